@@ -106,7 +106,7 @@ func TestSymbolsAsMusiciansWriteThem(t *testing.T) {
 
 func TestBadSymbolsSayWhere(t *testing.T) {
 	for symbol, offset := range map[string]int{
-		"": 0, "H": 0, "c": 0, "Cmajor": 1, "C/": 1, "C/H": 2, "C/Ex": 2, "F#zz": 2, "C7/Bb7": 3, "C\xff": 0, "hello": 0,
+		"": 0, "H": 0, "c": 0, "Cmajor": 1, "C/": 2, "C/H": 2, "C/Ex": 2, "F#zz": 2, "C7/Bb7": 3, "C\xff": 0, "hello": 0,
 	} {
 		_, err := Parse(symbol)
 		var se *SymbolError
