@@ -1,0 +1,187 @@
+package pattern
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"undersong/internal/chord"
+)
+
+// cellForms is what a cell may look like; it closes every error about one.
+const cellForms = "a cell is . (rest), - (hold), degrees such as 1 or 5, or 1+3+5 or (5) (may be left out), " +
+	"* (any chord tone), ch (the chord), ch0 ch1 ch2 ch3 (an inversion), chn (the nearest), ch-1 (without its root) " +
+	"or ap (approach note), with > (accent) or ~ (roll) in front and , ' (octave down, up) or ? (any octave) behind"
+
+// cellError is a mistake in a cell, some bytes into it.
+type cellError struct {
+	offset int
+	reason string
+}
+
+func (e *cellError) Error() string { return e.reason }
+
+func parseCell(s string) (Cell, error) {
+	var c Cell
+	body := s
+	for body != "" && (body[0] == '>' || body[0] == '~') {
+		mark := &c.Accent
+		if body[0] == '~' {
+			mark = &c.Roll
+		}
+		if *mark {
+			return c, &cellError{len(s) - len(body), fmt.Sprintf("%q stands twice", body[:1])}
+		}
+		*mark = true
+		body = body[1:]
+	}
+	at := len(s) - len(body)
+	var err error
+	switch {
+	case body == "." || body == "-":
+		if at > 0 {
+			return c, &cellError{0, "a rest or a hold takes no accent and no roll"}
+		}
+		c.Kind = Rest
+		if body == "-" {
+			c.Kind = Hold
+		}
+	case strings.HasPrefix(body, "ch"):
+		err = parseWhole(&c, body[2:], at+2)
+	case strings.HasPrefix(body, "ap"):
+		c.Kind = Approach
+		c.Octave, err = onlyOctave(body[2:], at+2)
+		if err == nil && (c.Octave > 1 || c.Octave < -1) {
+			err = &cellError{at + 2, "an approach comes from below (ap,) or above (ap')"}
+		}
+	default:
+		c.Kind = Tones
+		c.Tones, err = parseTones(body, at)
+	}
+	return c, err
+}
+
+func parseWhole(c *Cell, s string, at int) error {
+	c.Kind, c.Inversion = Whole, AnyInversion
+	if s != "" {
+		switch {
+		case s[0] == 'n':
+			c.Inversion = NearestInversion
+			s, at = s[1:], at+1
+		case s[0] >= '0' && s[0] <= '3':
+			c.Inversion = int(s[0] - '0')
+			s, at = s[1:], at+1
+		}
+	}
+	marks, without, cut := strings.Cut(s, "-")
+	if cut {
+		d, err := strconv.Atoi(without)
+		if err != nil || d < 1 || d > 13 || without[0] == '+' || without[0] == '0' {
+			return &cellError{at + len(marks), fmt.Sprintf("after - a whole chord names the degree it leaves out, as in ch-1, not %q", without)}
+		}
+		if c.Inversion >= 0 {
+			return &cellError{at + len(marks), "a chord with a degree left out cannot ask for an inversion"}
+		}
+		c.Without = d
+	}
+	var err error
+	c.Octave, err = onlyOctave(marks, at)
+	return err
+}
+
+func onlyOctave(s string, at int) (int, error) {
+	n, rest := cutOctave(s)
+	if rest != "" {
+		return 0, &cellError{at + len(s) - len(rest), fmt.Sprintf("%q is not understood here", rest)}
+	}
+	if n > 3 || n < -3 {
+		return 0, &cellError{at, "more than three octaves up or down leave the keyboard"}
+	}
+	return n, nil
+}
+
+func cutOctave(s string) (octaves int, rest string) {
+	for s != "" {
+		switch s[0] {
+		case ',':
+			octaves--
+		case '\'':
+			octaves++
+		default:
+			return octaves, s
+		}
+		s = s[1:]
+	}
+	return octaves, s
+}
+
+// mostTones is how many notes one hand can be asked for.
+const mostTones = 6
+
+func parseTones(s string, at int) ([]Tone, error) {
+	var tones []Tone
+	for _, part := range strings.Split(s, "+") {
+		t, err := parseTone(part, at)
+		if err != nil {
+			return nil, err
+		}
+		tones = append(tones, t)
+		at += len(part) + 1
+	}
+	if len(tones) > mostTones {
+		return nil, &cellError{0, fmt.Sprintf("one hand cannot strike %d notes at once", len(tones))}
+	}
+	for _, t := range tones {
+		if !t.Optional {
+			return tones, nil
+		}
+	}
+	return nil, &cellError{0, "something must be struck: not every note can be left out"}
+}
+
+func parseTone(s string, at int) (Tone, error) {
+	var t Tone
+	body := s
+	if strings.HasPrefix(body, "(") && strings.HasSuffix(body, ")") && len(body) > 2 {
+		t.Optional = true
+		body, at = body[1:len(body)-1], at+1
+	}
+	rest := strings.TrimLeft(body, "=b#")
+	digits := rest[:len(rest)-len(strings.TrimLeft(rest, "0123456789"))]
+	name := body[:len(body)-len(rest)+len(digits)]
+	switch {
+	case strings.HasPrefix(body, "*"):
+		name = "*"
+	case digits == "":
+		return t, &cellError{at, fmt.Sprintf("%q is not a cell", s)}
+	default:
+		if err := t.setDegree(name); err != nil {
+			return t, &cellError{at, err.Error()}
+		}
+	}
+	rest = body[len(name):]
+	if strings.HasSuffix(rest, "?") {
+		t.AnyOctave = true
+		rest = rest[:len(rest)-1]
+	}
+	var err error
+	t.Octave, err = onlyOctave(rest, at+len(name))
+	return t, err
+}
+
+// setDegree reads "5", "b7", "#4" or "=7". An altered degree, or one behind =,
+// is meant as written, counted on the major scale; a plain one is the chord's own.
+func (t *Tone) setDegree(name string) error {
+	text, natural := strings.CutPrefix(name, "=")
+	d, iv, err := chord.ParseDegree(text)
+	if err != nil {
+		return err
+	}
+	_, plainly, _ := chord.ParseDegree(strconv.Itoa(d))
+	t.Degree, t.Alter = d, iv.Semitones-plainly.Semitones
+	t.Written = natural || t.Alter != 0
+	if natural && t.Alter != 0 {
+		return fmt.Errorf("%q: = stands before a plain degree, as in =7", name)
+	}
+	return nil
+}

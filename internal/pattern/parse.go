@@ -1,0 +1,328 @@
+package pattern
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"undersong/internal/meter"
+	"undersong/internal/pitch"
+	"undersong/internal/source"
+)
+
+// Limits of a pattern file.
+const (
+	MaxSize   = 64 << 10 // bytes
+	MaxLength = 16       // bars
+)
+
+// Default registers: a bass root at or above E1's octave neighbour E2, a whole
+// chord in the right hand from the G below middle C up.
+var defaultRegister = [2]pitch.Num{40, 55}
+
+var headings = []string{"name", "sounds", "used", "source", "level", "meter", "grid", "feel", "lengths", "left-low", "right-low", "left", "right"}
+
+// Parse reads a pattern file. Errors are *source.Error.
+func Parse(src []byte, file string) (*Pattern, error) {
+	p := &parser{file: file, p: &Pattern{Register: defaultRegister, Grid: Quarters, Level: 1}, seen: map[string]int{}}
+	if len(src) > MaxSize {
+		return nil, &source.Error{File: file, Reason: fmt.Sprintf("a pattern file of %d bytes is larger than the %d allowed", len(src), MaxSize), Hint: "is it the right file?"}
+	}
+	p.lines = source.Lines(string(src))
+	for i := range p.lines {
+		p.line = i
+		if err := p.readLine(); err != nil {
+			return nil, err
+		}
+	}
+	return p.finish()
+}
+
+type parser struct {
+	file  string
+	lines []string
+	line  int // index of the line being read
+	p     *Pattern
+	seen  map[string]int // heading to its line index
+}
+
+func (p *parser) fail(offset int, reason, hint string) error {
+	text := p.lines[p.line]
+	return &source.Error{File: p.file, Line: p.line + 1, Col: source.Column(text, offset), Text: text, Reason: reason, Hint: hint}
+}
+
+func (p *parser) readLine() error {
+	text := p.lines[p.line]
+	trimmed := strings.TrimSpace(text)
+	if trimmed == "" || trimmed[0] == '#' {
+		return nil
+	}
+	name, value, ok := strings.Cut(text, ":")
+	indent := len(name) - len(strings.TrimLeft(name, " \t"))
+	name = strings.TrimSpace(name)
+	if !ok {
+		return p.fail(indent, fmt.Sprintf("%q is not a line of a pattern", short(trimmed)), `write "name: value", with the rows last, as in "left: 1 . 5 ."`)
+	}
+	valueAt := strings.IndexByte(text, ':') + 1
+	lead := len(value) - len(strings.TrimLeft(value, " \t"))
+	if first, twice := p.seen[name]; twice {
+		return p.fail(indent, fmt.Sprintf("%s stands already in line %d", name, first+1), "keep one of the two")
+	}
+	p.seen[name] = p.line
+	return p.heading(name, strings.TrimSpace(value), indent, valueAt+lead)
+}
+
+func short(s string) string {
+	if r := []rune(s); len(r) > 24 {
+		return string(r[:24]) + "…"
+	}
+	return s
+}
+
+func (p *parser) heading(name, value string, nameAt, valueAt int) error {
+	pt := p.p
+	if value == "" {
+		return p.fail(valueAt, name+" has no value", "")
+	}
+	switch name {
+	case "name":
+		return p.setName(value, valueAt)
+	case "sounds":
+		pt.Sounds = value
+	case "used":
+		pt.Used = value
+	case "source":
+		pt.Source = value
+	case "level":
+		n, err := strconv.Atoi(value)
+		if err != nil || n < 1 || n > 5 {
+			return p.fail(valueAt, fmt.Sprintf("level %q", short(value)), "a level is a number from 1 (first weeks) to 5 (advanced)")
+		}
+		pt.Level = n
+	case "meter":
+		return p.setMeter(value, valueAt)
+	case "grid":
+		return p.setGrid(value, valueAt)
+	case "feel":
+		return p.setFeel(value, valueAt)
+	case "lengths":
+		if value != "free" && value != "held" {
+			return p.fail(valueAt, fmt.Sprintf("lengths %q", short(value)), "lengths are held (as written) or free (short or long as the player likes)")
+		}
+		pt.Free = value == "free"
+	case "left-low":
+		return p.setRegister(Left, value, valueAt)
+	case "right-low":
+		return p.setRegister(Right, value, valueAt)
+	case "left", "right": // read when meter and grid are known
+	default:
+		hint := "headings are " + strings.Join(headings, ", ")
+		if near := source.Nearest(name, headings); near != "" {
+			hint = fmt.Sprintf("did you mean %q?", near)
+		}
+		return p.fail(nameAt, fmt.Sprintf("a pattern has no heading %q", short(name)), hint)
+	}
+	return nil
+}
+
+// setName takes a name that can stand on a command line and in a file name.
+func (p *parser) setName(value string, at int) error {
+	for i, r := range value {
+		if !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '-' && i > 0) {
+			return p.fail(at+i, fmt.Sprintf("%q cannot stand in a pattern's name", r), "use small letters, digits and -, as in slow-waltz")
+		}
+	}
+	if len(value) > 60 {
+		return p.fail(at, "the name is longer than 60 letters", "")
+	}
+	p.p.Name = value
+	return nil
+}
+
+func (p *parser) setMeter(value string, at int) error {
+	if value == "any" {
+		return nil
+	}
+	m, err := meter.Parse(value)
+	if err != nil {
+		return p.fail(at, err.Error(), `or write "any" for a pattern of one cell on a grid of bars or beats`)
+	}
+	p.p.Meter = m
+	return nil
+}
+
+func (p *parser) setGrid(value string, at int) error {
+	for g, word := range gridWords {
+		if word == value {
+			p.p.Grid = Grid(g)
+			return nil
+		}
+	}
+	return p.fail(at, fmt.Sprintf("grid %q", short(value)), "a grid is one of "+strings.Join(gridWords[:], ", "))
+}
+
+func (p *parser) setFeel(value string, at int) error {
+	if value == "straight" {
+		return nil
+	}
+	bad := p.fail(at, fmt.Sprintf("feel %q", short(value)), `write "straight", or "swung 2:1" (long to short, from 1:1 to 4:1)`)
+	ratio, ok := strings.CutPrefix(value, "swung ")
+	long, shortPart, colon := strings.Cut(strings.TrimSpace(ratio), ":")
+	l, err1 := strconv.Atoi(long)
+	s, err2 := strconv.Atoi(shortPart)
+	if !ok || !colon || err1 != nil || err2 != nil || s < 1 || l < s || l > 4*s || l > 99 {
+		return bad
+	}
+	p.p.Swing = Swing{l, s}
+	return nil
+}
+
+func (p *parser) setRegister(h Hand, value string, at int) error {
+	pi, err := pitch.ParsePitch(value)
+	if err != nil {
+		return p.fail(at, err.Error(), "a register is its lowest note, as in C3; middle C is C4")
+	}
+	if n := pi.Num(); n < pitch.PianoLow || n > pitch.PianoHigh-12 {
+		return p.fail(at, fmt.Sprintf("%s leaves no octave on the keyboard", pi), "a register starts between A0 and C7")
+	}
+	p.p.Register[h] = pi.Num()
+	return nil
+}
+
+// finish reads the rows and checks the pattern as a whole.
+func (p *parser) finish() (*Pattern, error) {
+	if len(p.seen) == 0 {
+		return nil, &source.Error{File: p.file, Reason: "there is no pattern in it", Hint: `a pattern has "name:", "meter:", "grid:" and a row for each hand, as in "left: 1 . 5 ."`}
+	}
+	for _, must := range []string{"name", "meter"} {
+		if _, ok := p.seen[must]; !ok {
+			return nil, &source.Error{File: p.file, Reason: "the pattern has no " + must, Hint: fmt.Sprintf("add a line %q", must+": "+map[string]string{"name": "slow-waltz", "meter": "3/4"}[must])}
+		}
+	}
+	if err := p.checkGrid(); err != nil {
+		return nil, err
+	}
+	for _, h := range []Hand{Left, Right} {
+		line, ok := p.seen[h.String()]
+		if !ok {
+			continue
+		}
+		p.line = line
+		if err := p.readRow(h); err != nil {
+			return nil, err
+		}
+	}
+	return p.p, p.checkRows()
+}
+
+func (p *parser) checkGrid() error {
+	pt := p.p
+	place := func(name string) {
+		if line, ok := p.seen[name]; ok {
+			p.line = line
+		}
+	}
+	if pt.AnyMeter() {
+		if pt.Grid != Bars && pt.Grid != Beats {
+			place("grid")
+			return p.fail(0, fmt.Sprintf("a pattern for any meter cannot count in %s", pt.Grid), "use the grid bars or beats, or name a meter")
+		}
+	} else if pt.Meter.Bar()%pt.Grid.Ticks(pt.Meter) != 0 || pt.Grid == Triplets && pt.Meter.Compound() {
+		place("grid")
+		return p.fail(0, fmt.Sprintf("a bar of %s cannot be played in %s", pt.Meter, pt.Grid), "choose a grid that fills the bar")
+	}
+	if !pt.Swing.Straight() && (pt.Grid != Eighths && pt.Grid != Sixteenths || pt.Meter.Compound()) {
+		place("feel")
+		return p.fail(0, fmt.Sprintf("%s in %s cannot be swung", pt.Grid, pt.Meter), "swing needs a grid of eighths or sixteenths in a simple meter")
+	}
+	return nil
+}
+
+func (p *parser) readRow(h Hand) error {
+	pt := p.p
+	text := p.lines[p.line]
+	start := strings.IndexByte(text, ':') + 1
+	want := 1
+	if !pt.AnyMeter() {
+		want = pt.CellsPerBar(pt.Meter)
+	}
+	bars := 0
+	for offset := start; offset <= len(text); {
+		end := strings.IndexByte(text[offset:], '|')
+		if end < 0 {
+			end = len(text)
+		} else {
+			end += offset
+		}
+		if err := p.readBar(h, offset, end, want); err != nil {
+			return err
+		}
+		bars++
+		offset = end + 1
+	}
+	if bars > MaxLength {
+		return p.fail(start, fmt.Sprintf("a row of %d bars is too long", bars), fmt.Sprintf("a pattern has at most %d bars", MaxLength))
+	}
+	if pt.Length != 0 && pt.Length != bars {
+		return p.fail(start, fmt.Sprintf("this hand has %d bars, the other %d", bars, pt.Length), "give both hands the same number of bars")
+	}
+	pt.Length = bars
+	return nil
+}
+
+func (p *parser) readBar(h Hand, from, to, want int) error {
+	words := source.Words(p.lines[p.line][from:to])
+	for _, w := range words {
+		c, err := parseCell(w.Text)
+		var ce *cellError
+		if errors.As(err, &ce) {
+			return p.fail(from+w.Offset+ce.offset, ce.reason, cellForms)
+		}
+		p.p.Rows[h] = append(p.p.Rows[h], c)
+	}
+	if len(words) == want {
+		return nil
+	}
+	at := from
+	if len(words) > want {
+		at += words[want].Offset
+	} else if len(words) > 0 {
+		last := words[len(words)-1]
+		at += last.Offset + len(last.Text)
+	}
+	unit := fmt.Sprintf("a bar of %s in %s", p.p.Meter, p.p.Grid)
+	if p.p.AnyMeter() {
+		unit = "a pattern for any meter"
+	}
+	return p.fail(at, fmt.Sprintf("%s has %d cells, here stand %d", unit, want, len(words)), "write . for a rest and - for a hold")
+}
+
+func (p *parser) checkRows() error {
+	strikes := false
+	for h, row := range p.p.Rows {
+		for i, c := range row {
+			strikes = strikes || c.Strikes()
+			if c.Kind == Hold && i == 0 && !p.p.AnyMeter() && !p.heldOver(Hand(h)) {
+				p.line = p.seen[Hand(h).String()]
+				return p.fail(0, "the first cell holds, but nothing was struck before it", "begin with a note or a rest")
+			}
+		}
+	}
+	if !strikes {
+		return &source.Error{File: p.file, Reason: "the pattern strikes no note", Hint: `give a hand something to play, as in "left: 1 . 5 ."`}
+	}
+	return nil
+}
+
+// heldOver reports a row whose last cell sounds on, so that the first may hold
+// it over the barline.
+func (p *parser) heldOver(h Hand) bool {
+	row := p.p.Rows[h]
+	for i := len(row) - 1; i > 0; i-- {
+		if row[i].Kind != Hold {
+			return row[i].Strikes()
+		}
+	}
+	return false
+}
