@@ -1,0 +1,56 @@
+package screen
+
+// fixText is the one thing to say: the correction, or else the praise.
+func (c *canvas) fixText(s *State) (text string, in ink) {
+	switch {
+	case s.Correction != "":
+		return c.marks.warn + s.Correction, inkWarn
+	case s.Praise != "":
+		return c.marks.praise + s.Praise, inkPraise
+	}
+	return "", inkPlain
+}
+
+// fixLines is that text broken into rows of plain letters.
+func (c *canvas) fixLines(s *State) []string {
+	text, _ := c.fixText(s)
+	return wrapColumns(c.clean(text), c.width)
+}
+
+// drawFix writes the correction in medium letters where they all fit, else in
+// plain ones. Its words are never cut while the screen has rows for them.
+func (c *canvas) drawFix(s *State, p place) {
+	text, in := c.fixText(s)
+	if p.rows == 0 || text == "" {
+		return
+	}
+	if lines := c.mediumLines(text, c.width); lines != nil && len(lines)*mediumRows <= p.rows {
+		for i, line := range lines {
+			rows, _ := c.medium(line)
+			c.picture(0, p.y+i*mediumRows, rows, in)
+		}
+		return
+	}
+	lines := c.fixLines(s)
+	if len(lines) > p.rows {
+		lines = append(lines[:p.rows-1], lines[p.rows-1]+" "+c.marks.ellipsis)
+	}
+	for i, line := range lines {
+		c.text(0, p.y+i, c.width, line, in)
+	}
+}
+
+// mediumLines breaks text into lines of medium letters, or is nil where a sign
+// cannot be drawn or a word would have to be broken.
+func (c *canvas) mediumLines(text string, max int) []string {
+	lines := wrap(c.clean(text), func(line string) bool { return c.fitsMedium(line, max) })
+	for _, line := range lines {
+		if !c.fitsMedium(line, max) {
+			return nil
+		}
+	}
+	if brokenWords(text, lines) {
+		return nil
+	}
+	return lines
+}

@@ -1,0 +1,193 @@
+package screen
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// side is one half of the sound part: a label, a name and words about it.
+type side struct {
+	label, name, words string
+	ink                ink
+}
+
+// sides are what stands left and right. A left side alone takes all the width.
+func (c *canvas) sides(s *State) []side {
+	wanted := side{"wanted", s.Wanted, s.WantedDetail, inkWanted}
+	var left side
+	switch s.Phase {
+	case Waiting:
+		return []side{{"", "", noticeOr(s, "waiting for the keyboard"), inkWarn}}
+	case CountIn:
+		left = side{"count-in", strconv.Itoa(max(s.CountIn, 0)), beatsWord(s.CountIn), inkHeard}
+		wanted.label = "first"
+	case Lost:
+		left = side{"you play", s.Heard, s.HeardWords, inkHeard}
+		wanted = side{"place", "?", "play on, or start a line again", inkWarn}
+	default:
+		left = side{"you play", s.Heard, s.HeardWords, inkHeard}
+	}
+	if len(s.Bars) == 0 && wanted.name == "" {
+		return []side{left}
+	}
+	return []side{left, wanted}
+}
+
+func noticeOr(s *State, text string) string {
+	if s.Notice != "" {
+		return s.Notice
+	}
+	return text
+}
+
+func beatsWord(n int) string {
+	if n == 1 {
+		return "beat to go"
+	}
+	return "beats to go"
+}
+
+// drawSound shows what is heard beside what is wanted.
+func (c *canvas) drawSound(s *State, p place) {
+	sides := c.sides(s)
+	if p.rows == 0 {
+		return
+	}
+	if p.rows < soundMedium {
+		c.drawSoundLine(sides, p)
+		return
+	}
+	room := c.width / len(sides)
+	for i, side := range sides {
+		used := room
+		if i < len(sides)-1 {
+			used -= 2
+		}
+		c.drawSide(side, i*room, used, p)
+	}
+}
+
+// drawSoundLine writes both sides in plain letters, with the words in the
+// second row if there is one.
+func (c *canvas) drawSoundLine(sides []side, p place) {
+	if len(sides) == 1 {
+		c.text(0, p.y, c.width, strings.TrimSpace(sides[0].name+" "+sides[0].words), sides[0].ink)
+		return
+	}
+	half := c.width / 2
+	for i, side := range sides {
+		label := side.label + " "
+		if half < 16 {
+			label = ""
+		}
+		x := i * half
+		x += c.text(x, p.y, half-1, label, inkDim)
+		x += c.text(x, p.y, (i+1)*half-x-1, side.name, side.ink)
+		if p.rows > 1 {
+			c.text(i*half, p.y+1, half-1, side.words, side.ink)
+		}
+	}
+}
+
+// drawSide draws a label, under it the name as large as it fits, and words.
+func (c *canvas) drawSide(sd side, x, room int, p place) {
+	c.text(x, p.y, room, sd.label, inkDim)
+	y, end := p.y+1, p.y+p.rows
+	if sd.name != "" {
+		y += c.drawName(sd, x, room, place{y, end - y})
+	} else if sd.label != "" && p.rows >= soundLarge {
+		y += largeRows // the words keep their place
+	}
+	c.drawWords(sd, x, room, place{y, end - y})
+}
+
+// drawName returns the rows used.
+func (c *canvas) drawName(sd side, x, room int, p place) int {
+	if p.rows >= largeRows {
+		if rows, ok := c.large(sd.name); ok && width(rows[0]) <= room {
+			c.picture(x, p.y, rows, sd.ink)
+			return largeRows
+		}
+	}
+	used := min(mediumRows, p.rows)
+	drop := 0
+	if p.rows >= largeRows {
+		used, drop = largeRows, 1
+	}
+	if rows, ok := c.medium(sd.name); ok && p.rows >= mediumRows && width(rows[0]) <= room {
+		c.picture(x, p.y+drop, rows, sd.ink)
+		return used
+	}
+	c.text(x, p.y+drop, room, sd.name, sd.ink)
+	return used
+}
+
+// drawWords writes the words in medium letters if there is room, else plain.
+func (c *canvas) drawWords(sd side, x, room int, p place) {
+	if p.rows < 1 || sd.words == "" {
+		return
+	}
+	if lines := c.mediumLines(sd.words, room); lines != nil && p.rows > mediumRows && len(lines)*mediumRows <= p.rows {
+		y := p.y + min(1, p.rows-len(lines)*mediumRows)
+		for i, line := range lines {
+			rows, _ := c.medium(line)
+			c.picture(x, y+i*mediumRows, rows, sd.ink)
+		}
+		return
+	}
+	lines := wrapColumns(c.clean(sd.words), room)
+	for i, line := range lines {
+		if i == p.rows-1 && i < len(lines)-1 {
+			line = strings.Join(lines[i:], " ")
+		}
+		if i < p.rows {
+			c.text(x, p.y+i, room, line, sd.ink)
+		}
+	}
+}
+
+// drawBeats shows the click as a row of bars, the present beat filled, and the
+// chord to come. The filled bar sinks halfway through its beat.
+func (c *canvas) drawBeats(s *State, p place) {
+	if p.rows == 0 {
+		return
+	}
+	n := min(s.Beats, 16)
+	half := c.width / 2
+	wide := max(1, (half-2)/n-1)
+	for i := range n {
+		x := i * (wide + 1)
+		bottom := p.y + min(p.rows, 2) - 1
+		c.fill(x, bottom, wide, 1, c.marks.beatOff, inkDim)
+		if part := s.Beat - float64(i+1); s.Beat >= 1 && part >= 0 && part < 1 {
+			sign := c.marks.beatFull
+			if part >= 0.5 {
+				sign = c.marks.beatHalf
+			}
+			c.fill(x, p.y, wide, bottom-p.y+1, sign, inkBeat)
+		}
+	}
+	c.drawNext(s, half, p)
+}
+
+func (c *canvas) drawNext(s *State, x int, p place) {
+	if s.NextChord == "" {
+		return
+	}
+	when := ""
+	if s.BeatsToNext > 0 {
+		when = fmt.Sprintf("in %d", s.BeatsToNext)
+	}
+	used := c.text(x, p.y, c.width-x, "next ", inkDim)
+	rows, ok := c.medium(s.NextChord)
+	if ok && p.rows >= mediumRows && width(rows[0]) <= c.width-x-used-6 {
+		c.picture(x+used+1, p.y, rows, inkPlain)
+		used += width(rows[0]) + 2
+	} else {
+		used += c.text(x+used, p.y, c.width-x-used, s.NextChord, inkTitle)
+	}
+	if when != "" {
+		c.text(x+used, p.y, c.width-x-used, " "+when, inkDim)
+	}
+}
