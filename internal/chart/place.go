@@ -1,0 +1,91 @@
+package chart
+
+import (
+	"fmt"
+	"strings"
+
+	"undersong/internal/meter"
+)
+
+// unit is how long each token of a bar lasts; 0 after an error. There may be
+// one token a beat, one a half beat (an eighth in compound meters), or chords
+// alone that share the beats evenly.
+func (p *parser) unit(m measure, length meter.Ticks) meter.Ticks {
+	n := meter.Ticks(len(m.tokens))
+	dots := false
+	for _, t := range m.tokens {
+		dots = dots || t.dot()
+	}
+	for _, u := range grids(p.c.Meter) {
+		if n*u == length {
+			return u
+		}
+	}
+	if !dots && shares(int(n), length, p.c.Meter) {
+		return length / n
+	}
+	p.uneven(m, length, dots)
+	return 0
+}
+
+// grids are the note values that tokens may stand for, besides even shares.
+func grids(m meter.Meter) []meter.Ticks {
+	if m.Compound() {
+		return []meter.Ticks{m.Beat(), m.Beat() / 3}
+	}
+	return []meter.Ticks{m.Beat(), m.Beat() / 2}
+}
+
+// shares reports whether n chords share the beats of a length evenly: one has
+// them all, however odd; several have whole beats each.
+func shares(n int, length meter.Ticks, m meter.Meter) bool {
+	return n == 1 || length%(meter.Ticks(n)*m.Beat()) == 0
+}
+
+func (p *parser) uneven(m measure, length meter.Ticks, dots bool) {
+	where := "a bar of " + p.c.Meter.String()
+	if length != p.c.Meter.Bar() {
+		where = "the upbeat"
+	}
+	beats := float64(length) / float64(p.c.Meter.Beat())
+	n := len(m.tokens)
+	switch {
+	case float64(n) > beats:
+		p.fail(m.col, fmt.Sprintf("too many beats: %d are written, %s has %s", n, where, number(beats)), p.placeHint(m, length))
+	case dots:
+		p.fail(m.col, fmt.Sprintf("too few beats: %s is written, %s has %s", plural(n), where, number(beats)), p.placeHint(m, length))
+	default:
+		p.fail(m.col, fmt.Sprintf("%d chords do not share the %s beats of %s evenly", n, number(beats), where), p.placeHint(m, length))
+	}
+}
+
+func plural(n int) string {
+	if n == 1 {
+		return "1 beat"
+	}
+	return fmt.Sprintf("%d beats", n)
+}
+
+func number(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }
+
+// placeHint shows the bar's own chords placed with dots.
+func (p *parser) placeHint(m measure, length meter.Ticks) string {
+	var chords []string
+	for _, t := range m.tokens {
+		if !t.dot() {
+			chords = append(chords, t.text)
+		}
+	}
+	beats := int(length / p.c.Meter.Beat())
+	if len(chords) == 0 || len(chords) > beats || beats > 12 {
+		return "write one chord or dot for each beat"
+	}
+	cells := make([]string, beats)
+	for i := range cells {
+		cells[i] = "."
+	}
+	for i, c := range chords { // the longer stretches first
+		cells[(i*beats+len(chords)-1)/len(chords)] = c
+	}
+	return "write one chord or dot for each beat, as in " + strings.Join(cells, " ")
+}

@@ -1,0 +1,212 @@
+package chart
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"undersong/internal/chord"
+	"undersong/internal/meter"
+	"undersong/internal/pitch"
+)
+
+// Bounds of a chart; they are far beyond any tune.
+const (
+	MaxBytes = 1 << 20 // of the text
+	MaxBars  = 10000   // as played, repeats included
+)
+
+const barsHint = "write bars such as | C | F . G7 . | C |"
+
+// ReadFile reads the chart in a file. Errors are those of the file system, *Error
+// or Errors.
+func ReadFile(path string) (*Chart, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("chart: %w", err)
+	}
+	defer func() { _ = f.Close() }() // opened for reading: nothing to lose
+	src, err := io.ReadAll(io.LimitReader(f, MaxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("chart: %w", err)
+	}
+	return Parse(src, path)
+}
+
+// Parse reads a chart. file is its name for errors, which are *Error, or Errors
+// where there are several.
+func Parse(src []byte, file string) (*Chart, error) {
+	if e := refuse(src); e != nil {
+		e.File = file
+		return nil, e
+	}
+	text := strings.TrimPrefix(string(src), "\uFEFF")
+	text = strings.ReplaceAll(text, "\r\n", "\n")
+	text = strings.ReplaceAll(text, "\r", "\n")
+	p := &parser{file: file, lines: strings.Split(text, "\n"), c: &Chart{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: DefaultTempo}}
+	p.read()
+	if err := p.errs.orNil(); err != nil {
+		return nil, err
+	}
+	return p.c, nil
+}
+
+// refuse says why src cannot be the text of a chart at all.
+func refuse(src []byte) *Error {
+	if len(src) > MaxBytes {
+		return &Error{Line: 1, Col: 1, Reason: "the file is larger than 1 MiB", Hint: "a chart is a page of text; is this the right file?"}
+	}
+	for i := 0; i < len(src); {
+		r, size := utf8.DecodeRune(src[i:])
+		reason := ""
+		switch {
+		case r == utf8.RuneError && size == 1:
+			reason = "this is not UTF-8 text"
+		case unicode.IsControl(r) && !strings.ContainsRune("\t\n\r", r):
+			reason = fmt.Sprintf("this is not text: it holds the control character %U", r)
+		}
+		if reason != "" {
+			line := src[bytes.LastIndexByte(src[:i], '\n')+1 : i]
+			return &Error{Line: 1 + bytes.Count(src[:i], []byte("\n")), Col: 1 + utf8.RuneCount(line), Reason: reason, Hint: "a chart is plain text; save it as UTF-8"}
+		}
+		i += size
+	}
+	return nil
+}
+
+// parser reads a chart line by line.
+type parser struct {
+	file  string
+	lines []string
+	c     *Chart
+	errs  Errors
+
+	at         int            // line being read, from 0
+	headings   map[string]int // line of each heading read, from 1
+	upbeatText string
+	stop       bool // nothing that follows would make sense
+
+	inMusic bool        // a section or a bar has been read: no more headings
+	section *section    // being read
+	under   *Line       // line of bars that words may stand under
+	bars    int         // read so far, the upbeat left out
+	prev    *Bar        // last bar read
+	upbeat  bool        // it has been read
+	missing bool        // a bar could not be read: repeats are not checked
+	home    chord.Chord // last chord read that is one
+}
+
+func (p *parser) read() {
+	p.headings = map[string]int{}
+	for p.at = range p.lines {
+		if p.stop || len(p.errs) >= mostErrors {
+			break
+		}
+		p.line(p.lines[p.at])
+	}
+	if p.bars == 0 && !p.inMusic && len(p.headings) == 0 && len(p.errs) > 1 {
+		p.errs = p.errs[:1] // no chart at all: once is enough
+	}
+	p.endSection()
+	p.finish()
+}
+
+// finish checks what only the whole text can tell.
+func (p *parser) finish() {
+	switch {
+	case p.stop || len(p.errs) >= mostErrors:
+	case strings.TrimSpace(strings.Join(p.lines, "")) == "":
+		p.failAt(1, 1, "the chart is empty", barsHint)
+	case p.bars == 0 && len(p.errs) == 0:
+		p.failAt(1, 1, "the chart has no bars", barsHint)
+	case p.bars > 0 && p.headings["key"] == 0:
+		p.failAt(1, 1, "the chart names no key", "write it at the top, as in key: "+p.likelyKey())
+	case len(p.errs) == 0 && playedBars(p.c) > MaxBars:
+		p.failAt(1, 1, fmt.Sprintf("with its repeats the chart is longer than %d bars", MaxBars), "repeat fewer times")
+	}
+}
+
+// likelyKey guesses from the last chord, where tunes come home.
+func (p *parser) likelyKey() string {
+	tones := p.home.Type.Set()
+	k := pitch.Key{Tonic: p.home.Root, Minor: tones.Has(3) && !tones.Has(4)}
+	if f := k.Fifths(); f < -7 || f > 7 {
+		k = k.Simplest()
+	}
+	return k.String()
+}
+
+// line reads one line, whatever it is.
+func (p *parser) line(raw string) {
+	text := strings.TrimSpace(raw)
+	name, isHeading := headingName(text)
+	switch {
+	case text == "":
+		p.under = nil
+	case text[0] == '#':
+	case isWords(text):
+		p.words(raw)
+	case isHeading && (known(name) || !p.inMusic && !strings.Contains(text, "|")):
+		p.heading(raw, name)
+	case strings.HasPrefix(text, "[") && !strings.Contains(text, "|"):
+		p.sectionName(raw)
+	case strings.Contains(text, "|"):
+		p.barLine(raw)
+	case p.under != nil && !chordLine(text):
+		p.addVerse(text)
+	default:
+		p.strayText(raw, text)
+	}
+}
+
+func (p *parser) strayText(raw, text string) {
+	col := indent(raw)
+	switch {
+	case chordLine(text):
+		p.fail(col, "these chords stand without barlines", "put a | at each end of every bar, as in | C | G7 |, or begin the line with w: if it is words")
+	case p.inMusic:
+		p.fail(col, "these words stand under no bars", "words go on the line directly below their bars; begin a remark with #")
+	case p.headings["title"] == 0 && p.at == p.firstText():
+		p.fail(col, "a chart begins with headings and bars, not with plain text", "write title: "+short(text)+" here and bars such as | C | F . G7 . | C | below; begin a remark with #")
+	default:
+		p.fail(col, "this is neither a heading, nor a section, nor bars", "write key: F, [Verse] or | F | C7 |; begin a remark with #")
+	}
+	p.under = nil
+}
+
+func (p *parser) firstText() int {
+	for i, l := range p.lines {
+		if t := strings.TrimSpace(l); t != "" && t[0] != '#' {
+			return i
+		}
+	}
+	return 0
+}
+
+// fail notes an error on the line being read.
+func (p *parser) fail(col int, reason, hint string) { p.failAt(p.at+1, col, reason, hint) }
+
+func (p *parser) failAt(line, col int, reason, hint string) {
+	if len(p.errs) < mostErrors {
+		p.errs = append(p.errs, &Error{p.file, line, col, p.lines[line-1], reason, hint})
+	}
+}
+
+// indent is the column of a line's first letter.
+func indent(raw string) int {
+	rest := strings.TrimLeftFunc(raw, unicode.IsSpace)
+	return 1 + utf8.RuneCountInString(raw[:len(raw)-len(rest)])
+}
+
+// short keeps a quoted text to a readable length.
+func short(s string) string {
+	const most = 40
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + "..."
+	}
+	return s
+}

@@ -1,0 +1,196 @@
+package chart
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"undersong/internal/meter"
+)
+
+// Text writes the chart so that Parse reads the same chart back, but for the
+// places in the text (Bar.Line and Bar.Col). Chords must stand on beats, half
+// beats or, in compound meters, eighths, as those from Parse do.
+func (c *Chart) Text() string {
+	var w strings.Builder
+	c.writeHeadings(&w)
+	for i := range c.Sections {
+		s := &c.Sections[i]
+		w.WriteString("\n")
+		if s.Name != "" {
+			fmt.Fprintf(&w, "[%s]\n", s.Name)
+		}
+		var before *Bar
+		for j := range s.Lines {
+			before = c.writeLine(&w, &s.Lines[j], before)
+		}
+	}
+	return w.String()
+}
+
+func (c *Chart) writeHeadings(w *strings.Builder) {
+	put := func(name, value string) {
+		if value != "" {
+			fmt.Fprintf(w, "%s: %s\n", name, value)
+		}
+	}
+	put("title", c.Title)
+	put("by", c.By)
+	put("key", c.Key.String())
+	put("meter", c.Meter.String())
+	put("tempo", strconv.FormatFloat(float64(c.Tempo), 'f', -1, 64))
+	if c.Upbeat > 0 {
+		put("upbeat", upbeatString(c.Upbeat, c.Meter))
+	}
+	put("pattern", c.Pattern)
+}
+
+// writeLine writes a line of bars with its words; before is the bar before it in
+// the section, or nil. It returns the line's last bar.
+func (c *Chart) writeLine(w *strings.Builder, l *Line, before *Bar) *Bar {
+	for i := range l.Bars {
+		b := &l.Bars[i]
+		if b.Number == 0 {
+			c.writeUpbeat(w, b, len(l.Bars) == 1)
+			continue
+		}
+		w.WriteString(barlineBetween(before, b, before != nil && i > 0) + " " + c.barText(b) + " ")
+		before = b
+	}
+	if before == nil { // the upbeat stands alone
+		w.WriteString("|\n")
+	} else {
+		w.WriteString(closing(before) + "\n")
+	}
+	for v := range l.Lyrics {
+		w.WriteString(verseText(l, v) + "\n")
+	}
+	return before
+}
+
+// writeUpbeat leaves a silent upbeat out, unless it is a line of its own.
+func (c *Chart) writeUpbeat(w *strings.Builder, b *Bar, alone bool) {
+	if len(b.Chords) == 1 && b.Chords[0].Chord.IsNone() && !alone {
+		return
+	}
+	w.WriteString("(" + c.chordsText(b) + ") ")
+}
+
+// barlineBetween is what stands before b: in the middle of a line the barline
+// that ends the bar before as well.
+func barlineBetween(before, b *Bar, inLine bool) string {
+	opens := ""
+	if b.Opens {
+		opens = "|:"
+	}
+	ending := ""
+	if b.Ending > 0 && (before == nil || b.Ending != before.Ending || b.Opens) {
+		ending = strconv.Itoa(b.Ending) + "."
+	}
+	if !inLine {
+		if opens == "" {
+			opens = "|"
+		}
+		return opens + ending
+	}
+	left := closing(before)
+	switch {
+	case opens == "":
+		return left + ending
+	case left == "|":
+		return opens + ending
+	case left == ":|":
+		return ":|:" + ending
+	}
+	return left + " " + opens + ending
+}
+
+// closing is the barline that ends a bar.
+func closing(b *Bar) string {
+	switch {
+	case b.Closes && b.Ending == 0 && b.Times > 2:
+		return ":| x" + strconv.Itoa(b.Times)
+	case b.Closes:
+		return ":|"
+	case b.Barline == Double:
+		return "||"
+	case b.Barline == Final:
+		return "|]"
+	}
+	return "|"
+}
+
+func (c *Chart) barText(b *Bar) string {
+	if b.Simile && b.Number > 1 {
+		return "%"
+	}
+	return c.chordsText(b)
+}
+
+// chordsText writes the chords alone where they share the bar, else on the
+// coarsest grid that they fit.
+func (c *Chart) chordsText(b *Bar) string {
+	n := len(b.Chords)
+	even := shares(n, b.Len, c.Meter)
+	for _, p := range b.Chords {
+		even = even && p.Dur*meter.Ticks(n) == b.Len
+	}
+	if even {
+		return onGrid(b, b.Len/meter.Ticks(n))
+	}
+	all := grids(c.Meter)
+	for _, g := range all {
+		fits := b.Len%g == 0
+		for _, p := range b.Chords {
+			fits = fits && p.At%g == 0
+		}
+		if fits {
+			return onGrid(b, g)
+		}
+	}
+	return onGrid(b, all[len(all)-1])
+}
+
+// onGrid writes the chord that begins in each cell, or a dot.
+func onGrid(b *Bar, grid meter.Ticks) string {
+	var cells []string
+	for at := meter.Ticks(0); at < b.Len; at += grid {
+		cell := "."
+		for _, p := range b.Chords {
+			if p.At >= at && p.At < at+grid {
+				cell = p.Chord.String()
+			}
+		}
+		cells = append(cells, cell)
+	}
+	return strings.Join(cells, " ")
+}
+
+// verseText writes a verse as plainly as it reads back.
+func verseText(l *Line, v int) string {
+	text := l.Lyrics[v]
+	parts := make([]string, len(l.Bars))
+	even := true
+	for i, share := range spread(text, l.Bars) {
+		parts[i] = l.Bars[i].Lyrics[v]
+		even = even && share == parts[i]
+	}
+	if even {
+		if mistakable(text) {
+			return strings.TrimSpace("w: " + text)
+		}
+		return text
+	}
+	aligned := strings.Join(parts, " | ") + " |"
+	if l.Bars[0].Number != 0 {
+		aligned = "| " + aligned
+	}
+	return "w: " + single(aligned)
+}
+
+// mistakable reports words that would not be read as such without w: before.
+func mistakable(text string) bool {
+	name, isHeading := headingName(text)
+	return text == "" || strings.HasPrefix(text, "#") || strings.HasPrefix(text, "[") || isWords(text) ||
+		isHeading && known(name) || chordLine(text)
+}

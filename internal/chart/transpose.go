@@ -1,0 +1,124 @@
+package chart
+
+import (
+	"undersong/internal/chord"
+	"undersong/internal/pitch"
+)
+
+// In is the chart in another key; c stays as it is. Every chord keeps its place
+// in the key and its spelling there: E7 in C is G#7 in E. A chord foreign to the
+// key takes its other name where it reads more simply: Ab in C is D in Gb, not
+// Ebb.
+//
+// A major chart stays major and a minor one minor: of key only the tonic counts.
+// Where that would need more than seven sharps or flats the simpler name of the
+// same key is taken.
+func (c *Chart) In(key pitch.Key) *Chart {
+	d := c.clone()
+	d.Key = pitch.Key{Tonic: key.Tonic, Minor: c.Key.Minor}
+	if f := d.Key.Fifths(); f < -7 || f > 7 {
+		d.Key = d.Key.Simplest()
+	}
+	if d.Key == c.Key {
+		return d
+	}
+	iv := c.Key.To(d.Key)
+	for _, b := range d.Bars() {
+		for i, p := range b.Chords {
+			b.Chords[i].Chord = respell(p.Chord.Transpose(iv), d.Key)
+		}
+	}
+	return d
+}
+
+// respell gives a chord its simplest spelling in a key. Roots of the key stay.
+func respell(c chord.Chord, k pitch.Key) chord.Chord {
+	if c.IsNone() {
+		return c
+	}
+	if !inKey(c.Root, k) {
+		best := c
+		for _, f := range []int{-12, 12} {
+			if o := shift(c, f); cost(o, k) < cost(best, k) {
+				best = o
+			}
+		}
+		c = best
+	}
+	c.Bass = respellBass(c, k)
+	return c
+}
+
+// shift moves a chord along the line of fifths; by 12 it sounds the same.
+func shift(c chord.Chord, fifths int) chord.Chord {
+	c.Root = pitch.NoteAtFifths(c.Root.Fifths() + fifths)
+	c.Bass = pitch.NoteAtFifths(c.Bass.Fifths() + fifths)
+	return c
+}
+
+// cost weighs how hard a chord on a root foreign to the key is to read: double
+// accidentals most, then roots and tones such as E# or Cb that the key does not
+// have, then a root far from the key. The weights are a matter of taste.
+func cost(c chord.Chord, k pitch.Key) int {
+	sum := 4 * odd(c.Root, k)
+	for _, n := range c.Notes() {
+		sum += 2 * odd(n, k)
+	}
+	if far(c, k) {
+		sum++
+	}
+	return sum
+}
+
+// odd is 0 for a note that reads easily, 1 for E#, B#, Cb and Fb outside their
+// keys, 2 and more with double accidentals.
+func odd(n pitch.Note, k pitch.Key) int {
+	alter := max(n.Alter, -n.Alter)
+	switch {
+	case alter > 1:
+		return 2 * (alter - 1)
+	case inKey(n, k):
+		return 0
+	}
+	switch n.String() {
+	case "E#", "B#", "Cb", "Fb":
+		return 1
+	}
+	return 0
+}
+
+// far reports a root outside the notes that a key commonly borrows: flat second
+// to sharp fourth on the line of fifths; for diminished chords, which lead up to
+// the next degree, the raised degrees (Open Music Theory v1, "Applied chords").
+func far(c chord.Chord, k pitch.Key) bool {
+	place := c.Root.Fifths() - k.Tonic.Fifths()
+	if s := c.Type.Set(); s.Has(3) && s.Has(6) {
+		return place < -1 || place > 10
+	}
+	return place < -5 || place > 6
+}
+
+// inKey reports a note of the scale; in minor also the raised sixth and seventh.
+func inKey(n pitch.Note, k pitch.Key) bool {
+	for _, s := range k.Scale() {
+		if s == n {
+			return true
+		}
+	}
+	place := n.Fifths() - k.Tonic.Fifths()
+	return k.Minor && (place == 3 || place == 5)
+}
+
+// respellBass names the bass as the chord does where it is a chord tone, else
+// by the key where its own name is odd.
+func respellBass(c chord.Chord, k pitch.Key) pitch.Note {
+	for _, n := range c.Notes() {
+		if n.Class() == c.Bass.Class() {
+			return n
+		}
+	}
+	if odd(c.Bass, k) > 0 {
+		return k.Spell(c.Bass.Class())
+	}
+	return c.Bass
+}
