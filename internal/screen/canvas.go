@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -18,13 +19,23 @@ type cell struct {
 // canvas is a grid of cells. Drawing outside it does nothing.
 type canvas struct {
 	width, height int
+	margin        int // blank columns to the left of x = 0, and as many to the right
 	style         Style
 	marks         *marks
 	cells         []cell
 }
 
+// newCanvas has margins inside width where it is wide enough.
 func newCanvas(width, height int, style Style) *canvas {
-	c := &canvas{width: width, height: height, style: style, marks: style.marks()}
+	margin := 0
+	switch {
+	case width >= 100:
+		margin = 2
+	case width >= 60:
+		margin = 1
+	}
+	width -= 2 * margin
+	c := &canvas{width: width, height: height, margin: margin, style: style, marks: style.marks()}
 	c.cells = make([]cell, width*height)
 	for i := range c.cells {
 		c.cells[i].sign = " "
@@ -118,6 +129,11 @@ func (c *canvas) String() string {
 }
 
 func (c *canvas) line(b *strings.Builder, row []cell) {
+	margin := make([]cell, c.margin)
+	for i := range margin {
+		margin[i].sign = " "
+	}
+	row = slices.Concat(margin, row, margin)
 	if !c.style.Colour || c.style.Basic {
 		row = trimRight(row)
 	}
@@ -138,11 +154,14 @@ func (c *canvas) line(b *strings.Builder, row []cell) {
 }
 
 func trimRight(row []cell) []cell {
-	for len(row) > 0 && row[len(row)-1].sign == " " && row[len(row)-1].ink != inkCurrent {
+	for len(row) > 0 && row[len(row)-1].sign == " " && !reversed(row[len(row)-1].ink) {
 		row = row[:len(row)-1]
 	}
 	return row
 }
+
+// reversed reports inks whose blanks are seen without a painted ground.
+func reversed(i ink) bool { return i == inkCurrent || i == inkWrong }
 
 // width is the columns that s takes.
 func width(s string) int { return ansi.StringWidth(s) }

@@ -8,7 +8,7 @@ import (
 // span is a range of bars, first to end-1, drawn in one line.
 type span struct{ first, end int }
 
-// lines groups the bars into lines of at most max bars: as the chart has them,
+// chartLines groups the bars into lines of at most max bars: as the chart has them,
 // longer ones broken into even parts.
 func chartLines(bars []Bar, max int) []span {
 	var lines []span
@@ -48,15 +48,15 @@ type chartLook struct {
 // usualBars is the number of bars in a line that charts mostly have.
 const usualBars = 4
 
-// look chooses medium letters if a usual line then still fits.
+// look sets the lines out so that every chord fits in plain letters.
 func (c *canvas) look(bars []Bar, medium bool) chartLook {
 	need := 0
 	for _, b := range bars {
-		need = max(need, c.barWidth(b, medium))
+		need = max(need, c.barWidth(b, false))
 	}
 	most := max(1, (c.width-1)/max(need, 1))
-	if medium && most < usualBars {
-		return c.look(bars, false)
+	if medium {
+		most = min(most, usualBars)
 	}
 	lines := chartLines(bars, min(most, 2*usualBars))
 	longest := 1
@@ -66,20 +66,31 @@ func (c *canvas) look(bars []Bar, medium bool) chartLook {
 	return chartLook{lines, max(1, (c.width-1)/max(longest, min(usualBars, most))), medium}
 }
 
-// barWidth is the least columns of a bar: its line, a blank, its chords with a
-// blank after each.
+// barWidth is the least columns of a bar: its line and its chords, with gaps
+// between them.
 func (c *canvas) barWidth(b Bar, medium bool) int {
-	w := 2
-	for _, ch := range b.Chords {
-		w += c.nameWidth(ch.Name, medium) + 1
+	w := 1
+	for i, ch := range b.Chords {
+		if i > 0 {
+			w += nameGap(medium)
+		}
+		w += c.nameWidth(ch.Name, medium)
 	}
-	return max(w, 8)
+	return max(w+1, 8)
+}
+
+// nameGap is the blank columns between chords.
+func nameGap(medium bool) int {
+	if medium {
+		return 2
+	}
+	return 1
 }
 
 func (c *canvas) nameWidth(name string, medium bool) int {
 	if medium {
 		if rows, ok := c.medium(name); ok {
-			return width(rows[0]) + 1
+			return width(rows[0])
 		}
 	}
 	return width(c.clean(name))
@@ -137,6 +148,7 @@ func (c *canvas) drawBar(s *State, look chartLook, i, x int, p place) {
 		c.fill(x, p.y, 1, p.rows, c.marks.barLine, inkDim)
 	}
 	b := s.Bars[i]
+	look.medium = look.medium && c.barWidth(b, true) <= look.cell+1
 	for j, at := range c.chordColumns(b, s.Beats, look) {
 		c.drawChord(b.Chords[j].Name, x+at, look.cell-at, look.medium, p, in)
 	}
@@ -158,19 +170,19 @@ func (c *canvas) drawChord(name string, x, room int, medium bool, p place, in in
 // chordColumns are the columns of the chords in a bar: by their beats, moved
 // where they would touch or run over the end.
 func (c *canvas) chordColumns(b Bar, beats int, look chartLook) []int {
-	inner := look.cell - 2
+	gap := nameGap(look.medium)
 	at := make([]int, len(b.Chords))
 	next := 2
 	for i, ch := range b.Chords {
 		at[i] = next
 		if part := (ch.Beat - 1) / float64(beats); beats > 0 && part > 0 && part < 1 {
-			at[i] = max(next, 2+int(math.Round(part*float64(inner))))
+			at[i] = max(next, 2+int(math.Round(part*float64(look.cell-2))))
 		}
-		next = at[i] + c.nameWidth(ch.Name, look.medium) + 1
+		next = at[i] + c.nameWidth(ch.Name, look.medium) + gap
 	}
-	limit := look.cell + 1
+	limit := look.cell + gap
 	for i := len(at) - 1; i >= 0; i-- {
-		limit -= c.nameWidth(b.Chords[i].Name, look.medium) + 1
+		limit -= c.nameWidth(b.Chords[i].Name, look.medium) + gap
 		at[i] = max(1, min(at[i], limit))
 		limit = at[i]
 	}

@@ -25,18 +25,27 @@ func (c *canvas) drawFix(s *State, p place) {
 		return
 	}
 	if lines := c.mediumLines(text, c.width); lines != nil && len(lines)*mediumRows <= p.rows {
-		for i, line := range lines {
-			rows, _ := c.medium(line)
-			c.picture(0, p.y+i*mediumRows, rows, in)
-		}
+		c.mediumAt(0, p.y, lines, in)
 		return
 	}
 	lines := c.fixLines(s)
 	if len(lines) > p.rows {
 		lines = append(lines[:p.rows-1], lines[p.rows-1]+" "+c.marks.ellipsis)
 	}
+	if in == inkWarn {
+		in = inkWrong
+		c.fill(0, p.y, c.width, len(lines), " ", in)
+	}
 	for i, line := range lines {
 		c.text(0, p.y+i, c.width, line, in)
+	}
+}
+
+// mediumAt draws lines of medium letters that are known to fit.
+func (c *canvas) mediumAt(x, y int, lines []string, in ink) {
+	for i, line := range lines {
+		rows, _ := c.medium(line)
+		c.picture(x, y+i*mediumRows, rows, in)
 	}
 }
 

@@ -8,7 +8,7 @@ import "strconv"
 const (
 	pianoLow, pianoHigh = 21, 108
 	usualLow, usualHigh = 36, 84
-	fullPianoWidth      = 120
+	fullPianoWidth      = 120 - 4 // margins left out
 )
 
 func isBlack(key int) bool {
@@ -155,7 +155,7 @@ func (c *canvas) drawBlack(s *State, k, x, step, y, rows int) {
 }
 
 func (c *canvas) drawLegend(x, y int) {
-	if c.width-x < 10 {
+	if c.width-x < 8 {
 		return
 	}
 	for i, line := range []string{c.marks.held + " held", c.marks.wanted + " go to", c.marks.wrong + " let go"} {

@@ -44,8 +44,8 @@ var plans = []plan{
 	{fix: 1},
 }
 
-// plainFrom is the first of plans for terminals without medium letters.
-const keysWidth = 30 // columns under which keys are not drawn: two octaves
+// keysWidth is the columns under which no keys are drawn: two octaves.
+const keysWidth = 30
 
 // without leaves out what there is nothing to show of. Parts stay in their
 // place from one moment to the next: what counts is whether the session has
@@ -70,6 +70,7 @@ func (p plan) shown(st Style) plan {
 	}
 	p.chart = min(p.chart, chartLyric)
 	p.beats = min(p.beats, 1)
+	p.fix = min(p.fix, 2)
 	switch p.sound {
 	case soundFull:
 		p.sound = soundLarge
@@ -105,32 +106,37 @@ type places struct {
 	header, chart, ahead, beats, sound, keys, fix, status place
 }
 
-// setOut puts the parts under each other. Spare rows become gaps between them,
-// the rest goes to the correction.
+// setOut puts the parts under each other. Spare rows become gaps before parts,
+// the correction first; the rest goes to the correction.
 func (p plan) setOut(height int) places {
 	var at places
 	parts := []struct {
-		rows  int
-		place *place
+		rows, rank int // parts of low rank get their gap first; 0: no gap
+		place      *place
 	}{
-		{p.header, &at.header}, {p.chart, &at.chart}, {p.ahead, &at.ahead}, {p.beats, &at.beats},
-		{p.sound, &at.sound}, {p.keys, &at.keys}, {p.fix, &at.fix}, {p.status, &at.status},
+		{p.header, 0, &at.header}, {p.chart, 3, &at.chart}, {p.ahead, 6, &at.ahead}, {p.beats, 5, &at.beats},
+		{p.sound, 2, &at.sound}, {p.keys, 4, &at.keys}, {p.fix, 1, &at.fix}, {p.status, 0, &at.status},
 	}
 	spare := height - p.rows()
+	gap := map[int]int{}
+	for rank := 1; rank <= 6; rank++ {
+		for i, part := range parts {
+			if part.rank == rank && part.rows > 0 && i > 0 && spare > 0 {
+				gap[rank], spare = 1, spare-1
+			}
+		}
+	}
 	y := 0
 	for _, part := range parts {
-		rows := part.rows
-		if rows == 0 {
+		if part.rows == 0 {
 			continue
 		}
-		if y > 0 && spare > 0 && part.place != &at.status {
-			y, spare = y+1, spare-1
-		}
+		y += gap[part.rank]
 		if part.place == &at.fix {
-			rows, spare = rows+spare, 0
+			part.rows += spare
 		}
-		*part.place = place{y, rows}
-		y += rows
+		*part.place = place{y, part.rows}
+		y += part.rows
 	}
 	return at
 }

@@ -83,7 +83,7 @@ func (c *canvas) drawStatus(s *State, p place) {
 	}
 	var parts []string
 	if s.Pass > 0 {
-		parts = append(parts, fmt.Sprintf("time %d", s.Pass))
+		parts = append(parts, fmt.Sprintf("round %d", s.Pass))
 	}
 	if s.Right+s.Wrong > 0 {
 		parts = append(parts, fmt.Sprintf("%d right", s.Right), fmt.Sprintf("%d to mend", s.Wrong))

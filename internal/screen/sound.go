@@ -128,12 +128,7 @@ func (c *canvas) drawWords(sd side, x, room int, p place) {
 	if p.rows < 1 || sd.words == "" {
 		return
 	}
-	if lines := c.mediumLines(sd.words, room); lines != nil && p.rows > mediumRows && len(lines)*mediumRows <= p.rows {
-		y := p.y + min(1, p.rows-len(lines)*mediumRows)
-		for i, line := range lines {
-			rows, _ := c.medium(line)
-			c.picture(x, y+i*mediumRows, rows, sd.ink)
-		}
+	if p.rows > mediumRows && (c.wordsMedium(sd.words, sd.ink, x, room, p) || c.wordsMedium(inversion(sd.words), sd.ink, x, room, p)) {
 		return
 	}
 	lines := wrapColumns(c.clean(sd.words), room)
@@ -145,6 +140,23 @@ func (c *canvas) drawWords(sd side, x, room int, p place) {
 			c.text(x, p.y+i, room, line, sd.ink)
 		}
 	}
+}
+
+// inversion is what follows the comma in "F major, first inversion": the part
+// of the words that the large name does not say.
+func inversion(words string) string {
+	_, after, _ := strings.Cut(words, ",")
+	return strings.TrimSpace(after)
+}
+
+func (c *canvas) wordsMedium(words string, in ink, x, room int, p place) bool {
+	lines := c.mediumLines(words, room)
+	spare := p.rows - len(lines)*mediumRows
+	if len(lines) == 0 || spare < 0 {
+		return false
+	}
+	c.mediumAt(x, p.y+min(1, spare), lines, in)
+	return true
 }
 
 // drawBeats shows the click as a row of bars, the present beat filled, and the

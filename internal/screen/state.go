@@ -58,7 +58,7 @@ type State struct {
 	Praise        string // short, such as "that's it"; shown while there is no correction
 
 	Right, Wrong int    // strokes so far
-	Pass         int    // times through the chart, from 1; 0: not shown
+	Pass         int    // which time through the chart, from 1; 0: not shown
 	Notice       string // such as "keyboard unplugged: waiting for Digital Piano"
 
 	Summary []string // shown when finished, one paragraph each

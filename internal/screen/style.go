@@ -98,7 +98,7 @@ var basicInks = [inkCount]string{
 	inkBlackHeld:   "1;36",
 	inkWhiteWanted: "36",
 	inkBlackWanted: "36",
-	inkWrong:       "1;33",
+	inkWrong:       "1;7;33",
 }
 
 // sgr is the escape sequence that switches to i, or "".
