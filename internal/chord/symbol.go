@@ -247,5 +247,9 @@ func (c Chord) lowDegree(d int) pitch.Interval {
 	case 7:
 		return pitch.Interval{Steps: 7, Semitones: 12}
 	}
-	return pitch.Interval{Steps: d - 1, Semitones: majorScale[(d-1)%7] + 12*((d-1)/7)}
+	return pitch.Interval{Steps: d - 1, Semitones: MajorDegree(d)}
 }
+
+// MajorDegree is the semitones from a root up to a degree (1 to 15) of the
+// major scale on it.
+func MajorDegree(d int) int { return majorScale[(d-1)%7] + 12*((d-1)/7) }

@@ -179,7 +179,7 @@ func ParseDegree(s string) (degree int, iv pitch.Interval, err error) {
 	}
 	alter := strings.Count(marks, "#") - strings.Count(marks, "b")
 	steps := degree - 1
-	return degree, pitch.Interval{Steps: steps, Semitones: majorScale[steps%7] + 12*(steps/7) + alter}, nil
+	return degree, pitch.Interval{Steps: steps, Semitones: MajorDegree(degree) + alter}, nil
 }
 
 // Set is a set of pitch classes: bit i stands for the class i semitones above

@@ -1,0 +1,80 @@
+package score
+
+import (
+	"fmt"
+	"sort"
+
+	"undersong/internal/chart"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+)
+
+// MeterError is a pattern that cannot be played in a chart's meter.
+type MeterError struct {
+	Pattern *pattern.Pattern
+	Meter   meter.Meter
+}
+
+func (e *MeterError) Error() string {
+	return fmt.Sprintf("pattern %q is in %s and cannot be played in %s; \"undersong patterns --meter %s\" lists those that can",
+		e.Pattern.Name, e.Pattern.Meter, e.Meter, e.Meter)
+}
+
+// SpanError is a span of bars that the chart does not have.
+type SpanError struct {
+	Span Span
+	Last int // the chart's last bar
+}
+
+func (e *SpanError) Error() string {
+	return fmt.Sprintf("bars %d-%d are not in this chart, which has bars 1 to %d", e.Span.From, e.Span.To, e.Last)
+}
+
+// cut takes the played bars of a span: from the first time its first bar comes
+// to the next time that its last bar comes.
+func cut(c *chart.Chart, span Span) ([]chart.Played, error) {
+	all := c.Unfold()
+	if span == (Span{}) {
+		return all, nil
+	}
+	last := 0
+	from, to := -1, -1
+	for i, p := range all {
+		last = max(last, p.Bar.Number)
+		if from < 0 && p.Bar.Number == span.From {
+			from = i
+		}
+		if from >= 0 && to < 0 && p.Bar.Number == span.To {
+			to = i
+		}
+	}
+	if span.From < 1 || span.From > span.To || from < 0 || to < 0 {
+		return nil, &SpanError{span, last}
+	}
+	return all[from : to+1], nil
+}
+
+func sortWants(wants []Want) {
+	sort.SliceStable(wants, func(i, j int) bool {
+		a, b := &wants[i], &wants[j]
+		if a.At != b.At {
+			return a.At < b.At
+		}
+		return a.Hand < b.Hand
+	})
+}
+
+// check refuses notes off the keyboard, which only an own pattern can ask for.
+func (s *Score) check() error {
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		for _, t := range w.Tones {
+			if t.Key < pitch.PianoLow || t.Key > pitch.PianoHigh {
+				return fmt.Errorf("pattern %q leaves the keyboard in bar %d, beat %g (%s hand, %s): use fewer octave marks or another %s-low",
+					s.Pattern.Name, s.Bars[w.Bar].Number, w.Beat, w.Hand, w.Chord, w.Hand)
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,182 @@
+// Package score lays a pattern over a chart in a key: what is wanted from each
+// hand, when, in which register, and with which freedoms.
+package score
+
+import (
+	"undersong/internal/chart"
+	"undersong/internal/chord"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+)
+
+// Score is the wanted performance.
+type Score struct {
+	Title   string
+	Key     pitch.Key
+	Meter   meter.Meter
+	Tempo   meter.Tempo
+	Pattern *pattern.Pattern
+
+	Bars      []Bar     // as played, repeats written out
+	Harmonies []Harmony // without gaps from 0 to Length
+	Wants     []Want    // by time; at the same time left before right
+	Length    meter.Ticks
+}
+
+// Bar is a bar as played.
+type Bar struct {
+	Number  int // as printed; the upbeat is 0
+	Printed int // its place among the chart's bars as printed, from 0
+	Pass    int // time through a repeat, from 1
+	Section string
+	At, Len meter.Ticks
+}
+
+// Harmony is a span of one chord. Neighbours differ.
+type Harmony struct {
+	At, End meter.Ticks
+	Chord   chord.Chord
+}
+
+// Role is what a stroke does in the texture.
+type Role uint8
+
+// The roles.
+const (
+	Bass   Role = iota // the lowest note, alone in the left hand
+	Block              // notes struck together
+	Figure             // one note of a broken chord
+)
+
+// Want is one wanted stroke of one hand.
+type Want struct {
+	At, Dur meter.Ticks
+	Hand    pattern.Hand
+	Role    Role
+	Bar     int     // index into Score.Bars
+	Beat    float64 // in its bar, from 1
+	Chord   chord.Chord
+	Harmony int // index into Score.Harmonies
+
+	Tones     []Tone // low to high as demonstrated
+	Allowed   chord.Set
+	Inversion int         // pattern.AnyInversion, NearestInversion, or 0 to 3; only for whole chords
+	Bottom    pitch.Class // the class that a named inversion puts lowest
+	Whole     bool        // a whole chord, in any close or open voicing
+
+	Accent   bool
+	Roll     bool
+	Anchor   bool // a figure begins here: the hand may take another octave
+	Approach bool
+	Free     bool // its length is the player's own
+}
+
+// Tone is one wanted note.
+type Tone struct {
+	Key       pitch.Num // where a demonstration puts it
+	Accept    chord.Set // classes that do
+	AnyOctave bool
+	Optional  bool
+}
+
+// Keys are the demonstrated keys, low to high.
+func (w *Want) Keys() []pitch.Num {
+	keys := make([]pitch.Num, len(w.Tones))
+	for i, t := range w.Tones {
+		keys[i] = t.Key
+	}
+	return keys
+}
+
+// HarmonyAt is the index of the harmony that sounds at a time, clamped to the
+// first and last.
+func (s *Score) HarmonyAt(at meter.Ticks) int {
+	lo, hi := 0, len(s.Harmonies)-1
+	for lo < hi {
+		mid := (lo + hi + 1) / 2
+		if s.Harmonies[mid].At <= at {
+			lo = mid
+		} else {
+			hi = mid - 1
+		}
+	}
+	return lo
+}
+
+// BarAt is the index of the bar that a time falls in, clamped.
+func (s *Score) BarAt(at meter.Ticks) int {
+	lo, hi := 0, len(s.Bars)-1
+	for lo < hi {
+		mid := (lo + hi + 1) / 2
+		if s.Bars[mid].At <= at {
+			lo = mid
+		} else {
+			hi = mid - 1
+		}
+	}
+	return lo
+}
+
+// Span is a run of bars by their printed numbers, both ends included. The zero
+// value is the whole chart.
+type Span struct{ From, To int }
+
+// Options say what of a chart is to be played, and how.
+type Options struct {
+	Key   *pitch.Key  // nil for the chart's own
+	Tempo meter.Tempo // 0 for the chart's own
+	Span  Span
+}
+
+// Build lays p over c.
+func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
+	if !p.Fits(c.Meter) {
+		return nil, &MeterError{Pattern: p, Meter: c.Meter}
+	}
+	if o.Key != nil {
+		c = c.In(*o.Key)
+	}
+	s := &Score{Title: c.Title, Key: c.Key, Meter: c.Meter, Tempo: c.Tempo, Pattern: p}
+	if o.Tempo != 0 {
+		s.Tempo = o.Tempo
+	}
+	played, err := cut(c, o.Span)
+	if err != nil {
+		return nil, err
+	}
+	s.layBars(c, played)
+	for _, h := range []pattern.Hand{pattern.Left, pattern.Right} {
+		if p.Rows[h] != nil {
+			w := newWeaver(s, h)
+			w.weave()
+			s.Wants = append(s.Wants, w.wants...)
+		}
+	}
+	sortWants(s.Wants)
+	return s, s.check()
+}
+
+func (s *Score) layBars(c *chart.Chart, played []chart.Played) {
+	printed := map[*chart.Bar]int{}
+	for i, b := range c.Bars() {
+		printed[b] = i
+	}
+	var at meter.Ticks
+	for _, p := range played {
+		s.Bars = append(s.Bars, Bar{Number: p.Bar.Number, Printed: printed[p.Bar], Pass: p.Pass, Section: p.Section, At: at, Len: p.Bar.Len})
+		for _, placed := range p.Bar.Chords {
+			s.addHarmony(at+placed.At, at+placed.At+placed.Dur, placed.Chord)
+		}
+		at += p.Bar.Len
+	}
+	s.Length = at
+}
+
+func (s *Score) addHarmony(at, end meter.Ticks, c chord.Chord) {
+	if n := len(s.Harmonies); n > 0 && s.Harmonies[n-1].Chord == c {
+		s.Harmonies[n-1].End = end
+		return
+	}
+	s.Harmonies = append(s.Harmonies, Harmony{at, end, c})
+}

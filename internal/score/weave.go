@@ -1,0 +1,289 @@
+package score
+
+import (
+	"undersong/internal/chord"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+)
+
+// weaver lays one hand's row over the bars.
+type weaver struct {
+	s    *Score
+	hand pattern.Hand
+	cell meter.Ticks // length of a cell
+
+	wants   []Want
+	last    pattern.Cell // last cell struck, to be struck again under a new chord
+	holding bool         // whether the last want may still be lengthened
+	prev    []pitch.Num  // keys of the last want
+	voicing []pitch.Num  // last whole chord
+	restart bool         // the next want begins a figure
+}
+
+func newWeaver(s *Score, h pattern.Hand) *weaver {
+	return &weaver{s: s, hand: h, cell: s.Pattern.Grid.Ticks(s.Meter), restart: true}
+}
+
+func (w *weaver) weave() {
+	count := 0 // bars since the section began, the upbeat left out
+	section := ""
+	for i := range w.s.Bars {
+		b := &w.s.Bars[i]
+		if b.Number == 0 {
+			continue // the accompaniment waits through an upbeat
+		}
+		if b.Section != section {
+			section, count = b.Section, 0
+		}
+		w.bar(i, count)
+		count++
+	}
+}
+
+// bar lays one bar. When the chord changes at the half bar the pattern begins
+// again there, so that every chord gets its own bass; a change elsewhere goes
+// on with the pattern on the new chord (common practice, no source).
+func (w *weaver) bar(index, count int) {
+	p, m := w.s.Pattern, w.s.Meter
+	b := &w.s.Bars[index]
+	w.restart = w.restart || count%p.Length == 0
+	origin := meter.Ticks(0)
+	for at := meter.Ticks(0); at < b.Len; at += w.cell {
+		if half := halfBar(m); half > 0 && at == half && w.changes(b.At+at) {
+			origin, w.restart = at, true
+		}
+		place := int((at - origin) / w.cell)
+		c := p.Cell(w.hand, m, count, place)
+		w.place(index, w.led(c, b.At+at), b.At+w.swung(at), b.At+w.swung(at+w.cell))
+	}
+}
+
+// halfBar is the second strongest place of a bar, or 0 where it has none.
+func halfBar(m meter.Meter) meter.Ticks {
+	if m.Beats()%2 == 0 {
+		return m.Bar() / 2
+	}
+	return 0
+}
+
+// changes reports a new harmony that begins at a time. At the end of the tune
+// its beginning comes next.
+func (w *weaver) changes(at meter.Ticks) bool {
+	if at >= w.s.Length {
+		return w.s.Harmonies[0].Chord != w.s.Harmonies[len(w.s.Harmonies)-1].Chord
+	}
+	return at > 0 && w.s.Harmonies[w.s.HarmonyAt(at)].At == at
+}
+
+// led turns the last stroke before a change of chord into the approach note
+// that the pattern keeps for the bar's end.
+func (w *weaver) led(c pattern.Cell, at meter.Ticks) pattern.Cell {
+	row := w.s.Pattern.Rows[w.hand]
+	end := row[len(row)-1]
+	if end.Kind == pattern.Approach && c.Strikes() && w.changes(at+w.cell) {
+		return end
+	}
+	return c
+}
+
+// swung moves the second of each pair of cells to where the feel puts it.
+func (w *weaver) swung(at meter.Ticks) meter.Ticks {
+	sw := w.s.Pattern.Swing
+	if sw.Straight() || (at/w.cell)%2 == 0 {
+		return at
+	}
+	pair := 2 * w.cell
+	return at - w.cell + pair*meter.Ticks(sw.Long)/meter.Ticks(sw.Long+sw.Short)
+}
+
+// place lays one cell over the time from at to end.
+func (w *weaver) place(bar int, c pattern.Cell, at, end meter.Ticks) {
+	if c.Kind == pattern.Rest {
+		w.holding = false
+		return
+	}
+	if c.Strikes() {
+		w.strike(bar, c, at, end)
+	} else if w.holding && w.changes(at) {
+		w.strike(bar, w.last, at, end)
+	} else if w.holding {
+		w.wants[len(w.wants)-1].Dur = end - w.wants[len(w.wants)-1].At
+	}
+	w.strikeChangesWithin(bar, at, end)
+}
+
+// strikeChangesWithin strikes again where the chord changes inside a cell.
+func (w *weaver) strikeChangesWithin(bar int, at, end meter.Ticks) {
+	if !w.holding {
+		return
+	}
+	for h := w.s.HarmonyAt(at) + 1; h < len(w.s.Harmonies) && w.s.Harmonies[h].At < end; h++ {
+		change := w.s.Harmonies[h].At
+		w.wants[len(w.wants)-1].Dur = change - w.wants[len(w.wants)-1].At
+		w.strike(bar, w.last, change, end)
+	}
+}
+
+func (w *weaver) strike(bar int, c pattern.Cell, at, end meter.Ticks) {
+	h := w.s.HarmonyAt(at)
+	harmony := w.s.Harmonies[h]
+	w.holding = !harmony.Chord.IsNone()
+	if harmony.Chord.IsNone() {
+		return
+	}
+	w.last = c
+	want := Want{
+		At: at, Dur: end - at, Hand: w.hand, Bar: bar, Harmony: h, Chord: harmony.Chord,
+		Beat:      w.s.Meter.BeatAt(at - w.s.Bars[bar].At),
+		Inversion: pattern.AnyInversion,
+		Allowed:   harmony.Chord.Set(),
+		Accent:    c.Accent, Roll: c.Roll, Free: w.s.Pattern.Free,
+		Anchor: w.restart || harmony.At == at,
+	}
+	w.restart = false
+	switch c.Kind {
+	case pattern.Whole:
+		w.whole(&want, c)
+	case pattern.Approach:
+		w.approach(&want, c, end)
+	default:
+		w.tones(&want, c)
+	}
+	want.Role = w.role(&want)
+	w.prev = want.Keys()
+	w.wants = append(w.wants, want)
+}
+
+func (w *weaver) role(want *Want) Role {
+	accompanies := w.s.Pattern.Rows[pattern.Right] != nil
+	switch {
+	case want.Whole || len(want.Tones) > 1:
+		return Block
+	case w.hand == pattern.Left && (accompanies || want.Tones[0].Accept == chord.Set(0).With(want.Chord.Bass.Class()) && want.Anchor):
+		return Bass
+	}
+	return Figure
+}
+
+// center is where a hand's first whole chord is looked for: around middle C in
+// the right hand.
+func (w *weaver) center() []pitch.Num {
+	low := w.s.Pattern.Register[w.hand]
+	return []pitch.Num{low + 5, low + 9, low + 12}
+}
+
+func (w *weaver) whole(want *Want, c pattern.Cell) {
+	want.Whole = true
+	want.Inversion = c.Inversion
+	classes := handClasses(want.Chord, c)
+	low := w.s.Pattern.Register[w.hand] + pitch.Num(12*c.Octave)
+	prev := w.voicing
+	if prev == nil {
+		prev = w.center()
+	}
+	var keys []pitch.Num
+	if c.Inversion >= 0 {
+		want.Inversion = min(c.Inversion, len(classes)-1)
+		want.Bottom = classes[want.Inversion]
+		keys = chord.Close(classes, want.Bottom, low)
+	} else {
+		keys = chord.Nearest(prev, classes, low)
+	}
+	w.voicing = keys
+	spare := w.spare(want.Chord, classes)
+	for _, k := range keys {
+		accept := chord.Set(0).With(k.Class())
+		want.Tones = append(want.Tones, Tone{Key: k, Accept: accept, AnyOctave: true, Optional: spare.Has(k.Class())})
+	}
+}
+
+// handClasses are the classes one hand plays of a chord, a degree left out
+// where the cell says so.
+func handClasses(c chord.Chord, cell pattern.Cell) []pitch.Class {
+	classes := c.HandTones(4)
+	if cell.Without == 0 {
+		return classes
+	}
+	out := c.Root.Class().Up(c.Degree(cell.Without).Semitones)
+	var kept []pitch.Class
+	for _, cl := range classes {
+		if cl != out {
+			kept = append(kept, cl)
+		}
+	}
+	if len(kept) == 0 {
+		return classes
+	}
+	return kept
+}
+
+// spare are the tones of a full hand that a player may leave out: the fifth of
+// a chord of four, and the root where the left hand has it.
+func (w *weaver) spare(c chord.Chord, classes []pitch.Class) chord.Set {
+	var s chord.Set
+	if len(classes) < 4 {
+		return s
+	}
+	s = c.Type.Optional().Up(int(c.Root.Class()))
+	if w.hand == pattern.Right && w.s.Pattern.Rows[pattern.Left] != nil {
+		s = s.With(c.Root.Class())
+	}
+	return s
+}
+
+// approach wants a note a half or whole step from the bass that comes next.
+func (w *weaver) approach(want *Want, c pattern.Cell, end meter.Ticks) {
+	want.Approach = true
+	next := w.nextBass(end)
+	var accept chord.Set
+	for _, step := range []int{-2, -1, 1, 2} {
+		if c.Octave == 0 || step*c.Octave > 0 {
+			accept = accept.With(next.Up(step))
+		}
+	}
+	target := lowestAtOrAbove(w.s.Pattern.Register[w.hand], next)
+	step := w.approachStep(next, c.Octave > 0)
+	want.Tones = []Tone{{Key: target + step, Accept: accept, AnyOctave: true}}
+	want.Allowed = accept
+}
+
+// nextBass is the bass of the harmony that sounds at a time; past the end the
+// tune begins again. Where no chord is, the tonic stands in.
+func (w *weaver) nextBass(at meter.Ticks) pitch.Class {
+	if at >= w.s.Length {
+		at = 0
+	}
+	for h := w.s.HarmonyAt(at); h < len(w.s.Harmonies); h++ {
+		if c := w.s.Harmonies[h].Chord; !c.IsNone() {
+			return c.Bass.Class()
+		}
+	}
+	return w.s.Key.Tonic.Class()
+}
+
+// approachStep chooses the demonstrated step into a class: the scale's own
+// from that side where it is a half step, else a whole step in the scale, else
+// a half step.
+func (w *weaver) approachStep(next pitch.Class, fromAbove bool) pitch.Num {
+	sign := -1
+	if fromAbove {
+		sign = 1
+	}
+	inScale := func(step int) bool {
+		for _, n := range w.s.Key.Scale() {
+			if n.Class() == next.Up(step) {
+				return true
+			}
+		}
+		return false
+	}
+	if !inScale(sign) && inScale(2*sign) {
+		return pitch.Num(2 * sign)
+	}
+	return pitch.Num(sign)
+}
+
+func lowestAtOrAbove(low pitch.Num, c pitch.Class) pitch.Num {
+	return low + pitch.Num(c.Above(low.Class()))
+}
