@@ -1,0 +1,21 @@
+#!/bin/bash
+# Starts a JACK server without sound and waits until it answers. Prints its
+# process id, to be killed by the caller. Its output goes to the file named by
+# the first argument (default: nowhere).
+set -euo pipefail
+log=${1:-/dev/null}
+jackd --no-realtime --no-mlock -d dummy -r 48000 -p 64 >"$log" 2>&1 &
+pid=$!
+for _ in $(seq 100); do
+    if jack_lsp >/dev/null 2>&1; then
+        echo "$pid"
+        exit 0
+    fi
+    if ! kill -0 "$pid" 2>/dev/null; then
+        break
+    fi
+    sleep 0.1
+done
+echo "server.sh: jackd does not answer; run it with a log file to see why" >&2
+kill "$pid" 2>/dev/null || true
+exit 1

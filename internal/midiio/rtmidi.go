@@ -1,0 +1,358 @@
+//go:build cgo
+
+package midiio
+
+import (
+	"fmt"
+	"os"
+	"regexp"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"gitlab.com/gomidi/midi/v2/drivers/rtmididrv/imported/rtmidi"
+)
+
+// This is the only file that touches RtMidi. It uses the binding underneath
+// gitlab.com/gomidi/midi/v2/drivers/rtmididrv, not that driver itself, which
+// registers itself on import, rounds the gaps between messages to whole
+// milliseconds and adds them up, and throws the callback's error away.
+//
+// Known about the binding (v2.3.24), and dealt with here:
+//
+//   - Closing an input takes its callback out of a table before it stops the
+//     input; a message in between ends the program with a nil pointer. So an
+//     input is only silenced while its port is there, kept, and used again if
+//     the port is opened again. It is let go when its port has gone.
+//   - The text of an error is read from freed memory. It is never shown.
+//   - RtMidi and ALSA write to standard error by themselves. An ALSA that does
+//     not answer is found out before they are asked.
+//   - An error stays in the object. After one the object is dropped.
+
+// clientName is what other programs see.
+const clientName = "undersong"
+
+// ownPort knows the ports of this program, and of a second copy of it.
+var ownPort = regexp.MustCompile(`^` + clientName + `(-\d+)?:`)
+
+// cablePace is how long a message of three bytes takes on a cable (MIDI 1.0
+// Detailed Specification 4.2.1: 31,250 baud). Faster, a long burst overruns
+// what is behind RtMidi: one period of JACK at 64 frames holds some 40
+// messages and drops the rest.
+const cablePace = 960 * time.Microsecond
+
+const alsaDevice = "/dev/snd/seq"
+
+// NewRtMidi gives the live ports of this machine: ALSA or JACK, CoreMIDI,
+// Windows MIDI, as RtMidi was built. clock stamps what comes in; it must not
+// run backwards and must be safe for concurrent use. Nothing is asked of the
+// system before the first call.
+func NewRtMidi(clock func() time.Duration) Driver {
+	return &rtDriver{clock: clock, lines: map[*rtLine]bool{}, outs: map[*output]bool{}}
+}
+
+type rtDriver struct {
+	clock func() time.Duration
+
+	mu     sync.Mutex
+	inList rtmidi.MIDIIn // asked for lists, never opened
+	ouList rtmidi.MIDIOut
+	lines  map[*rtLine]bool
+	outs   map[*output]bool
+	closed bool
+}
+
+// rtLine is an RtMidi input that listens to a port. in is who listens now.
+type rtLine struct {
+	name string
+	midi rtmidi.MIDIIn
+	in   atomic.Pointer[input]
+	gone bool // its port was missing from a list: deaf for good
+}
+
+func (d *rtDriver) Name() string {
+	for _, api := range rtmidi.CompiledAPI() {
+		switch api {
+		case rtmidi.APILinuxALSA:
+			return "ALSA"
+		case rtmidi.APIUnixJack:
+			return "JACK"
+		case rtmidi.APIMacOSXCore:
+			return "CoreMIDI"
+		case rtmidi.APIWindowsMM:
+			return "Windows MIDI"
+		}
+	}
+	return "RtMidi"
+}
+
+func (d *rtDriver) Inputs() ([]string, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.inputs()
+}
+
+func (d *rtDriver) Outputs() ([]string, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if err := d.ready(); err != nil {
+		return nil, err
+	}
+	if d.ouList == nil {
+		m, err := rtmidi.NewMIDIOut(rtmidi.APIUnspecified, clientName)
+		if err != nil {
+			return nil, ErrNoMIDI
+		}
+		d.ouList = m
+	}
+	names, err := portNames(d.ouList)
+	if err != nil {
+		d.ouList.Destroy()
+		d.ouList = nil
+		return nil, err
+	}
+	return filter(names, notOwn), nil
+}
+
+func notOwn(name string) bool { return name != "" && !ownPort.MatchString(name) }
+
+// ready reports whether the system can be asked at all.
+func (d *rtDriver) ready() error {
+	if d.closed {
+		return ErrClosed
+	}
+	if d.inList != nil || d.ouList != nil || d.Name() != "ALSA" {
+		return nil
+	}
+	f, err := os.OpenFile(alsaDevice, os.O_RDWR, 0)
+	switch {
+	case os.IsNotExist(err):
+		return fmt.Errorf("%w: there is no %s; plug the instrument in, or load ALSA's sequencer (modprobe snd-seq)", ErrNoMIDI, alsaDevice)
+	case err != nil:
+		return fmt.Errorf("%w: %v; your user may have to join the group audio", ErrNoMIDI, err)
+	}
+	return f.Close()
+}
+
+// inputs lists the inputs, and lets go of what listened to those that have
+// gone.
+func (d *rtDriver) inputs() ([]string, error) {
+	if err := d.ready(); err != nil {
+		return nil, err
+	}
+	if d.inList == nil {
+		m, err := rtmidi.NewMIDIIn(rtmidi.APIUnspecified, clientName, 1)
+		if err != nil {
+			return nil, ErrNoMIDI
+		}
+		d.inList = m
+	}
+	names, err := portNames(d.inList)
+	if err != nil {
+		d.inList.Destroy()
+		d.inList = nil
+		return nil, err
+	}
+	for line := range d.lines {
+		if !slices.Contains(names, line.name) {
+			line.gone = true
+			d.letGo(line)
+		}
+	}
+	return filter(names, notOwn), nil
+}
+
+// portNames lists every port; one that goes while it is asked for is "".
+func portNames(m rtmidi.MIDI) ([]string, error) {
+	n, err := m.PortCount()
+	if err != nil {
+		return nil, ErrNoMIDI
+	}
+	names := make([]string, n)
+	for i := range names {
+		if names[i], err = m.PortName(i); err != nil {
+			return nil, ErrNoMIDI
+		}
+	}
+	return names, nil
+}
+
+// letGo frees a line that nobody holds and nothing can arrive on.
+func (d *rtDriver) letGo(line *rtLine) {
+	if line.gone && line.in.Load() == nil {
+		delete(d.lines, line)
+		line.midi.Close()
+	}
+}
+
+func (d *rtDriver) OpenIn(name string, sink Sink) (In, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	names, err := d.inputs()
+	if err != nil {
+		return nil, err
+	}
+	if !slices.Contains(names, name) {
+		return nil, fmt.Errorf("%q: %w", name, ErrGone)
+	}
+	line, err := d.line(name)
+	if err != nil {
+		return nil, err
+	}
+	in := &input{name: name, sink: sink}
+	in.release = func() { d.release(line) }
+	line.in.Store(in)
+	return in, nil
+}
+
+func (d *rtDriver) release(line *rtLine) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	line.in.Store(nil)
+	d.letGo(line)
+}
+
+// line finds the silenced line of a port, or opens a new one.
+func (d *rtDriver) line(name string) (*rtLine, error) {
+	for line := range d.lines {
+		if line.name != name || line.gone {
+			continue
+		}
+		if line.in.Load() != nil {
+			return nil, fmt.Errorf("%q: %w", name, ErrBusy)
+		}
+		return line, nil
+	}
+	m, err := rtmidi.NewMIDIIn(rtmidi.APIUnspecified, clientName, 1)
+	if err != nil {
+		return nil, ErrNoMIDI
+	}
+	line := &rtLine{name: name, midi: m}
+	if line.name, err = line.listen(d.clock); err != nil {
+		// Nothing is connected, so closing is safe.
+		if m.Close() != nil {
+			m.Destroy()
+		}
+		return nil, err
+	}
+	d.lines[line] = true
+	if line.name != name { // kept silent, as it cannot be closed
+		return nil, fmt.Errorf("%q: %w", name, ErrGone)
+	}
+	return line, nil
+}
+
+// listen opens l's port and gives the name of what was opened.
+func (l *rtLine) listen(clock func() time.Duration) (string, error) {
+	// Active sensing is wanted; system exclusive, clock and time code are not.
+	if err := l.midi.IgnoreTypes(true, true, false); err != nil {
+		return "", fmt.Errorf("%q: %w", l.name, ErrBusy)
+	}
+	err := l.midi.SetCallback(func(_ rtmidi.MIDIIn, midi []byte, _ float64) {
+		if in := l.in.Load(); in != nil {
+			in.deliver(clock, midi)
+		}
+	})
+	if err != nil {
+		return "", fmt.Errorf("%q: %w", l.name, ErrBusy)
+	}
+	return openPort(l.midi, l.name, "in")
+}
+
+// openPort opens the port of a name; ours is called own. The system knows
+// ports by number, and numbers shift, so it gives the name of what it opened.
+func openPort(m rtmidi.MIDI, name, own string) (string, error) {
+	names, err := portNames(m)
+	if err != nil {
+		return "", err
+	}
+	i := slices.Index(names, name)
+	if i < 0 {
+		return "", fmt.Errorf("%q: %w", name, ErrGone)
+	}
+	if err := m.OpenPort(i, own); err != nil {
+		return "", fmt.Errorf("%q: %w", name, ErrBusy)
+	}
+	opened, _ := m.PortName(i) // "" if it has just gone
+	return opened, nil
+}
+
+func (d *rtDriver) OpenOut(name string) (Out, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if err := d.ready(); err != nil {
+		return nil, err
+	}
+	if !notOwn(name) {
+		return nil, fmt.Errorf("%q: %w", name, ErrGone)
+	}
+	m, err := rtmidi.NewMIDIOut(rtmidi.APIUnspecified, clientName)
+	if err != nil {
+		return nil, ErrNoMIDI
+	}
+	opened, err := openPort(m, name, "out")
+	if err == nil && opened != name {
+		err = fmt.Errorf("%q: %w", name, ErrGone)
+	}
+	if err != nil {
+		m.Destroy()
+		return nil, err
+	}
+	out := &output{name: name, pace: cablePace}
+	out.raw = func(b []byte) error {
+		if m.SendMessage(b) != nil {
+			return fmt.Errorf("%q: %w", name, ErrGone)
+		}
+		return nil
+	}
+	out.release = func() error { return d.releaseOut(out, m) }
+	d.outs[out] = true
+	return out, nil
+}
+
+func (d *rtDriver) releaseOut(out *output, m rtmidi.MIDIOut) error {
+	d.mu.Lock()
+	delete(d.outs, out)
+	d.mu.Unlock()
+	m.Destroy()
+	return nil
+}
+
+// Close silences every input and closes every output. Inputs whose port is
+// still there are left to the end of the program, see above.
+func (d *rtDriver) Close() error {
+	d.mu.Lock()
+	if d.closed {
+		d.mu.Unlock()
+		return nil
+	}
+	d.closed = true
+	ins, outs := d.open()
+	if d.inList != nil {
+		d.inList.Destroy()
+	}
+	if d.ouList != nil {
+		d.ouList.Destroy()
+	}
+	d.mu.Unlock()
+	for _, in := range ins {
+		in.Close()
+	}
+	for _, out := range outs {
+		out.Close()
+	}
+	return nil
+}
+
+func (d *rtDriver) open() (ins []*input, outs []*output) {
+	for line := range d.lines {
+		if in := line.in.Load(); in != nil {
+			ins = append(ins, in)
+		}
+	}
+	for out := range d.outs {
+		outs = append(outs, out)
+	}
+	return ins, outs
+}

@@ -1,0 +1,119 @@
+//go:build cgo
+
+package midiio
+
+import (
+	"bufio"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"undersong/internal/event"
+
+	"github.com/stretchr/testify/require"
+)
+
+// pythonPiano is an instrument played by testdata/peer.py, an independent
+// client of the same MIDI system.
+type pythonPiano struct {
+	in      io.Writer
+	replies chan string
+
+	mu  sync.Mutex
+	got []event.Event
+}
+
+// startPiano starts the piano, or skips: no MIDI system, no Python with rtmidi.
+func startPiano(t *testing.T, d Driver) *pythonPiano {
+	t.Helper()
+	const require1 = "UNDERSONG_REQUIRE_MIDI"
+	if _, err := d.Inputs(); err != nil {
+		skipOrFail(t, require1, "no live MIDI: "+err.Error())
+	}
+	python, ok := pythonWith("rtmidi")
+	if !ok {
+		skipOrFail(t, require1, "no Python with rtmidi here")
+	}
+	p := &pythonPiano{replies: make(chan string, 100_000)}
+	cmd := exec.Command(python, filepath.Join("testdata", "peer.py"), strings.ToLower(d.Name()))
+	in, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	p.in = in
+	var reading sync.WaitGroup
+	reading.Go(func() { p.listen(out) })
+	t.Cleanup(func() {
+		fmt.Fprintln(in, "quit")
+		in.Close()
+		reading.Wait()
+		cmd.Wait()
+	})
+	if !p.answers("plug") || !p.answers("unplug") {
+		skipOrFail(t, require1, "no "+d.Name()+" server answers")
+	}
+	return p
+}
+
+func (p *pythonPiano) listen(out io.Reader) {
+	defer close(p.replies)
+	lines := bufio.NewScanner(out)
+	for lines.Scan() {
+		text, isMIDI := strings.CutPrefix(lines.Text(), "got ")
+		if !isMIDI {
+			p.replies <- lines.Text()
+			continue
+		}
+		var d Decoder
+		b, err := hex.DecodeString(text)
+		if err != nil {
+			return
+		}
+		p.mu.Lock()
+		for _, c := range b {
+			if e, ok := d.Feed(0, c); ok {
+				p.got = append(p.got, e)
+			}
+		}
+		p.mu.Unlock()
+	}
+}
+
+// answers gives a command and reports whether the piano did it.
+func (p *pythonPiano) answers(command string) bool {
+	if _, err := fmt.Fprintln(p.in, command); err != nil {
+		return false
+	}
+	select {
+	case reply, open := <-p.replies:
+		return open && reply == "ok"
+	case <-time.After(patience):
+		return false
+	}
+}
+
+func (p *pythonPiano) plug(t *testing.T)   { require.True(t, p.answers("plug")) }
+func (p *pythonPiano) unplug(t *testing.T) { require.True(t, p.answers("unplug")) }
+func (p *pythonPiano) play(t *testing.T, midi ...byte) {
+	require.True(t, p.answers("play "+hex.EncodeToString(midi)))
+}
+
+func (p *pythonPiano) received() []event.Event {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return append([]event.Event(nil), p.got...)
+}
+
+func TestRtMidiKeepsTheContract(t *testing.T) {
+	testContract(t, func(t *testing.T) (Driver, instrument) {
+		d := NewRtMidi(Monotonic())
+		return d, startPiano(t, d)
+	})
+}
