@@ -30,6 +30,7 @@ type written struct {
 
 func (p *parser) sectionName(raw string) {
 	p.startMusic()
+	p.lost = false
 	text := strings.TrimSpace(raw)
 	name := strings.TrimSpace(strings.TrimSuffix(strings.TrimPrefix(text, "["), "]"))
 	p.endSection()
@@ -68,6 +69,7 @@ func (p *parser) endSection() {
 // barLine reads a line of bars.
 func (p *parser) barLine(raw string) {
 	p.startMusic()
+	p.lost = false
 	if p.section == nil {
 		p.section = &section{line: p.at + 1}
 	}
@@ -78,7 +80,7 @@ func (p *parser) barLine(raw string) {
 	}
 	if l.err != nil {
 		p.fail(l.err.Col, l.err.Reason, l.err.Hint)
-		p.missing, p.under = true, nil
+		p.missing, p.under, p.lost = true, nil, true
 		return
 	}
 	line := &Line{}
@@ -113,9 +115,13 @@ func (p *parser) takeUpbeat(line *Line, cut []measure) []measure {
 	if spoken {
 		m := unwrap(cut[0])
 		up.Col = m.col
-		up.Chords = p.place(m, up.Len)
+		if len(m.tokens) > 0 { // not just ()
+			up.Chords = p.place(m, up.Len)
+		}
 		cut = cut[1:]
-		p.afterUpbeat(m.right, len(cut) == 0)
+		if len(cut) == 0 {
+			p.afterUpbeat(m.right)
+		}
 	}
 	p.prev = &up
 	line.Bars = append(line.Bars, up)
@@ -123,12 +129,12 @@ func (p *parser) takeUpbeat(line *Line, cut []measure) []measure {
 	return cut
 }
 
-// afterUpbeat heeds the barline that ends the upbeat, alone on its line or not.
-func (p *parser) afterUpbeat(j joint, alone bool) {
+// afterUpbeat heeds the barline that ends an upbeat alone on its line.
+func (p *parser) afterUpbeat(j joint) {
 	if j.closes {
-		p.fail(j.col, "a repeat ends here before it began", "write |: where it begins")
+		p.closeBefore(j, 0)
 	}
-	if alone && (j.opens || j.ending > 0) {
+	if j.opens || j.ending > 0 {
 		p.section.open = &j
 	}
 }
@@ -144,6 +150,9 @@ func unwrap(m measure) measure {
 	end := &m.tokens[len(m.tokens)-1]
 	end.text = strings.TrimSuffix(end.text, ")")
 	m.tokens = slices.DeleteFunc(m.tokens, func(t token) bool { return t.text == "" })
+	if len(m.tokens) > 0 {
+		m.col = m.tokens[0].col
+	}
 	return m
 }
 

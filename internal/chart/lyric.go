@@ -15,6 +15,9 @@ func isWords(text string) bool {
 // words reads a w: line.
 func (p *parser) words(raw string) {
 	if p.under == nil {
+		if p.lost {
+			return
+		}
 		p.fail(indent(raw), "these words stand under no bars", "words go on the line directly below their bars")
 		return
 	}

@@ -53,7 +53,7 @@ func (p *parser) uneven(m measure, length meter.Ticks, dots bool) {
 	case float64(n) > beats:
 		p.fail(m.col, fmt.Sprintf("too many beats: %d are written, %s has %s", n, where, number(beats)), p.placeHint(m, length))
 	case dots:
-		p.fail(m.col, fmt.Sprintf("too few beats: %s is written, %s has %s", plural(n), where, number(beats)), p.placeHint(m, length))
+		p.fail(m.col, fmt.Sprintf("too few beats: %s written, %s has %s", plural(n), where, number(beats)), p.placeHint(m, length))
 	default:
 		p.fail(m.col, fmt.Sprintf("%d chords do not share the %s beats of %s evenly", n, number(beats), where), p.placeHint(m, length))
 	}
@@ -61,9 +61,9 @@ func (p *parser) uneven(m measure, length meter.Ticks, dots bool) {
 
 func plural(n int) string {
 	if n == 1 {
-		return "1 beat"
+		return "1 beat is"
 	}
-	return fmt.Sprintf("%d beats", n)
+	return fmt.Sprintf("%d beats are", n)
 }
 
 func number(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }

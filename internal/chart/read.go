@@ -92,6 +92,7 @@ type parser struct {
 
 	inMusic bool        // a section or a bar has been read: no more headings
 	section *section    // being read
+	lost    bool        // the line above was wrong: words under it are no further error
 	under   *Line       // line of bars that words may stand under
 	bars    int         // read so far, the upbeat left out
 	prev    *Bar        // last bar read
@@ -146,7 +147,7 @@ func (p *parser) line(raw string) {
 	name, isHeading := headingName(text)
 	switch {
 	case text == "":
-		p.under = nil
+		p.under, p.lost = nil, false
 	case text[0] == '#':
 	case isWords(text):
 		p.words(raw)
@@ -158,7 +159,7 @@ func (p *parser) line(raw string) {
 		p.barLine(raw)
 	case p.under != nil && !chordLine(text):
 		p.addVerse(text)
-	default:
+	case !p.lost || chordLine(text):
 		p.strayText(raw, text)
 	}
 }
@@ -175,7 +176,7 @@ func (p *parser) strayText(raw, text string) {
 	default:
 		p.fail(col, "this is neither a heading, nor a section, nor bars", "write key: F, [Verse] or | F | C7 |; begin a remark with #")
 	}
-	p.under = nil
+	p.under, p.lost = nil, p.inMusic
 }
 
 func (p *parser) firstText() int {

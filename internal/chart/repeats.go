@@ -50,6 +50,7 @@ func (p *parser) closeBefore(left joint, at int) {
 func (p *parser) repeats(s *section) {
 	if s.open != nil {
 		p.failAt(s.bars[len(s.bars)-1].Line, s.open.col, "nothing follows this repeat sign", "a repeat or ending ends in the section where it begins")
+		p.missing = true
 		return
 	}
 	r := repeat{p: p, s: s}
@@ -58,7 +59,7 @@ func (p *parser) repeats(s *section) {
 			return
 		}
 	}
-	r.end("the section ends")
+	r.end()
 }
 
 // repeat is the state of the check.
@@ -73,6 +74,7 @@ type repeat struct {
 
 func (r *repeat) fail(b *written, reason, hint string) bool {
 	r.p.failAt(b.Line, b.Col, reason, hint)
+	r.p.missing = true // later sections may only suffer from the same slip
 	return false
 }
 
@@ -167,7 +169,7 @@ func (r *repeat) done() {
 func (r *repeat) reset() { r.open, r.ending, r.last, r.closes = nil, 0, false, nil }
 
 // end checks that no repeat is left open.
-func (r *repeat) end(what string) {
+func (r *repeat) end() {
 	switch {
 	case r.last:
 		r.done()
@@ -176,6 +178,6 @@ func (r *repeat) end(what string) {
 		b := r.closes[len(r.closes)-1]
 		r.fail(b, fmt.Sprintf("ending %d repeats, but no ending %d follows", b.Ending, len(r.closes)+1), fmt.Sprintf("write |%d. and the last ending after the :|", len(r.closes)+1))
 	default:
-		r.fail(r.open, fmt.Sprintf("the repeat that begins in bar %d never ends: %s", r.open.Number, what), "write :| where it ends")
+		r.fail(r.open, fmt.Sprintf("the repeat that begins in bar %d never ends", r.open.Number), "write :| where it ends, in the same section")
 	}
 }

@@ -110,15 +110,18 @@ func inKey(n pitch.Note, k pitch.Key) bool {
 }
 
 // respellBass names the bass as the chord does where it is a chord tone, else
-// by the key where its own name is odd.
+// by its simpler name.
 func respellBass(c chord.Chord, k pitch.Key) pitch.Note {
 	for _, n := range c.Notes() {
 		if n.Class() == c.Bass.Class() {
 			return n
 		}
 	}
-	if odd(c.Bass, k) > 0 {
-		return k.Spell(c.Bass.Class())
+	best := c.Bass
+	for _, f := range []int{-12, 12} {
+		if n := pitch.NoteAtFifths(c.Bass.Fifths() + f); odd(n, k) < odd(best, k) {
+			best = n
+		}
 	}
-	return c.Bass
+	return best
 }
