@@ -134,7 +134,7 @@ func (c *canvas) line(b *strings.Builder, row []cell) {
 		margin[i].sign = " "
 	}
 	row = slices.Concat(margin, row, margin)
-	if !c.style.Colour || c.style.Basic {
+	if !c.style.rich() {
 		row = trimRight(row)
 	}
 	last := inkCount

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -41,7 +42,7 @@ func lineOf(lines []span, bar int) int {
 // chartLook is how the bars of a chart are drawn at some width.
 type chartLook struct {
 	lines  []span
-	cell   int // columns of a bar, its left line included
+	cell   int // usual columns of a bar, its left line included
 	medium bool
 }
 
@@ -64,6 +65,51 @@ func (c *canvas) look(bars []Bar, medium bool) chartLook {
 		longest = max(longest, l.end-l.first)
 	}
 	return chartLook{lines, max(1, (c.width-1)/max(longest, min(usualBars, most))), medium}
+}
+
+// barCells are the columns of each bar of a line: even ones, unless a bar needs
+// more for its lyric or its chords in medium letters. medium reports that these
+// fit everywhere.
+func (c *canvas) barCells(bars []Bar, look chartLook) (cells []int, medium bool) {
+	for _, try := range []struct{ medium, lyric bool }{{true, true}, {true, false}, {false, true}, {false, false}} {
+		if try.medium && !look.medium {
+			continue
+		}
+		needs := make([]int, len(bars))
+		for i, b := range bars {
+			needs[i] = c.barWidth(b, try.medium)
+			if try.lyric {
+				needs[i] = max(needs[i], width(c.clean(b.Lyric))+3)
+			}
+		}
+		if cells = share(needs, len(bars)*look.cell, c.width-1); cells != nil {
+			return cells, try.medium
+		}
+	}
+	return slices.Repeat([]int{look.cell}, len(bars)), false
+}
+
+// share gives each its need, and all the same where needs allow, within total
+// columns or, if that is too little, most. It is nil if needs exceed most.
+func share(needs []int, total, most int) []int {
+	sum := 0
+	for _, n := range needs {
+		sum += n
+	}
+	if sum > most {
+		return nil
+	}
+	total = max(total, sum)
+	for level := total; ; level-- {
+		cells, sum := make([]int, len(needs)), 0
+		for i, n := range needs {
+			cells[i] = max(n, level)
+			sum += cells[i]
+		}
+		if sum <= total {
+			return cells
+		}
+	}
 }
 
 // barWidth is the least columns of a bar: its line and its chords, with gaps
@@ -119,8 +165,11 @@ func (c *canvas) drawLine(s *State, look chartLook, l span, p place) {
 	if look.medium {
 		chords.rows = mediumRows
 	}
+	cells, medium := c.barCells(s.Bars[l.first:l.end], look)
+	look.medium = medium
+	x := 0
 	for i := l.first; i < l.end; i++ {
-		x := (i - l.first) * look.cell
+		look.cell = cells[i-l.first]
 		c.drawBar(s, look, i, x, chords)
 		if p.rows >= chartMarked {
 			c.drawBarHead(s, i, x, look.cell, p.y)
@@ -128,27 +177,35 @@ func (c *canvas) drawLine(s *State, look chartLook, l span, p place) {
 		if lyric := chords.y + chords.rows; lyric < p.y+p.rows {
 			c.drawLyric(s.Bars[i].Lyric, x+2, look.cell-2, place{lyric, p.y + p.rows - lyric})
 		}
+		x += look.cell
 	}
-	end := (l.end - l.first) * look.cell
-	if s.Current != l.end-1 {
-		c.fill(end, chords.y, 1, chords.rows, c.marks.barLine, inkDim)
+	if s.marked() != l.end-1 {
+		c.fill(x, chords.y, 1, chords.rows, c.marks.barLine, inkDim)
 	}
+}
+
+// marked is the index of the bar that is surely being played, or one that no
+// bar has.
+func (s *State) marked() int {
+	if s.Phase == Lost || s.Current < 0 {
+		return -2
+	}
+	return s.Current
 }
 
 // drawBar draws the bar's lines and chords; brackets and a lighter ground mark
 // the current one.
 func (c *canvas) drawBar(s *State, look chartLook, i, x int, p place) {
 	in := inkPlain
-	if i == s.Current {
+	if i == s.marked() {
 		in = inkCurrent
 		c.fill(x, p.y, look.cell+1, p.rows, " ", in)
 		c.fill(x, p.y, 1, p.rows, c.marks.currentLeft, in)
 		c.fill(x+look.cell, p.y, 1, p.rows, c.marks.currentRight, in)
-	} else if i != s.Current+1 || x == 0 {
+	} else if i != s.marked()+1 || x == 0 {
 		c.fill(x, p.y, 1, p.rows, c.marks.barLine, inkDim)
 	}
 	b := s.Bars[i]
-	look.medium = look.medium && c.barWidth(b, true) <= look.cell+1
 	for j, at := range c.chordColumns(b, s.Beats, look) {
 		c.drawChord(b.Chords[j].Name, x+at, look.cell-at, look.medium, p, in)
 	}
@@ -156,7 +213,7 @@ func (c *canvas) drawBar(s *State, look chartLook, i, x int, p place) {
 
 func (c *canvas) drawChord(name string, x, room int, medium bool, p place, in ink) {
 	if medium {
-		if rows, ok := c.medium(name); ok {
+		if rows, ok := c.medium(name); ok && width(rows[0]) <= room {
 			c.picture(x, p.y, rows, in)
 			return
 		}

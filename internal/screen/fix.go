@@ -25,7 +25,7 @@ func (c *canvas) drawFix(s *State, p place) {
 		return
 	}
 	if lines := c.mediumLines(text, c.width); lines != nil && len(lines)*mediumRows <= p.rows {
-		c.mediumAt(0, p.y, lines, in)
+		c.mediumAt(0, p, lines, in)
 		return
 	}
 	lines := c.fixLines(s)
@@ -41,11 +41,16 @@ func (c *canvas) drawFix(s *State, p place) {
 	}
 }
 
-// mediumAt draws lines of medium letters that are known to fit.
-func (c *canvas) mediumAt(x, y int, lines []string, in ink) {
+// mediumAt draws lines of medium letters that are known to fit, with a row
+// between them if there are rows enough.
+func (c *canvas) mediumAt(x int, p place, lines []string, in ink) {
+	pitch := mediumRows
+	if len(lines)*(mediumRows+1)-1 <= p.rows {
+		pitch++
+	}
 	for i, line := range lines {
 		rows, _ := c.medium(line)
-		c.picture(x, y+i*mediumRows, rows, in)
+		c.picture(x, p.y+i*pitch, rows, in)
 	}
 }
 

@@ -289,3 +289,21 @@ func (c *canvas) large(s string) (rows []string, ok bool) {
 
 // asciiBlocks stand for full, lower half and upper half blocks.
 var asciiBlocks = strings.NewReplacer("█", "#", "▄", ".", "▀", "'")
+
+// huge is large letters twice the size: each half block becomes two full ones.
+func (c *canvas) huge(s string) (rows []string, ok bool) {
+	rows, ok = c.large(s)
+	if !ok || !c.style.Unicode {
+		return nil, false
+	}
+	doubled := make([]string, 0, 2*largeRows)
+	for _, row := range rows {
+		doubled = append(doubled, upperHalf.Replace(row), lowerHalf.Replace(row))
+	}
+	return doubled, true
+}
+
+var (
+	upperHalf = strings.NewReplacer("█", "██", "▀", "██", "▄", "  ", " ", "  ")
+	lowerHalf = strings.NewReplacer("█", "██", "▀", "  ", "▄", "██", " ", "  ")
+)

@@ -131,7 +131,9 @@ func (c *canvas) keyMark(s *State, k int) (mark string, white, black ink) {
 func (c *canvas) drawWhite(s *State, k, x, step, y, face int) {
 	mark, in, _ := c.keyMark(s, k)
 	c.fill(x, y, 1, face, c.marks.keyEdge, inkWhiteKey)
-	c.fill(x+1, y, step-1, face, " ", in)
+	if c.style.rich() {
+		c.fill(x+1, y, step-1, face, " ", in)
+	}
 	if mark != "" {
 		c.set(x+step/2, y+face-1, mark, 1, in)
 	}
@@ -148,7 +150,7 @@ func (c *canvas) drawBlack(s *State, k, x, step, y, rows int) {
 	if mark == "" {
 		return
 	}
-	if c.style.Colour && !c.style.Basic {
+	if c.style.rich() {
 		c.fill(x-wide/2, y, wide, rows, " ", in)
 	}
 	c.set(x, y+rows-1, mark, 1, in)

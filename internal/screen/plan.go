@@ -10,6 +10,7 @@ type plan struct {
 	keys   int
 	fix    int // at least; the correction takes more when it must
 	status int
+	air    int // spare rows that must be left for gaps
 }
 
 // Rows of the chart: a line alone, with the bar numbers and markers above it,
@@ -22,18 +23,21 @@ const (
 )
 
 // Rows of what is heard and wanted: one line of text; a label over medium
-// letters; a label, large letters and words; the same with medium words.
+// letters; a label, large letters and words; the same with medium words; the
+// same with letters twice as large.
 const (
 	soundLine   = 1
 	soundMedium = 1 + mediumRows
 	soundLarge  = 1 + largeRows + 1
 	soundFull   = 1 + largeRows + 1 + mediumRows
+	soundHuge   = soundFull + largeRows
 )
 
 // plans run from rich to poor. What matters least at the piano goes first: the
 // drawn keyboard, then the large letters, then the chart; the correction stays.
 var plans = []plan{
-	{header: 1, chart: chartMedium, ahead: 3, beats: 3, sound: soundFull, keys: 4, fix: 7, status: 1},
+	{header: 1, chart: chartMedium, ahead: 3, beats: 3, sound: soundHuge, keys: 4, fix: 8, status: 1, air: 5},
+	{header: 1, chart: chartMedium, ahead: 3, beats: 3, sound: soundFull, keys: 4, fix: 8, status: 1, air: 5},
 	{header: 1, chart: chartMedium, beats: 1, sound: soundLarge, keys: 4, fix: 6, status: 1},
 	{header: 1, chart: chartLyric, beats: 1, sound: soundLarge, keys: 4, fix: 3, status: 1},
 	{header: 1, chart: chartLyric, beats: 1, sound: soundLarge, fix: 2, status: 1},
@@ -53,6 +57,7 @@ const keysWidth = 30
 func (p plan) without(s *State, width int) plan {
 	if len(s.Bars) == 0 {
 		p.chart, p.ahead = 0, 0
+		p.fix = min(p.fix, 3) // nothing to correct in free playing
 	}
 	if s.Beats < 1 {
 		p.beats = 0
@@ -72,7 +77,7 @@ func (p plan) shown(st Style) plan {
 	p.beats = min(p.beats, 1)
 	p.fix = min(p.fix, 2)
 	switch p.sound {
-	case soundFull:
+	case soundHuge, soundFull:
 		p.sound = soundLarge
 	case soundMedium:
 		p.sound = 2
@@ -90,7 +95,7 @@ func choose(s *State, st Style, width, height, need int) plan {
 	for _, p = range plans {
 		p = p.without(s, width).shown(st)
 		p.fix = max(p.fix, need)
-		if p.rows() <= height {
+		if p.rows()+p.air <= height {
 			return p
 		}
 	}

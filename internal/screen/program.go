@@ -41,6 +41,7 @@ type Program struct {
 	asked   chan struct{}
 	quit    chan struct{}
 	done    chan struct{}
+	wrap    func(tea.Model) tea.Model // lets tests see inside
 
 	mu                       sync.Mutex
 	state                    State
@@ -63,6 +64,7 @@ func New(o Options) *Program {
 		asked:   make(chan struct{}),
 		quit:    make(chan struct{}),
 		done:    make(chan struct{}),
+		wrap:    func(m tea.Model) tea.Model { return m },
 	}
 }
 
@@ -129,7 +131,7 @@ func (p *Program) Run(ctx context.Context) error {
 
 	signals, release := p.signals()
 	defer release()
-	program := tea.NewProgram(model{p, p.options.Width, p.options.Height, p.latest()}, p.teaOptions()...)
+	program := tea.NewProgram(p.wrap(model{p, p.options.Width, p.options.Height, p.latest()}), p.teaOptions()...)
 	stop, stopped := make(chan struct{}), make(chan struct{})
 	go func() {
 		defer close(stopped)

@@ -92,22 +92,40 @@ func (c *canvas) drawStatus(s *State, p place) {
 	c.text(0, p.y, c.width, strings.Join(parts, c.marks.dot), inkDim)
 }
 
-// drawSummary fills the screen with the summary; what does not fit is cut at
-// the end, and the caller prints it whole on the normal screen.
+// drawSummary fills the screen with the summary, the first paragraph in medium
+// letters if all the rest still fits. What does not fit is cut at the end; the
+// caller prints it whole on the normal screen.
 func (c *canvas) drawSummary(s *State) {
 	y := 0
 	if c.height > 4 {
 		c.drawHeader(s, place{0, 1})
 		y = 2
 	}
-	for _, paragraph := range s.Summary {
-		for i, line := range wrapColumns(c.clean(paragraph), min(c.width, 72)) {
-			in := inkPlain
-			if y <= 2 && i == 0 {
-				in = inkTitle
-			}
-			c.text(0, y, c.width, line, in)
-			y++
-		}
+	var rest []string
+	for _, paragraph := range s.Summary[min(1, len(s.Summary)):] {
+		rest = append(rest, "")
+		rest = append(rest, wrapColumns(c.clean(paragraph), min(c.width, summaryWidth))...)
 	}
+	if len(s.Summary) > 0 {
+		y = c.drawHeadline(s.Summary[0], y, c.height-y-len(rest))
+	}
+	for i, line := range rest {
+		c.text(0, y+i, c.width, line, inkPlain)
+	}
+}
+
+// summaryWidth is a line that reads well.
+const summaryWidth = 72
+
+// drawHeadline returns the row after it.
+func (c *canvas) drawHeadline(s string, y, rows int) int {
+	if lines := c.mediumLines(s, c.width); lines != nil && len(lines)*(mediumRows+1) <= rows {
+		c.mediumAt(0, place{y, rows}, lines, inkHeard)
+		return y + len(lines)*(mediumRows+1)
+	}
+	lines := wrapColumns(c.clean(s), min(c.width, summaryWidth))
+	for i, line := range lines {
+		c.text(0, y+i, c.width, line, inkTitle)
+	}
+	return y + len(lines)
 }

@@ -93,34 +93,39 @@ func (c *canvas) drawSoundLine(sides []side, p place) {
 // drawSide draws a label, under it the name as large as it fits, and words.
 func (c *canvas) drawSide(sd side, x, room int, p place) {
 	c.text(x, p.y, room, sd.label, inkDim)
-	y, end := p.y+1, p.y+p.rows
-	if sd.name != "" {
-		y += c.drawName(sd, x, room, place{y, end - y})
-	} else if sd.label != "" && p.rows >= soundLarge {
-		y += largeRows // the words keep their place
+	if sd.label == "" { // a notice, all words
+		c.drawWords(sd, x, room, p)
+		return
 	}
-	c.drawWords(sd, x, room, place{y, end - y})
+	name := place{p.y + 1, nameRows(p.rows)}
+	c.drawName(sd, x, room, name)
+	c.drawWords(sd, x, room, place{name.y + name.rows, p.rows - 1 - name.rows})
 }
 
-// drawName returns the rows used.
-func (c *canvas) drawName(sd side, x, room int, p place) int {
-	if p.rows >= largeRows {
-		if rows, ok := c.large(sd.name); ok && width(rows[0]) <= room {
-			c.picture(x, p.y, rows, sd.ink)
-			return largeRows
+// nameRows is the rows of a name in a sound part of so many rows, whether or
+// not its letters fill them, so that the words below keep their place.
+func nameRows(rows int) int {
+	switch {
+	case rows >= soundHuge:
+		return 2 * largeRows
+	case rows >= soundLarge:
+		return largeRows
+	}
+	return min(mediumRows, rows-1)
+}
+
+// drawName draws a name in the largest letters that fit, standing on the last
+// row of its place.
+func (c *canvas) drawName(sd side, x, room int, p place) {
+	for _, letters := range []func(string) ([]string, bool){c.huge, c.large, c.medium} {
+		if rows, ok := letters(sd.name); ok && len(rows) <= p.rows && width(rows[0]) <= room {
+			c.picture(x, p.y+p.rows-len(rows), rows, sd.ink)
+			return
 		}
 	}
-	used := min(mediumRows, p.rows)
-	drop := 0
-	if p.rows >= largeRows {
-		used, drop = largeRows, 1
+	if p.rows > 0 {
+		c.text(x, p.y+p.rows/2, room, sd.name, sd.ink)
 	}
-	if rows, ok := c.medium(sd.name); ok && p.rows >= mediumRows && width(rows[0]) <= room {
-		c.picture(x, p.y+drop, rows, sd.ink)
-		return used
-	}
-	c.text(x, p.y+drop, room, sd.name, sd.ink)
-	return used
 }
 
 // drawWords writes the words in medium letters if there is room, else plain.
@@ -132,13 +137,14 @@ func (c *canvas) drawWords(sd side, x, room int, p place) {
 		return
 	}
 	lines := wrapColumns(c.clean(sd.words), room)
-	for i, line := range lines {
-		if i == p.rows-1 && i < len(lines)-1 {
+	if short := inversion(sd.words); len(lines) > p.rows && short != "" {
+		lines = wrapColumns(c.clean(short), room)
+	}
+	for i, line := range lines[:min(len(lines), p.rows)] {
+		if i == p.rows-1 {
 			line = strings.Join(lines[i:], " ")
 		}
-		if i < p.rows {
-			c.text(x, p.y+i, room, line, sd.ink)
-		}
+		c.text(x, p.y+i, room, line, sd.ink)
 	}
 }
 
@@ -155,7 +161,11 @@ func (c *canvas) wordsMedium(words string, in ink, x, room int, p place) bool {
 	if len(lines) == 0 || spare < 0 {
 		return false
 	}
-	c.mediumAt(x, p.y+min(1, spare), lines, in)
+	drop := 0
+	if len(lines) == 1 {
+		drop = min(1, spare)
+	}
+	c.mediumAt(x, place{p.y + drop, p.rows - drop}, lines, in)
 	return true
 }
 

@@ -101,6 +101,9 @@ var basicInks = [inkCount]string{
 	inkWrong:       "1;7;33",
 }
 
+// rich reports that the ground is painted.
+func (s Style) rich() bool { return s.Colour && !s.Basic }
+
 // sgr is the escape sequence that switches to i, or "".
 func (s Style) sgr(i ink) string {
 	switch {
