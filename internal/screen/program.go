@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"sync"
 	"syscall"
 	"time"
@@ -40,13 +41,13 @@ type Program struct {
 	keys    chan string
 	asked   chan struct{}
 	quit    chan struct{}
-	done    chan struct{}
 	wrap    func(tea.Model) tea.Model // lets tests see inside
 
-	mu                       sync.Mutex
-	state                    State
-	started, isAsked, isQuit bool
-	forced                   bool
+	mu                      sync.Mutex
+	state                   State
+	started, ended          bool // of Run
+	isAsked, isQuit, forced bool
+	panicked                *PanicError
 }
 
 // New makes a program; nothing happens to the terminal before Run.
@@ -63,7 +64,6 @@ func New(o Options) *Program {
 		keys:    make(chan string, 16),
 		asked:   make(chan struct{}),
 		quit:    make(chan struct{}),
-		done:    make(chan struct{}),
 		wrap:    func(m tea.Model) tea.Model { return m },
 	}
 }
@@ -101,21 +101,39 @@ func (p *Program) Quit() {
 }
 
 // Rescue is deferred at the top of every goroutine that works beside a running
-// Program: if it panics, the terminal is restored before the panic goes on.
+// Program. If that panics, Run restores the terminal and returns a *PanicError;
+// without a running Program the panic goes on.
 func (p *Program) Rescue() {
 	r := recover()
 	if r == nil {
 		return
 	}
-	p.Quit()
-	p.mu.Lock()
-	started := p.started
-	p.mu.Unlock()
-	if started {
-		<-p.done
+	if !p.report(&PanicError{r, debug.Stack()}) {
+		panic(r)
 	}
-	panic(r)
+	p.Quit()
 }
+
+// report hands e to Run; false if Run is not there to take it.
+func (p *Program) report(e *PanicError) bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if !p.started || p.ended {
+		return false
+	}
+	if p.panicked == nil {
+		p.panicked = e
+	}
+	return true
+}
+
+// PanicError is a panic in a goroutine beside the screen.
+type PanicError struct {
+	Value any
+	Stack []byte // where it happened, as of runtime/debug
+}
+
+func (e *PanicError) Error() string { return fmt.Sprintf("fault in the program: %v", e.Value) }
 
 // Run takes over the terminal until Quit is called or ctx ends, and restores it
 // on every way out, a panic while drawing included. A Program runs once.
@@ -127,7 +145,6 @@ func (p *Program) Run(ctx context.Context) error {
 	}
 	p.started = true
 	p.mu.Unlock()
-	defer close(p.done)
 
 	signals, release := p.signals()
 	defer release()
@@ -146,7 +163,10 @@ func (p *Program) Run(ctx context.Context) error {
 func (p *Program) outcome(err error) error {
 	p.mu.Lock()
 	defer p.mu.Unlock()
+	p.ended = true
 	switch {
+	case p.panicked != nil:
+		return p.panicked
 	case err != nil:
 		return fmt.Errorf("the screen stopped: %w", err)
 	case p.forced:

@@ -8,6 +8,7 @@ import (
 	"os"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"syscall"
 	"testing"
 	"time"
@@ -93,7 +94,6 @@ func start(t *testing.T, ctx context.Context) *stage {
 	t.Cleanup(func() {
 		s.Quit()
 		keys.Close()
-		<-s.done
 	})
 	s.out.await(t, "q ends")
 	return s
@@ -200,23 +200,60 @@ func TestContextEndsRun(t *testing.T) {
 
 func TestPanicBesideRestoresTheScreen(t *testing.T) {
 	s := start(t, context.Background())
-	caught := make(chan any, 1)
 	go func() {
-		defer func() { caught <- recover() }()
 		defer s.Rescue()
 		panic("broken engine")
 	}()
-	assert.Equal(t, "broken engine", await(t, caught, "the panic"))
+	var fault *PanicError
+	require.ErrorAs(t, await(t, s.result, "Run"), &fault)
+	assert.Equal(t, "broken engine", fault.Value)
+	assert.Contains(t, string(fault.Stack), "TestPanicBesideRestoresTheScreen")
 	s.left(t)
+	assert.PanicsWithValue(t, "late", func() {
+		defer s.Rescue()
+		panic("late")
+	}, "nobody would hear of it")
 }
 
-func TestRescueBeforeRun(t *testing.T) {
+func TestRescueWithoutRun(t *testing.T) {
 	p := New(Options{})
 	assert.PanicsWithValue(t, "early", func() {
 		defer p.Rescue()
 		panic("early")
 	})
 	assert.NotPanics(t, func() { defer p.Rescue() })
+}
+
+// counter counts the states that reach bubbletea.
+type counter struct {
+	tea.Model
+	states *atomic.Int64
+}
+
+func (c counter) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	if _, ok := msg.(State); ok {
+		c.states.Add(1)
+	}
+	m, cmd := c.Model.Update(msg)
+	return counter{m, c.states}, cmd
+}
+
+func TestAtMostThirtyPicturesASecond(t *testing.T) {
+	out := newTape()
+	in, keys := io.Pipe()
+	defer keys.Close()
+	p := New(Options{In: in, Out: out, Signals: make(chan os.Signal)})
+	var states atomic.Int64
+	p.wrap = func(m tea.Model) tea.Model { return counter{m, &states} }
+	result := make(chan error, 1)
+	begun := time.Now()
+	go func() { result <- p.Run(context.Background()) }()
+	for i := 0; states.Load() < 5; i++ {
+		p.Show(State{CountIn: i})
+	}
+	p.Quit()
+	require.NoError(t, await(t, result, "Run"))
+	assert.LessOrEqual(t, states.Load(), int64(time.Since(begun)/frame)+2)
 }
 
 // bomb goes off inside bubbletea's own loop.

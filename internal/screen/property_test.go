@@ -101,6 +101,27 @@ func TestColourIsNeverTheOnlyCarrier(t *testing.T) {
 	}
 }
 
+func TestColour(t *testing.T) {
+	rich := Render(playing(), 80, 24, Style{Colour: true, Unicode: true})
+	assert.Contains(t, rich, "\x1b[0;"+richInks[inkWrong]+"mx", "a wrong key is amber")
+	assert.Contains(t, rich, "\x1b[0;"+richInks[inkCurrent]+"m[ C7", "the current bar has a ground of its own")
+	for _, line := range strings.Split(rich, "\n") {
+		assert.Equal(t, 80, ansi.StringWidth(line), "the ground is painted to the edge")
+		assert.True(t, strings.HasSuffix(line, "\x1b[0m"), "no colour leaks")
+	}
+	basic := Render(playing(), 80, 24, Style{Colour: true, Basic: true, Unicode: true})
+	assert.Contains(t, basic, "\x1b[0;1;7m[ C7")
+	assert.NotContains(t, basic, "38;5")
+	assert.NotContains(t, Render(playing(), 80, 24, Style{Unicode: true}), "\x1b")
+}
+
+func BenchmarkRender(b *testing.B) {
+	s := playing()
+	for b.Loop() {
+		Render(s, 120, 40, Style{Colour: true, Unicode: true})
+	}
+}
+
 func TestTheViewStaysInPlace(t *testing.T) {
 	row := func(s State, what string) int {
 		for i, line := range strings.Split(Render(s, 80, 24, Style{}), "\n") {
