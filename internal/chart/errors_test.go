@@ -39,6 +39,8 @@ func TestErrorsSayWhereAndWhat(t *testing.T) {
 		{key + "title: x\nwhat is this\n| C |", "3:1: this is neither a heading, nor a section, nor bars"},
 		{"| C | G | C |", "1:1: the chart names no key; write it at the top, as in key: C"},
 		{"| C | Dm | Am N.C. |", "1:1: the chart names no key; write it at the top, as in key: Am"},
+		{"| C | G# |", "1:1: the chart names no key; write it at the top, as in key: Ab"},
+		{"\n# me\n\nDear diary\n", "4:1: a chart begins with headings and bars"},
 		// headings
 		{"temppo: 90\n" + key + "| C |", `1:1: unknown heading "temppo"; did you mean tempo:?`},
 		{" time: 3/4\n" + key + "| C |", `1:2: unknown heading "time"; did you mean meter:?`},

@@ -104,7 +104,8 @@ func (p *parser) startMusic() {
 	p.c.Upbeat = t
 }
 
-// upbeatUnits are what an upbeat may be counted in besides beats.
+// upbeatUnits are what an upbeat may be counted in besides beats, the longest
+// first.
 var upbeatUnits = []struct {
 	name string
 	len  meter.Ticks
@@ -142,20 +143,22 @@ func parseUpbeat(s string, m meter.Meter) (meter.Ticks, error) {
 	return t, nil
 }
 
-// upbeatString writes an upbeat so that parseUpbeat reads it back.
+// upbeatString writes an upbeat of whole sixteenths so that parseUpbeat reads it
+// back.
 func upbeatString(t meter.Ticks, m meter.Meter) string {
 	if t%m.Beat() == 0 {
 		return strconv.Itoa(int(t / m.Beat()))
 	}
-	for _, u := range upbeatUnits {
-		if n := t / u.len; t%u.len == 0 && u.len < m.Beat() {
-			if n == 1 {
-				return "1 " + u.name
-			}
-			return fmt.Sprintf("%d %ss", n, u.name)
+	unit := upbeatUnits[0]
+	for _, u := range upbeatUnits[1:] {
+		if t%unit.len != 0 {
+			unit = u
 		}
 	}
-	return strconv.FormatFloat(float64(t)/float64(m.Beat()), 'f', -1, 64)
+	if n := t / unit.len; n != 1 {
+		return fmt.Sprintf("%d %ss", n, unit.name)
+	}
+	return "1 " + unit.name
 }
 
 // suggest names the heading that an unknown one most likely means.

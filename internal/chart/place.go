@@ -28,12 +28,13 @@ func (p *parser) unit(m measure, length meter.Ticks) meter.Ticks {
 	return 0
 }
 
-// grids are the note values that tokens may stand for, besides even shares.
-func grids(m meter.Meter) []meter.Ticks {
+// grids are the note values that tokens may stand for, besides even shares: the
+// beat and its half, or its third in compound meters.
+func grids(m meter.Meter) [2]meter.Ticks {
 	if m.Compound() {
-		return []meter.Ticks{m.Beat(), m.Beat() / 3}
+		return [2]meter.Ticks{m.Beat(), m.Beat() / 3}
 	}
-	return []meter.Ticks{m.Beat(), m.Beat() / 2}
+	return [2]meter.Ticks{m.Beat(), m.Beat() / 2}
 }
 
 // shares reports whether n chords share the beats of a length evenly: one has

@@ -90,6 +90,7 @@ type parser struct {
 	upbeatText string
 	stop       bool // nothing that follows would make sense
 
+	begun   bool        // something has been read, be it wrong
 	inMusic bool        // a section or a bar has been read: no more headings
 	section *section    // being read
 	lost    bool        // the line above was wrong: words under it are no further error
@@ -162,6 +163,7 @@ func (p *parser) line(raw string) {
 	case !p.lost || chordLine(text):
 		p.strayText(raw, text)
 	}
+	p.begun = p.begun || text != "" && text[0] != '#'
 }
 
 func (p *parser) strayText(raw, text string) {
@@ -171,21 +173,12 @@ func (p *parser) strayText(raw, text string) {
 		p.fail(col, "these chords stand without barlines", "put a | at each end of every bar, as in | C | G7 |, or begin the line with w: if it is words")
 	case p.inMusic:
 		p.fail(col, "these words stand under no bars", "words go on the line directly below their bars; begin a remark with #")
-	case p.headings["title"] == 0 && p.at == p.firstText():
+	case !p.begun:
 		p.fail(col, "a chart begins with headings and bars, not with plain text", "write title: "+short(text)+" here and bars such as | C | F . G7 . | C | below; begin a remark with #")
 	default:
 		p.fail(col, "this is neither a heading, nor a section, nor bars", "write key: F, [Verse] or | F | C7 |; begin a remark with #")
 	}
 	p.under, p.lost = nil, p.inMusic
-}
-
-func (p *parser) firstText() int {
-	for i, l := range p.lines {
-		if t := strings.TrimSpace(l); t != "" && t[0] != '#' {
-			return i
-		}
-	}
-	return 0
 }
 
 // fail notes an error on the line being read.

@@ -9,8 +9,9 @@ import (
 )
 
 // Text writes the chart so that Parse reads the same chart back, but for the
-// places in the text (Bar.Line and Bar.Col). Chords must stand on beats, half
-// beats or, in compound meters, eighths, as those from Parse do.
+// places in the text (Bar.Line and Bar.Col) and remarks. Chords must stand on
+// beats, half beats or, in compound meters, eighths, and the upbeat be whole
+// sixteenths, as in charts from Parse.
 func (c *Chart) Text() string {
 	var w strings.Builder
 	c.writeHeadings(&w)
@@ -139,16 +140,14 @@ func (c *Chart) chordsText(b *Bar) string {
 		return onGrid(b, b.Len/meter.Ticks(n))
 	}
 	all := grids(c.Meter)
-	for _, g := range all {
-		fits := b.Len%g == 0
-		for _, p := range b.Chords {
-			fits = fits && p.At%g == 0
-		}
-		if fits {
-			return onGrid(b, g)
-		}
+	coarse := b.Len%all[0] == 0
+	for _, p := range b.Chords {
+		coarse = coarse && p.At%all[0] == 0
 	}
-	return onGrid(b, all[len(all)-1])
+	if coarse {
+		return onGrid(b, all[0])
+	}
+	return onGrid(b, all[1])
 }
 
 // onGrid writes the chord that begins in each cell, or a dot.
@@ -180,6 +179,9 @@ func verseText(l *Line, v int) string {
 			return strings.TrimSpace("w: " + text)
 		}
 		return text
+	}
+	for parts[len(parts)-1] == "" { // not all are: an empty verse is even
+		parts = parts[:len(parts)-1]
 	}
 	aligned := strings.Join(parts, " | ") + " |"
 	if l.Bars[0].Number != 0 {

@@ -36,7 +36,7 @@ func respell(c chord.Chord, k pitch.Key) chord.Chord {
 	if c.IsNone() {
 		return c
 	}
-	if !inKey(c.Root, k) {
+	if !inKey(c.Root, k) && !leading(c, k) {
 		best := c
 		for _, f := range []int{-12, 12} {
 			if o := shift(c, f); cost(o, k) < cost(best, k) {
@@ -87,14 +87,19 @@ func odd(n pitch.Note, k pitch.Key) int {
 	return 0
 }
 
+// leading reports a diminished chord on a raised degree, which leads up to the
+// next one (Open Music Theory v1, "Applied chords"): B#dim7 in E goes to C#m and
+// is no Cdim7. Double sharps are left to cost.
+func leading(c chord.Chord, k pitch.Key) bool {
+	place := c.Root.Fifths() - k.Tonic.Fifths()
+	s := c.Type.Set()
+	return s.Has(3) && s.Has(6) && place >= 6 && place <= 10 && c.Root.Alter < 2
+}
+
 // far reports a root outside the notes that a key commonly borrows: flat second
-// to sharp fourth on the line of fifths; for diminished chords, which lead up to
-// the next degree, the raised degrees (Open Music Theory v1, "Applied chords").
+// to sharp fourth on the line of fifths (common practice, no source).
 func far(c chord.Chord, k pitch.Key) bool {
 	place := c.Root.Fifths() - k.Tonic.Fifths()
-	if s := c.Type.Set(); s.Has(3) && s.Has(6) {
-		return place < -1 || place > 10
-	}
 	return place < -5 || place > 6
 }
 

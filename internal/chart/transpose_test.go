@@ -114,6 +114,9 @@ func TestForeignChordsReadSimply(t *testing.T) {
 		{"C", "F#dim7", "E", "A#dim7"},
 		{"C", "C#dim7", "E", "E#dim7"}, // leads to F#m
 		{"C", "G#dim7", "Eb", "Bdim7"},
+		{"C", "G#dim7 G#dim", "E", "B#dim7 B#dim"}, // leads to C#m
+		{"C", "C#dim7", "F#", "Gdim7"},             // not F##dim7
+		{"E", "Cdim7", "C", "G#dim7"},              // written simply, it moves on as it leads
 		{"C", "Fm", "E", "Am"},
 		{"F", "G7/F C/Bb", "C", "D7/C G/F"},
 		{"C", "C/F#", "Gb", "Gb/C"}, // a foreign bass

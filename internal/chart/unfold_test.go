@@ -26,6 +26,11 @@ func TestRepeatsAndEndings(t *testing.T) {
 		"|: C | F :| G |":                          "1 2 1 2 3",
 		"| C |: F :| G |":                          "1 2 2 3",
 		"|: C :| x3":                               "1 1 1",
+		"|: C :| x3 |: F :|":                       "1 1 1 2 2",
+		"| C || |: F :|":                           "1 2 2",
+		"| C |] |: F :|":                           "1 2 2",
+		"|: C || [1 F :| [2 G |":                   "1 2 1 3",
+		"|: C :| # x3":                             "1 1",
 		"|: C :| x 3 F |":                          "",
 		"|: C :|: F :|":                            "1 1 2 2",
 		"|: C :| |: F :|":                          "1 1 2 2",
@@ -54,6 +59,7 @@ func TestRepeatsAndEndings(t *testing.T) {
 		}
 		if assert.NoError(t, err, written) {
 			assert.Equal(t, want, order(c), written)
+			assertSame(t, c, parse(t, c.Text()))
 		}
 	}
 }
