@@ -197,3 +197,6 @@ func (k *Keys) Silence() {
 	k.pedal = [16]uint8{}
 	k.middle = false
 }
+
+// Pedalled is the keys that sound by the damper pedal alone, no finger on them.
+func (k *Keys) Pedalled() Set { return k.damped }

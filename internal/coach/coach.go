@@ -1,0 +1,580 @@
+package coach
+
+import (
+	"time"
+
+	"undersong/internal/chord"
+	"undersong/internal/follow"
+	"undersong/internal/hands"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+	"undersong/internal/recognize"
+	"undersong/internal/score"
+)
+
+// Coach follows one performance against a score with a click. Feed it strikes
+// and ends of notes in the order of their times; it answers with findings. It
+// knows no clock: what is due is worked out from the times it is given, so the
+// same notes bring the same findings however often Advance is called.
+type Coach struct {
+	score *score.Score
+	click *follow.Click
+	level Level
+	keys  *hands.Keys
+	ear   *recognize.Recognizer
+
+	lines   [2]*line
+	group   group
+	owner   [128]owner
+	out     []Finding
+	blur    blurWatch
+	balance balanceWatch
+	tally   Tally
+	lastOn  time.Duration
+	struck  bool // whether anything was struck yet
+}
+
+// owner is the stroke that a sounding key belongs to.
+type owner struct {
+	line *line
+	slot int
+}
+
+// New makes a coach for a score whose time a click gives. It looks at keys,
+// which the caller keeps up to date, to see what the pedal holds.
+func New(s *score.Score, c *follow.Click, l Level, keys *hands.Keys, ear *recognize.Recognizer) *Coach {
+	k := &Coach{score: s, click: c, level: l, keys: keys, ear: ear, out: make([]Finding, 0, 64)}
+	k.lines = [2]*line{newLine(s, c, pattern.Left), newLine(s, c, pattern.Right)}
+	k.blur = newBlurWatch(s, c)
+	k.balance = newBalanceWatch(s, c)
+	k.tally = newTally(s)
+	return k
+}
+
+// Take hands over the findings since the last call; the slice is good until the
+// next.
+func (c *Coach) Take() []Finding {
+	out := c.out
+	c.out = c.out[:0]
+	return out
+}
+
+// Advance deals with everything that was due before now.
+func (c *Coach) Advance(now time.Duration) {
+	for c.next(now) {
+	}
+}
+
+// next deals with the earliest thing due before now and reports whether there
+// was one. At one time a group ends first, then strokes left before right.
+func (c *Coach) next(now time.Duration) bool {
+	due, what := now, 0
+	take := func(t time.Duration, w int) {
+		if t < due {
+			due, what = t, w
+		}
+	}
+	if c.group.active() {
+		take(c.group.ends(), 1)
+	}
+	for h, l := range c.lines {
+		if !l.over() {
+			take(c.closing(l), 2+h)
+		}
+	}
+	take(c.blur.due(), 4)
+	take(c.balance.due(), 5)
+	switch what {
+	case 1:
+		c.closeGroup()
+	case 2, 3:
+		c.closeSlot(c.lines[what-2], due)
+	case 4:
+		c.checkBlur(due)
+	case 5:
+		c.checkBalance(due)
+	}
+	return what != 0
+}
+
+// closing is when the line's open stroke is over: not while notes that may
+// belong to it are still coming.
+func (c *Coach) closing(l *line) time.Duration {
+	t := l.closes(l.cursor)
+	if c.group.active() && c.group.slots[l.hand] == l.cursor {
+		t = max(t, c.group.ends()+1)
+	}
+	return t
+}
+
+// Strike takes a key struck with a velocity.
+func (c *Coach) Strike(key pitch.Num, velocity uint8, at time.Duration) {
+	c.Advance(at)
+	c.end(key, at)
+	c.lastOn, c.struck = at, true
+	if at < c.click.Start-c.lines[0].reach {
+		return // warming up before the music begins
+	}
+	if c.click.PositionAt(at - c.lines[0].reach).Ended {
+		return // after the end everything is allowed
+	}
+	g := &c.group
+	if !g.active() {
+		g.start = at
+		for h, l := range c.lines {
+			g.slots[h] = l.open(at)
+		}
+	}
+	if !g.add(strike{key: key, velocity: velocity, at: at}) {
+		return
+	}
+	c.assign()
+	for h := range c.lines {
+		c.tellIfComplete(pattern.Hand(h), at)
+	}
+}
+
+// End takes a key that stopped sounding.
+func (c *Coach) End(key pitch.Num, at time.Duration) {
+	c.Advance(at)
+	c.end(key, at)
+}
+
+// Release forgets what sounds without judging it, as when a cable is pulled.
+func (c *Coach) Release() { c.owner = [128]owner{} }
+
+// tellIfComplete confirms a hand's stroke as soon as its last note has come.
+func (c *Coach) tellIfComplete(h pattern.Hand, at time.Duration) {
+	j := c.group.slots[h]
+	l := c.lines[h]
+	if j < 0 || l.free() {
+		return
+	}
+	s, w := l.at(j), l.want(j)
+	if s.judged || s.foreign > 0 || c.longBefore(l, j) {
+		return
+	}
+	served := s.matched
+	for i := range c.group.notes[:c.group.n] {
+		n := &c.group.notes[i]
+		if n.hand != h || n.taken {
+			continue
+		}
+		f, tone, _ := l.match(w, n.key, served)
+		switch f {
+		case foreign:
+			return
+		case wanted:
+			served |= 1 << uint(tone)
+		}
+	}
+	if lacking(w, served) > 0 || served == 0 || !settled(w, served) {
+		return
+	}
+	c.commit(h)
+	c.judgeComplete(l, j, at)
+}
+
+// settled reports a stroke whose inversion no further note can change: one
+// without a demand, or one with every note there, those that may be left out too.
+func settled(w *score.Want, served uint32) bool {
+	return w.Inversion == pattern.AnyInversion || served == 1<<uint(len(w.Tones))-1
+}
+
+// commit gives the group's notes of a hand to its open stroke.
+func (c *Coach) commit(h pattern.Hand) {
+	l, j := c.lines[h], c.group.slots[h]
+	s, w := l.at(j), l.want(j)
+	for i := range c.group.notes[:c.group.n] {
+		n := &c.group.notes[i]
+		if n.hand != h || n.taken {
+			continue
+		}
+		n.taken = true
+		f, tone, octave := l.match(w, n.key, s.matched)
+		s.heard.insert(n.key)
+		switch f {
+		case foreign:
+			s.foreign++
+		case wanted:
+			s.matched |= 1 << uint(tone)
+			s.octave = s.octave || octave
+			if w.Anchor && w.Role != score.Block {
+				l.shift = int(n.key-w.Tones[tone].Key) / 12 * 12
+			}
+		}
+		if f != foreign && !s.judged {
+			s.sumAt += n.at
+			s.struck++
+			s.velocity += int(n.velocity)
+		}
+		c.own(n.key, l, j)
+	}
+}
+
+func (c *Coach) own(key pitch.Num, l *line, j int) {
+	c.owner[key] = owner{l, j}
+	l.at(j).sounding++
+}
+
+// judgeComplete tells of a stroke that has all its notes: right, or in another
+// inversion or octave, or out of time.
+func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
+	s, w := l.at(j), l.want(j)
+	s.judged, s.complete, s.doneAt = true, true, at
+	f := c.finding(l, j, Right, at)
+	f.Offset = s.sumAt/time.Duration(s.struck) - l.time(j)
+	tolerance := l.tolerance(j, c.level)
+	switch {
+	case !c.inversionHolds(l, j):
+		f.Kind = WrongInversion
+	case s.octave:
+		f.Kind = WrongNote
+	case f.Offset < -tolerance:
+		f.Kind = Early
+	case f.Offset > tolerance:
+		f.Kind = Late
+	}
+	c.tally.time(l.hand, f.Offset)
+	c.balance.add(j/len(l.wants)*len(c.score.Bars)+w.Bar, w, s.velocity/s.struck)
+	l.moved(j, &s.heard)
+	c.tell(f)
+}
+
+// inversionHolds checks a whole chord's lowest note. The nearest inversion is
+// one whose fingers travel no further, from what was really played before, than
+// the shortest way.
+func (c *Coach) inversionHolds(l *line, j int) bool {
+	w, s := l.want(j), l.at(j)
+	if !w.Whole || w.Inversion == pattern.AnyInversion {
+		return true
+	}
+	if w.Inversion >= 0 {
+		return s.heard.At(0).Class() == w.Bottom
+	}
+	before := l.lastWhole(j)
+	if before == nil {
+		return true
+	}
+	return motion(&before.heard, &s.heard) <= shortest(&before.heard, w, s.matched)+nearEnough
+}
+
+// nearEnough is by how many semitones of finger travel another voicing may miss
+// the nearest one: as near as makes no difference to the hand.
+const nearEnough = 1
+
+// lastWhole is the slot of the whole chord before stroke j, where it was played
+// and is still remembered.
+func (l *line) lastWhole(j int) *slot {
+	for i := j - 1; i >= 0 && i > j-ring; i-- {
+		if s := &l.slots[i%ring]; l.want(i).Whole && s.index == i && s.complete {
+			return s
+		}
+	}
+	return nil
+}
+
+// afterthought is how long after a stroke was complete more of its chord still
+// belongs to it; later it is a stroke of its own.
+const afterthought = 2 * Together
+
+// closeGroup judges what can no longer become right.
+func (c *Coach) closeGroup() {
+	g := &c.group
+	at := g.ends()
+	var told [2]*Finding
+	var spare [2]Finding
+	for h, l := range c.lines {
+		if l.free() {
+			continue
+		}
+		j := g.slots[h]
+		if j < 0 {
+			c.tellUnasked(l, at)
+			continue
+		}
+		s := l.at(j)
+		if s.complete && g.start > s.doneAt+afterthought {
+			c.tellUnasked(l, at)
+			continue
+		}
+		if c.astray(l, j) {
+			c.setAside(l, j, at)
+			continue
+		}
+		c.dropEarly(l, j, at)
+		before := s.foreign
+		c.commit(pattern.Hand(h))
+		if s.foreign > before {
+			if f, ok := c.judgeForeign(l, j, at); ok {
+				spare[h] = f
+				told[h] = &spare[h]
+			}
+		} else if !s.judged && s.matched != 0 && lacking(l.want(j), s.matched) == 0 {
+			c.judgeComplete(l, j, at)
+		}
+	}
+	g.n = 0
+	c.tellTogether(told)
+}
+
+// longBefore reports a group that comes too early to be judged at once.
+func (c *Coach) longBefore(l *line, j int) bool {
+	return c.group.start < l.time(j)-l.attempt(c.level)
+}
+
+// astray reports notes of a hand that are no try at stroke j: struck long
+// before it, or wrong and long after.
+func (c *Coach) astray(l *line, j int) bool {
+	if c.longBefore(l, j) {
+		return true
+	}
+	return l.away(j, c.group.start) > l.attempt(c.level) && !c.serve(l, j)
+}
+
+// serve reports that all notes of a hand in the group are wanted at stroke j.
+func (c *Coach) serve(l *line, j int) bool {
+	w, served := l.want(j), l.at(j).matched
+	for i := range c.group.notes[:c.group.n] {
+		n := &c.group.notes[i]
+		if n.hand != l.hand || n.taken {
+			continue
+		}
+		f, tone, _ := l.match(w, n.key, served)
+		switch f {
+		case foreign:
+			return false
+		case wanted:
+			served |= 1 << uint(tone)
+		}
+	}
+	return served != 0 && lacking(w, served) == 0
+}
+
+// setAside keeps the right notes struck long before their time, in case none
+// come nearer to it; all others are told as a stroke that nothing asked for.
+func (c *Coach) setAside(l *line, j int, at time.Duration) {
+	s := l.at(j)
+	if !c.longBefore(l, j) || !c.serve(l, j) || s.early.Len() > 0 {
+		c.tellUnasked(l, at)
+		return
+	}
+	for i := range c.group.notes[:c.group.n] {
+		if n := &c.group.notes[i]; n.hand == l.hand && !n.taken {
+			n.taken = true
+			s.early.insert(n.key)
+		}
+	}
+	s.earlyAt = c.group.start
+}
+
+// dropEarly tells of notes set aside as an extra stroke, now that stroke j has
+// come after all.
+func (c *Coach) dropEarly(l *line, j int, at time.Duration) {
+	s := l.at(j)
+	if s.early.Len() == 0 || !c.has(l.hand) {
+		return
+	}
+	c.tell(c.extraAt(l, s.earlyAt, at, s.early))
+	s.early = Keys{}
+}
+
+// has reports notes of a hand in the group.
+func (c *Coach) has(h pattern.Hand) bool {
+	for i := range c.group.notes[:c.group.n] {
+		if c.group.notes[i].hand == h {
+			return true
+		}
+	}
+	return false
+}
+
+// tellTogether tells both hands' mistakes, as one wrong chord where they make
+// one.
+func (c *Coach) tellTogether(told [2]*Finding) {
+	left, right := told[pattern.Left], told[pattern.Right]
+	if left != nil && right != nil && left.Kind == WrongBass && (right.Kind == WrongChord || right.Kind == WrongNote && c.makesChord(left, right)) {
+		f := *left
+		f.Kind, f.Part, f.Second = WrongChord, BothHands, right.Want
+		for i := 0; i < right.Heard.Len(); i++ {
+			f.Heard.insert(right.Heard.At(i))
+		}
+		c.tell(f)
+		return
+	}
+	for _, f := range told {
+		if f != nil {
+			c.tell(*f)
+		}
+	}
+}
+
+// makesChord reports that what both hands struck is a plain chord of its own.
+func (c *Coach) makesChord(left, right *Finding) bool {
+	var set chord.Set
+	for _, f := range []*Finding{left, right} {
+		for i := 0; i < f.Heard.Len(); i++ {
+			set = set.With(f.Heard.At(i).Class())
+		}
+	}
+	r := c.ear.Best(set, left.Heard.At(0).Class())
+	return r.Named() && r.Added == 0
+}
+
+// judgeForeign tells of a stroke with notes that do not belong.
+func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (Finding, bool) {
+	s, w := l.at(j), l.want(j)
+	f := c.finding(l, j, Extra, at)
+	if s.judged {
+		if !s.complete {
+			return f, false // told once is enough
+		}
+		return f, true
+	}
+	s.judged = true
+	lacks := lacking(w, s.matched)
+	served := len(w.Tones) - lacks
+	switch {
+	case lacks == 0:
+		s.complete, s.doneAt = true, at
+		l.moved(j, &s.heard)
+	case w.Role == score.Bass:
+		f.Kind = WrongBass
+	case w.Role == score.Figure:
+		f.Kind = WrongNote
+	case s.foreign == 1 && lacks == 1 && served > 0:
+		f.Kind = WrongNote
+	default:
+		f.Kind = WrongChord
+	}
+	return f, true
+}
+
+// tellUnasked tells of notes struck where the hand has nothing to play.
+func (c *Coach) tellUnasked(l *line, at time.Duration) {
+	var heard Keys
+	for i := range c.group.notes[:c.group.n] {
+		n := &c.group.notes[i]
+		if n.hand == l.hand && !n.taken {
+			n.taken = true
+			heard.insert(n.key)
+		}
+	}
+	if heard.Len() > 0 {
+		c.tell(c.extraAt(l, c.group.start, at, heard))
+	}
+}
+
+// extraAt is the finding of a stroke that nothing asked for, struck at one time
+// and known at another.
+func (c *Coach) extraAt(l *line, struck, known time.Duration, heard Keys) Finding {
+	p := c.click.PositionAt(struck)
+	return Finding{
+		Kind: Extra, Part: partOf(l.hand), At: known, Want: -1, Second: -1, Heard: heard,
+		Pass: max(0, p.Pass), Bar: p.Bar, Beat: nearestPlace(p.Beat, c.score.Meter),
+	}
+}
+
+// nearestPlace rounds a beat to the nearest sixteenth of the bar.
+func nearestPlace(beat float64, m meter.Meter) float64 {
+	steps := float64(m.Beat() / meter.Sixteenth)
+	return 1 + float64(int((beat-1)*steps+0.5))/steps
+}
+
+// closeSlot ends a stroke's time: what has not come by now is missing.
+func (c *Coach) closeSlot(l *line, at time.Duration) {
+	j := l.cursor
+	l.cursor++
+	s := l.at(j)
+	if s.judged {
+		return
+	}
+	s.judged = true
+	f := c.finding(l, j, Missing, at)
+	if s.early.Len() > 0 && s.heard.Len() == 0 {
+		f.Kind, f.Heard, f.Offset = Early, s.early, s.earlyAt-l.time(j)
+	}
+	c.tell(f)
+}
+
+func (c *Coach) finding(l *line, j int, k Kind, at time.Duration) Finding {
+	w := l.want(j)
+	return Finding{
+		Kind: k, Part: partOf(l.hand), Bar: w.Bar, Pass: j / len(l.wants), Beat: w.Beat, At: at,
+		Want: int(l.wants[j%len(l.wants)]), Heard: l.at(j).heard, Second: -1,
+	}
+}
+
+func (c *Coach) tell(f Finding) {
+	if f.Kind != Right && f.Want >= 0 {
+		f.Goal = c.goalOf(&f)
+	}
+	c.tally.count(&f)
+	c.out = append(c.out, f)
+}
+
+// goalOf is where the hands should be instead; both hands' goals are joined.
+func (c *Coach) goalOf(f *Finding) Keys {
+	var g Keys
+	for _, want := range []int{f.Want, f.Second} {
+		if want < 0 {
+			continue
+		}
+		l := c.lines[c.score.Wants[want].Hand]
+		j, ok := l.strokeOf(want, f.Pass)
+		if !ok {
+			continue
+		}
+		part := l.goal(j)
+		for i := 0; i < part.Len(); i++ {
+			g.insert(part.At(i))
+		}
+	}
+	return g
+}
+
+// end notes that a key no longer sounds, and tells of strokes cut short.
+func (c *Coach) end(key pitch.Num, at time.Duration) {
+	o := c.owner[key]
+	c.owner[key] = owner{}
+	if o.line == nil {
+		return
+	}
+	s := &o.line.slots[o.slot%ring]
+	if s.index != o.slot {
+		return
+	}
+	s.sounding--
+	if s.sounding == 0 && s.complete {
+		c.checkLength(o.line, o.slot, at)
+	}
+}
+
+func (c *Coach) checkLength(l *line, j int, at time.Duration) {
+	s, w := l.at(j), l.want(j)
+	if w.Free || w.Dur < c.score.Meter.Beat() {
+		return
+	}
+	written := c.score.Tempo.Duration(w.Dur, c.score.Meter)
+	share := float64(at-s.sumAt/time.Duration(s.struck)) / float64(written)
+	if share < c.level.Held {
+		f := c.finding(l, j, Short, at)
+		f.Share = share
+		c.tell(f)
+	}
+}
+
+// Finish ends the performance at a time and tells what is left to tell. A
+// player who stops more than a bar before the end has stopped: what was never
+// reached is not missing.
+func (c *Coach) Finish(at time.Duration) {
+	if !c.click.Loop {
+		last := c.click.PositionAt(c.lastOn)
+		end := c.click.TimeOf(0, c.score.Length) + c.lines[0].reach + Together + 1
+		if c.struck && (last.Ended || last.Bar >= len(c.score.Bars)-2) {
+			at = max(at, end)
+		}
+	}
+	c.Advance(at)
+}

@@ -1,0 +1,184 @@
+package coach
+
+import (
+	"time"
+
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+)
+
+// Together is how long after its first note a chord's notes may still come:
+// chords rolled by up to 50 ms were made to test whether listeners hear them as
+// one event (Hove, Keller and Krumhansl 2007), and the onsets of players in
+// ensemble differ by 30 to 50 ms unheard (Rasch 1979, quoted second-hand).
+const Together = 50 * time.Millisecond
+
+// strike is one note as it was struck.
+type strike struct {
+	key      pitch.Num
+	velocity uint8
+	at       time.Duration
+	hand     pattern.Hand // where it is thought to belong
+	taken    bool         // already part of a stroke that was told
+}
+
+// group is the notes struck together, lowest first.
+type group struct {
+	notes [mostKeys]strike
+	n     int
+	start time.Duration
+	slots [2]int // the stroke open in each hand when the group began, or -1
+}
+
+func (g *group) active() bool { return g.n > 0 }
+
+func (g *group) ends() time.Duration { return g.start + Together }
+
+// add puts a note in its place. It reports false where the group is full.
+func (g *group) add(s strike) bool {
+	if g.n == mostKeys {
+		return false
+	}
+	i := g.n
+	for ; i > 0 && g.notes[i-1].key > s.key; i-- {
+		g.notes[i] = g.notes[i-1]
+	}
+	g.notes[i] = s
+	g.n++
+	return true
+}
+
+// Weights of the search for which hand struck which note. One wrong note costs
+// more than one missing, so that notes go where they are wanted; then the hand
+// that is nearer gets them.
+const (
+	costForeign = 32
+	costLacking = 24
+	costUnasked = 24 // a note of a hand that has nothing to play now
+	costMelody  = 4  // a note of a hand that plays the tune
+	costInside  = 8  // each semitone that a note of the tune lies inside the other hand's figure
+	costOffBeat = 16 // a stroke as far from its time as a stroke may be
+	costPerStep = 4  // each semitone beyond the hand's span, from where it is expected
+	handSpan    = 9  // semitones to either side that a hand reaches without moving
+)
+
+// assign decides which notes of the group each hand struck: the lower ones the
+// left, the upper ones the right, cut where that explains them best.
+func (c *Coach) assign() {
+	g := &c.group
+	best, cut := int(^uint(0)>>1), 0
+	for s := 0; s <= g.n; s++ {
+		cost := c.handCost(pattern.Left, 0, s) + c.handCost(pattern.Right, s, g.n)
+		if cost < best {
+			best, cut = cost, s
+		}
+	}
+	for i := range g.notes[:g.n] {
+		if g.notes[i].taken {
+			continue
+		}
+		g.notes[i].hand = pattern.Right
+		if i < cut {
+			g.notes[i].hand = pattern.Left
+		}
+	}
+}
+
+// handCost is how badly the group's notes from to before explain what a hand is
+// to play. Notes that were already told of count only for the hand they are in.
+func (c *Coach) handCost(h pattern.Hand, from, before int) int {
+	l := c.lines[h]
+	j := c.group.slots[h]
+	if l.free() {
+		return c.melodyCost(h, from, before)
+	}
+	if j < 0 {
+		return c.unaskedCost(l, from, before)
+	}
+	w, s := l.want(j), l.at(j)
+	if s.complete && c.group.start > s.doneAt+afterthought {
+		return c.unaskedCost(l, from, before)
+	}
+	served, cost := s.matched, 0
+	place := l.place(j)
+	if from < before {
+		cost += costOffBeat * int(l.away(j, c.group.start)) / int(l.reach)
+	}
+	for i := from; i < before; i++ {
+		n := &c.group.notes[i]
+		if n.taken {
+			cost += takenElsewhere(n, h)
+			continue
+		}
+		f, tone, _ := l.match(w, n.key, served)
+		switch f {
+		case wanted:
+			served |= 1 << uint(tone)
+		case foreign:
+			cost += costForeign
+		}
+		cost += distanceCost(int(n.key), place)
+	}
+	return cost + costLacking*lacking(w, served)
+}
+
+// takenElsewhere keeps the cut from crossing notes that were told already.
+func takenElsewhere(n *strike, h pattern.Hand) int {
+	if n.hand == h {
+		return 0
+	}
+	return costForeign
+}
+
+func distanceCost(key, place int) int {
+	d := key - place
+	if d < 0 {
+		d = -d
+	}
+	return d/4 + costPerStep*max(0, d-handSpan)
+}
+
+func (c *Coach) unaskedCost(l *line, from, before int) int {
+	j := min(l.cursor, len(l.wants)-1)
+	if l.click.Loop {
+		j = l.cursor
+	}
+	place, cost := l.place(j), 0
+	for i := from; i < before; i++ {
+		if n := &c.group.notes[i]; n.taken {
+			cost += takenElsewhere(n, l.hand)
+		} else {
+			cost += costUnasked + distanceCost(int(n.key), place)
+		}
+	}
+	return cost
+}
+
+// melodyCost prices notes of the free hand: cheap away from where the other
+// hand's figure lies, dear inside it.
+func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
+	other := c.lines[h.Other()]
+	j := c.group.slots[h.Other()]
+	if j < 0 {
+		j = other.cursor
+	}
+	if other.free() || !other.click.Loop && j >= len(other.wants) {
+		return costMelody * (before - from)
+	}
+	edge := int(other.top[j%len(other.wants)]) + other.shift + 5
+	cost := 0
+	for i := from; i < before; i++ {
+		n := &c.group.notes[i]
+		if n.taken {
+			cost += takenElsewhere(n, h)
+			continue
+		}
+		inside := edge - int(n.key)
+		if h == pattern.Left {
+			low := other.want(j).Tones[0].Key
+			inside = int(n.key) - int(low) + 5
+		}
+		cost += costMelody + costInside*max(0, inside)
+	}
+	return cost
+}

@@ -1,0 +1,387 @@
+package coach
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"undersong/internal/chord"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+	"undersong/internal/recognize"
+	"undersong/internal/score"
+)
+
+// Voice puts findings into a teacher's words, spelled in the key.
+type Voice struct {
+	Score *score.Score
+	Ear   *recognize.Recognizer
+}
+
+// Bar is the printed number of the finding's bar.
+func (v *Voice) Bar(f *Finding) int { return v.Score.Bars[f.Bar].Number }
+
+// Place is "bar 6, beat 1".
+func (v *Voice) Place(f *Finding) string {
+	return fmt.Sprintf("bar %d, beat %s", v.Bar(f), BeatName(f.Beat, v.Score.Meter))
+}
+
+// BeatName says a place in the bar as musicians count it: 2, "2 and", and other
+// places as a number.
+func BeatName(beat float64, m meter.Meter) string {
+	whole := math.Floor(beat)
+	part := beat - whole
+	switch {
+	case part < 0.01:
+		return fmt.Sprintf("%.0f", whole)
+	case part > 0.45 && part < 0.55 && !m.Compound():
+		return fmt.Sprintf("%.0f and", whole)
+	}
+	return fmt.Sprintf("%.4g", math.Round(beat*100)/100)
+}
+
+func (v *Voice) want(f *Finding) *score.Want {
+	if f.Want < 0 {
+		return nil
+	}
+	return &v.Score.Wants[f.Want]
+}
+
+// harmony is the chord that the finding's place stands in.
+func (v *Voice) harmony(f *Finding) chord.Chord {
+	if w := v.want(f); w != nil {
+		return w.Chord
+	}
+	bar := v.Score.Bars[f.Bar]
+	at := bar.At + meter.Ticks((f.Beat-1)*float64(v.Score.Meter.Beat()))
+	return v.Score.Harmonies[v.Score.HarmonyAt(at)].Chord
+}
+
+// note spells a key as the finding's chord has it.
+func (v *Voice) note(f *Finding, k pitch.Num) string {
+	return v.harmony(f).Spell(k.Class(), v.Score.Key).String()
+}
+
+func (v *Voice) notes(f *Finding, keys *Keys) string {
+	var all []string
+	for i := 0; i < keys.Len(); i++ {
+		all = append(all, v.note(f, keys.At(i)))
+	}
+	return strings.Join(all, " ")
+}
+
+// Wanted says what should have come: a chord, a bass, notes or a time.
+func (v *Voice) Wanted(f *Finding) string {
+	w := v.want(f)
+	switch f.Kind {
+	case Blurred:
+		return "only " + v.harmony(f).String()
+	case Balance:
+		if f.Accent {
+			return "beat " + BeatName(f.Beat, v.Score.Meter) + " louder"
+		}
+		return "chords under the bass"
+	case Extra:
+		if w == nil {
+			return "nothing here"
+		}
+	case Early, Late:
+		return "beat " + BeatName(f.Beat, v.Score.Meter)
+	}
+	if f.Part == BothHands {
+		return v.harmony(f).String()
+	}
+	return v.WantName(w)
+}
+
+// WantName names a wanted stroke: "bass G", "F/C", "Am", "E".
+func (v *Voice) WantName(w *score.Want) string {
+	switch {
+	case w.Whole && w.Inversion >= 0:
+		return overBass(w.Chord, w.Bottom, v.Score.Key)
+	case w.Whole && w.Inversion == pattern.NearestInversion:
+		return w.Chord.String() + ", nearest"
+	case w.Whole:
+		return w.Chord.String()
+	}
+	var names []string
+	for _, t := range w.Tones {
+		names = append(names, v.toneName(w, &t))
+	}
+	s := strings.Join(names, " ")
+	if w.Role == score.Bass {
+		return "bass " + s
+	}
+	return s
+}
+
+// toneName names a wanted tone, with what else would do.
+func (v *Voice) toneName(w *score.Want, t *score.Tone) string {
+	if w.Approach {
+		return w.Chord.Spell(t.Key.Class(), v.Score.Key).String() + ", a step from the next bass"
+	}
+	var names []string
+	for k := t.Key; k < t.Key+12; k++ {
+		if t.Accept.Has(k.Class()) {
+			names = append(names, w.Chord.Spell(k.Class(), v.Score.Key).String())
+		}
+	}
+	return strings.Join(names, " or ")
+}
+
+// overBass names a chord with a class lowest, as a slash chord.
+func overBass(c chord.Chord, bottom pitch.Class, k pitch.Key) string {
+	root := chord.New(c.Root, c.Type)
+	return root.Over(root.Spell(bottom, k)).String()
+}
+
+// Heard says what was played: a chord's name, a bass, notes or an amount.
+func (v *Voice) Heard(f *Finding) string {
+	switch f.Kind {
+	case Early:
+		return fmt.Sprintf("%d ms early", millis(-f.Offset))
+	case Late:
+		return fmt.Sprintf("%d ms late", millis(f.Offset))
+	case Short:
+		return fmt.Sprintf("%.0f%% of its length", 100*f.Share)
+	case Balance:
+		if f.Accent {
+			return "accent too soft"
+		}
+		return "chords too loud"
+	case Missing:
+		if f.Heard.Len() == 0 {
+			return "nothing"
+		}
+	case Blurred, Extra:
+		return v.notes(f, &f.Heard)
+	}
+	w := v.want(f)
+	if w != nil && w.Role == score.Bass && f.Part != BothHands {
+		return "bass " + v.notes(f, &f.Heard)
+	}
+	return v.KeysName(f, &f.Heard)
+}
+
+// KeysName names keys as a chord where they make one, else note by note.
+func (v *Voice) KeysName(f *Finding, keys *Keys) string {
+	if keys.Len() == 0 {
+		return ""
+	}
+	var set chord.Set
+	for i := 0; i < keys.Len(); i++ {
+		set = set.With(keys.At(i).Class())
+	}
+	r := v.Ear.Best(set, keys.At(0).Class())
+	if !r.Named() || r.Added != 0 || keys.Len() < 3 {
+		return v.notes(f, keys)
+	}
+	c := r.Chord(v.Score.Key)
+	if w := v.want(f); w != nil && c.Root.Class() == w.Chord.Root.Class() {
+		c.Root = w.Chord.Root
+	}
+	return c.String()
+}
+
+func millis(d time.Duration) int { return int(d.Round(time.Millisecond) / time.Millisecond) }
+
+// Fix says what to do, in as few words as will do. It is empty for Right.
+func (v *Voice) Fix(f *Finding) string {
+	beat := BeatName(f.Beat, v.Score.Meter)
+	switch f.Kind {
+	case Right:
+		return ""
+	case Early:
+		return "wait for beat " + beat
+	case Late:
+		return "sooner, on beat " + beat
+	case Short:
+		return "hold " + v.notes(f, &f.Heard) + " longer"
+	case Blurred:
+		return "new pedal with " + v.harmony(f).String()
+	case Balance:
+		if f.Accent {
+			return "lean on beat " + beat
+		}
+		return "lighter chords, firmer bass"
+	case Extra:
+		return "leave out " + v.notes(f, v.surplus(f))
+	case Missing:
+		return v.missingFix(f, beat)
+	}
+	return v.moves(f)
+}
+
+// surplus is what was heard beyond the goal, or all of it where that is nothing.
+func (v *Voice) surplus(f *Finding) *Keys {
+	var out Keys
+	w := v.want(f)
+	for i := 0; i < f.Heard.Len(); i++ {
+		k := f.Heard.At(i)
+		if w == nil || !w.Allowed.Has(k.Class()) {
+			out.Add(k)
+		}
+	}
+	if out.Len() == 0 {
+		return &f.Heard
+	}
+	return &out
+}
+
+func (v *Voice) missingFix(f *Finding, beat string) string {
+	if f.Heard.Len() > 0 {
+		_, _, to := split(&f.Heard, &f.Goal)
+		if to.Len() > 0 {
+			return "add " + v.notes(f, &to)
+		}
+	}
+	w := v.want(f)
+	if w.Role == score.Bass {
+		return "bass " + v.notes(f, &f.Goal) + " on beat " + beat
+	}
+	return v.WantName(w) + " on beat " + beat
+}
+
+// split compares keys: those in both, and those in one alone. Keys whose class
+// the goal has count as kept.
+func split(heard, goal *Keys) (kept, from, to Keys) {
+	for i := 0; i < heard.Len(); i++ {
+		if holds(goal, heard.At(i)) {
+			kept.Add(heard.At(i))
+		} else {
+			from.Add(heard.At(i))
+		}
+	}
+	for i := 0; i < goal.Len(); i++ {
+		if !holds(heard, goal.At(i)) {
+			to.Add(goal.At(i))
+		}
+	}
+	return kept, from, to
+}
+
+func holds(keys *Keys, k pitch.Num) bool {
+	for i := 0; i < keys.Len(); i++ {
+		if keys.At(i) == k {
+			return true
+		}
+	}
+	return false
+}
+
+// moves says the smallest movement from what was struck to the goal: "go down
+// to G", "keep C, up to F and A".
+func (v *Voice) moves(f *Finding) string {
+	kept, from, to := split(&f.Heard, &f.Goal)
+	if f.Kind == WrongInversion {
+		return v.inversionFix(f)
+	}
+	if to.Len() == 0 {
+		if from.Len() == 0 {
+			return "play " + v.notes(f, &f.Goal)
+		}
+		return "leave out " + v.notes(f, &from)
+	}
+	s := ""
+	if kept.Len() > 0 {
+		s = "keep " + v.notes(f, &kept) + ", "
+	} else if from.Len() == 1 && to.Len() == 1 {
+		s = "go "
+	}
+	if from.Len() != to.Len() || v.crossing(&from, &to) || kept.Len() == 0 && to.Len() > 1 {
+		if kept.Len() == 0 {
+			return "play " + v.notes(f, &f.Goal)
+		}
+		return s + "add " + v.notes(f, &to)
+	}
+	return s + v.directions(f, &from, &to)
+}
+
+// inversionFix starts from the chord before, which the hand should not leave.
+func (v *Voice) inversionFix(f *Finding) string {
+	return "play " + v.notes(f, &f.Goal) + ", " + v.note(f, f.Goal.At(0)) + " lowest"
+}
+
+// crossing reports movements of more than an octave, which are no advice.
+func (v *Voice) crossing(from, to *Keys) bool {
+	for i := 0; i < from.Len(); i++ {
+		if d := from.At(i) - to.At(i); d > 12 || d < -12 {
+			return true
+		}
+	}
+	return false
+}
+
+func (v *Voice) directions(f *Finding, from, to *Keys) string {
+	up, down := 0, 0
+	for i := 0; i < from.Len(); i++ {
+		if to.At(i) > from.At(i) {
+			up++
+		} else {
+			down++
+		}
+	}
+	join := func(keys *Keys) string {
+		return strings.Join(strings.Fields(v.notes(f, keys)), " and ")
+	}
+	switch {
+	case octaveApart(from, to) && up > 0:
+		return "an octave up"
+	case octaveApart(from, to):
+		return "an octave down"
+	case down == 0:
+		return "up to " + join(to)
+	case up == 0:
+		return "down to " + join(to)
+	}
+	var parts []string
+	for i := 0; i < from.Len(); i++ {
+		way := "down"
+		if to.At(i) > from.At(i) {
+			way = "up"
+		}
+		parts = append(parts, fmt.Sprintf("%s %s to %s", v.note(f, from.At(i)), way, v.note(f, to.At(i))))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func octaveApart(from, to *Keys) bool {
+	return from.Len() == 1 && to.Len() == 1 && from.At(0).Class() == to.At(0).Class()
+}
+
+// Line is a finding in one sentence.
+func (v *Voice) Line(f *Finding) string {
+	s := v.Place(f) + ": "
+	switch f.Kind {
+	case Right:
+		return s + v.Wanted(f) + ", right"
+	case Early, Late:
+		return s + v.KeysName(f, &f.Heard) + " " + v.Heard(f) + " - " + v.Fix(f)
+	case Missing:
+		return s + "missing " + v.missingName(f) + " - " + v.Fix(f)
+	case WrongBass:
+		return s + v.Heard(f) + ", this is " + v.harmony(f).String() + " - " + v.Fix(f)
+	case Extra:
+		return s + v.Heard(f) + " is not in it - " + v.Fix(f)
+	case Short:
+		return s + "let go at " + v.Heard(f) + " - " + v.Fix(f)
+	case Blurred:
+		return s + v.Heard(f) + " still in the pedal - " + v.Fix(f)
+	case Balance:
+		return s + v.Heard(f) + " - " + v.Fix(f)
+	}
+	return s + v.Heard(f) + ", wanted " + v.Wanted(f) + " - " + v.Fix(f)
+}
+
+func (v *Voice) missingName(f *Finding) string {
+	if f.Heard.Len() == 0 {
+		return v.Wanted(f)
+	}
+	_, _, to := split(&f.Heard, &f.Goal)
+	if to.Len() == 0 {
+		return v.Wanted(f)
+	}
+	return v.notes(f, &to) + " of " + v.harmony(f).String()
+}

@@ -1,0 +1,181 @@
+package coach
+
+import (
+	"time"
+
+	"undersong/internal/follow"
+	"undersong/internal/meter"
+	"undersong/internal/score"
+)
+
+// never is a time that does not come.
+const never = time.Duration(1<<63 - 1)
+
+// Grace for the pedal after a change of harmony: half a beat, but at least as
+// long as a foot needs and at most as long as an ear forgives (common practice,
+// no source).
+const (
+	leastGrace = 250 * time.Millisecond
+	mostGrace  = 600 * time.Millisecond
+)
+
+// lingers is how long before a change a note may be struck and still be meant
+// for the new harmony.
+const lingers = 100 * time.Millisecond
+
+// blurWatch waits for each change of harmony to see what the pedal still holds.
+type blurWatch struct {
+	score *score.Score
+	click *follow.Click
+	grace time.Duration
+	pass  int
+	next  int // harmony whose beginning comes next
+}
+
+func newBlurWatch(s *score.Score, c *follow.Click) blurWatch {
+	b := blurWatch{score: s, click: c, grace: min(mostGrace, max(leastGrace, c.Beat()/2))}
+	b.step()
+	return b
+}
+
+// step goes to the next harmony that differs from the one before it.
+func (b *blurWatch) step() {
+	b.next++
+	if b.next < len(b.score.Harmonies) {
+		return
+	}
+	if !b.click.Loop {
+		b.next = -1
+		return
+	}
+	b.next = 0
+	b.pass++
+}
+
+func (b *blurWatch) change() time.Duration {
+	return b.click.TimeOf(b.pass, b.score.Harmonies[b.next].At)
+}
+
+func (b *blurWatch) due() time.Duration {
+	if b.next < 0 {
+		return never
+	}
+	return b.change() + b.grace
+}
+
+// checkBlur looks at a change of harmony some time after it: what the pedal has
+// held since before it, and the new chord does not have, is blurred. A chord
+// that no one plays blurs nothing.
+func (c *Coach) checkBlur(at time.Duration) {
+	b := &c.blur
+	h, change := b.next, b.change()
+	pass := b.pass
+	b.step()
+	chord := c.score.Harmonies[h].Chord
+	if chord.IsNone() || c.lastOn < change-lingers {
+		return
+	}
+	set := chord.Set()
+	f := Finding{Kind: Blurred, Part: Foot, At: at, Pass: pass, Want: -1, Second: -1}
+	held := c.keys.Pedalled()
+	for k := held.Lowest(); k >= 0; k = held.Next(k) {
+		if !set.Has(k.Class()) && c.keys.StruckAt(k) < change-lingers {
+			f.Heard.Add(k)
+		}
+	}
+	if f.Heard.Len() == 0 {
+		return
+	}
+	f.Bar = c.score.BarAt(c.score.Harmonies[h].At)
+	f.Beat = c.score.Meter.BeatAt(c.score.Harmonies[h].At - c.score.Bars[f.Bar].At)
+	c.tell(f)
+}
+
+// mean is a running mean.
+type mean struct{ sum, n int }
+
+func (m *mean) add(v int) { m.sum += v; m.n++ }
+
+func (m *mean) value() float64 { return float64(m.sum) / float64(m.n) }
+
+// balances is how loud the strokes of a bar were.
+type balances struct {
+	bar                           int // counted through all passes; -1 unused
+	accented, plain, bass, chords mean
+}
+
+// balanceWatch weighs each bar when it is over.
+type balanceWatch struct {
+	score *score.Score
+	click *follow.Click
+	bar   int // counted through all passes
+	bars  [4]balances
+}
+
+func newBalanceWatch(s *score.Score, c *follow.Click) balanceWatch {
+	b := balanceWatch{score: s, click: c}
+	for i := range b.bars {
+		b.bars[i].bar = -1
+	}
+	return b
+}
+
+func (b *balanceWatch) at(bar int) *balances {
+	s := &b.bars[bar%len(b.bars)]
+	if s.bar != bar {
+		*s = balances{bar: bar}
+	}
+	return s
+}
+
+func (b *balanceWatch) add(bar int, w *score.Want, velocity int) {
+	s := b.at(bar)
+	if w.Accent {
+		s.accented.add(velocity)
+	} else {
+		s.plain.add(velocity)
+	}
+	switch w.Role {
+	case score.Bass:
+		s.bass.add(velocity)
+	case score.Block:
+		s.chords.add(velocity)
+	}
+}
+
+// due is when the last stroke of the bar has had its time.
+func (b *balanceWatch) due() time.Duration {
+	n := len(b.score.Bars)
+	if !b.click.Loop && b.bar >= n {
+		return never
+	}
+	bar := &b.score.Bars[b.bar%n]
+	return b.click.TimeOf(b.bar/n, bar.At+bar.Len+meter.Eighth/2)
+}
+
+func (c *Coach) checkBalance(at time.Duration) {
+	b := &c.balance
+	bar := b.bar
+	b.bar++
+	s := b.at(bar)
+	f := Finding{Kind: Balance, Part: BothHands, At: at, Bar: bar % len(b.score.Bars), Pass: bar / len(b.score.Bars), Beat: 1, Want: -1, Second: -1}
+	switch {
+	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()-c.level.Accent:
+		f.Accent = true
+		f.Part, f.Beat, f.Want = c.firstAccent(f.Bar)
+	case s.accented.n == 0 && s.bass.n > 0 && s.chords.n > 0 && s.chords.value() > s.bass.value()+c.level.Louder:
+		f.Part = RightHand
+	default:
+		return
+	}
+	c.tell(f)
+}
+
+func (c *Coach) firstAccent(bar int) (Part, float64, int) {
+	for i := range c.score.Wants {
+		if w := &c.score.Wants[i]; w.Bar == bar && w.Accent {
+			return partOf(w.Hand), w.Beat, i
+		}
+	}
+	return BothHands, 1, -1
+}

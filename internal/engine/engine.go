@@ -1,0 +1,104 @@
+// Package engine wires listening, following and judging into one thing that is
+// fed events and answers with findings. Live practice, file review, tests and
+// benchmarks all feed the same engine.
+package engine
+
+import (
+	"time"
+
+	"undersong/internal/chord"
+	"undersong/internal/coach"
+	"undersong/internal/event"
+	"undersong/internal/follow"
+	"undersong/internal/hands"
+	"undersong/internal/pitch"
+	"undersong/internal/recognize"
+	"undersong/internal/score"
+)
+
+// Options say how an engine listens.
+type Options struct {
+	Level coach.Level
+	Start time.Duration // when the first tick of the score sounds
+	Loop  bool          // the score begins again without end
+}
+
+// Engine judges one performance. It reads no clock and does no I/O; it is not
+// safe for two goroutines at once.
+type Engine struct {
+	Score *score.Score
+	Click follow.Click
+	Keys  hands.Keys
+
+	ear   *recognize.Recognizer
+	coach *coach.Coach
+}
+
+// New makes an engine for a score.
+func New(s *score.Score, o Options) *Engine {
+	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), ear: recognize.New()}
+	e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.ear)
+	return e
+}
+
+// Voice puts the engine's findings into words.
+func (e *Engine) Voice() *coach.Voice { return &coach.Voice{Score: e.Score, Ear: e.ear} }
+
+// Feed takes an event and returns what it brought to light, with all that was
+// due before it. Times must not run backwards. The slice is good until the next
+// call.
+func (e *Engine) Feed(ev event.Event) []coach.Finding {
+	e.coach.Advance(ev.At)
+	before := e.Keys.Sounding()
+	change := e.Keys.Feed(ev)
+	switch change {
+	case hands.Struck:
+		e.coach.Strike(pitch.Num(ev.Data1), ev.Data2, ev.At)
+	case hands.Released, hands.PedalUp, hands.Silenced, hands.Nothing:
+		e.ended(before, ev.At)
+	}
+	return e.coach.Take()
+}
+
+// ended tells the coach of every key that sounded before and no longer does.
+func (e *Engine) ended(before hands.Set, at time.Duration) {
+	now := e.Keys.Sounding()
+	gone := hands.Set{before[0] &^ now[0], before[1] &^ now[1]}
+	if gone == (hands.Set{}) {
+		return
+	}
+	for k := gone.Lowest(); k >= 0; k = gone.Next(k) {
+		e.coach.End(k, at)
+	}
+}
+
+// Tick lets time pass up to now.
+func (e *Engine) Tick(now time.Duration) []coach.Finding {
+	e.coach.Advance(now)
+	return e.coach.Take()
+}
+
+// Unplugged forgets every held note, as when the cable is pulled.
+func (e *Engine) Unplugged() {
+	e.Keys.Silence()
+	e.coach.Release()
+}
+
+// Finish ends the performance at a time and returns the last findings.
+func (e *Engine) Finish(at time.Duration) []coach.Finding {
+	e.coach.Finish(at)
+	return e.coach.Take()
+}
+
+// Summary sums up the performance so far.
+func (e *Engine) Summary() coach.Summary { return e.coach.Summary() }
+
+// Heard is the likeliest name of what sounds now, fingers and pedal.
+func (e *Engine) Heard() recognize.Reading {
+	s := e.Keys.Sounding()
+	low := s.Lowest()
+	if low < 0 {
+		return recognize.Reading{}
+	}
+	return e.ear.Best(chord.Set(s.Classes()), low.Class())
+}
