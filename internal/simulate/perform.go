@@ -1,0 +1,158 @@
+package simulate
+
+import (
+	"math"
+	"sort"
+	"time"
+
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+)
+
+func sqrt(v float64) float64 { return math.Sqrt(v) }
+
+// played is a stroke with its times.
+type played struct {
+	stroke  *stroke
+	index   int // in take.strokes
+	visit   int // 0 the first time its place is played
+	segment int
+	notes   []note
+}
+
+// note is a key from its stroke to its release.
+type note struct {
+	key      pitch.Num
+	on, off  time.Duration
+	velocity int
+}
+
+func (p *played) at() time.Duration {
+	first := p.notes[0].on
+	for _, n := range p.notes {
+		first = min(first, n.on)
+	}
+	return first
+}
+
+// perform gives every stroke on the path its times.
+func (t *take) perform() {
+	t.layPath()
+	wander := t.wander()
+	visits := make([]int, len(t.strokes))
+	order := t.order()
+	for s := range t.path {
+		sg := &t.path[s]
+		for _, i := range order {
+			st := &t.strokes[i]
+			if st.pos < sg.from || st.pos >= sg.to {
+				continue
+			}
+			visit := visits[i]
+			visits[i]++
+			if visit > 0 {
+				if st.want < 0 {
+					continue // a slip is not learnt by heart
+				}
+				st = &t.plain[i]
+			}
+			if st.silent {
+				continue
+			}
+			p := played{stroke: st, index: i, visit: visit, segment: s}
+			p.notes = t.notes(&p, t.wandered(wander, sg, st.pos))
+			t.played = append(t.played, p)
+		}
+	}
+	t.release()
+}
+
+// order lists the strokes by place.
+func (t *take) order() []int {
+	order := make([]int, len(t.strokes))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(a, b int) bool { return t.strokes[order[a]].pos < t.strokes[order[b]].pos })
+	return order
+}
+
+// roomShare bounds chance: a moment stays within this share of the gap to its
+// neighbours, so that nothing changes its order.
+const roomShare = 0.35
+
+// notes gives a stroke its times, without heed to other strokes.
+func (t *take) notes(p *played, wandered time.Duration) []note {
+	st, sg := p.stroke, &t.path[p.segment]
+	room := time.Duration(roomShare * float64(t.room(st.pos)))
+	base := t.nominal(sg, st.pos)
+	center := base + t.h.Bias + wandered + clamp(t.offset(st, p.visit), -room, room)
+	fingers := room
+	if st.shift != 0 {
+		center = base + t.h.Bias + wandered + st.shift
+		fingers = t.h.Spread
+	}
+	r := t.random(forStrokes, p.index, p.visit)
+	hold := t.hold(st, normal(r))
+	off := t.nominal(sg, st.pos+meter.Ticks(hold*float64(st.dur))) + t.h.Bias + wandered
+	notes := make([]note, len(st.keys))
+	for i, k := range st.keys {
+		on := center
+		if len(st.keys) > 1 {
+			on += clamp(spread(r, t.h.Spread), -fingers, fingers)
+		}
+		if st.roll && len(st.keys) > 1 {
+			on += min(t.h.RollSpread, room) * time.Duration(i) / time.Duration(len(st.keys)-1)
+		}
+		v := orElse(t.h.Velocity, 64) + st.gain + int(math.Round(normal(r)*float64(t.h.VelocitySD)))
+		notes[i] = note{key: k, on: max(on, 0), off: off, velocity: clamp(v, 1, 127)}
+	}
+	return notes
+}
+
+// offset is how far a stroke is off its beat by chance.
+func (t *take) offset(st *stroke, visit int) time.Duration {
+	r := t.random(forMoments, int(st.pos), visit)
+	off, async := spread(r, t.h.Jitter), spread(r, t.h.HandAsync)/2
+	if st.hand == pattern.Left {
+		return off + async
+	}
+	return off - async
+}
+
+// hold is the share of its written length that a stroke is held, given a normal
+// value.
+func (t *take) hold(st *stroke, chance float64) float64 {
+	if st.hold > 0 {
+		return st.hold
+	}
+	legato := t.h.Legato
+	if legato == 0 {
+		legato = 1
+	}
+	return clamp(legato+chance*t.h.LegatoSD, 0.1, 1)
+}
+
+// room is the time from a place to the nearest other moment in the score.
+func (t *take) room(pos meter.Ticks) time.Duration {
+	before, after := t.gaps(pos)
+	return t.s.Tempo.Duration(min(before, after), t.s.Meter)
+}
+
+// gaps are the distances to the moments before and after a place; a bar where
+// there is none.
+func (t *take) gaps(pos meter.Ticks) (before, after meter.Ticks) {
+	before, after = t.s.Meter.Bar(), t.s.Meter.Bar()
+	i := sort.Search(len(t.moments), func(i int) bool { return t.moments[i] >= pos })
+	if i > 0 {
+		before = pos - t.moments[i-1]
+	}
+	if i < len(t.moments) && t.moments[i] == pos {
+		i++
+	}
+	if i < len(t.moments) {
+		after = t.moments[i] - pos
+	}
+	return before, after
+}

@@ -1,0 +1,187 @@
+package simulate
+
+import (
+	"fmt"
+	"sort"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/chart"
+	"undersong/internal/event"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+	"undersong/internal/score"
+	"undersong/patterns"
+)
+
+func tune(t testing.TB, m, tempo, bars string) *chart.Chart {
+	t.Helper()
+	c, err := chart.Parse([]byte("title: Test\nkey: C\nmeter: "+m+"\ntempo: "+tempo+"\n\n"+bars+"\n"), "test.chart")
+	require.NoError(t, err)
+	return c
+}
+
+func named(t testing.TB, name string) *pattern.Pattern {
+	t.Helper()
+	c, err := pattern.Load(patterns.Files)
+	require.NoError(t, err)
+	p, err := c.Find(name)
+	require.NoError(t, err)
+	return p
+}
+
+func own(t testing.TB, m, grid, rows string) *pattern.Pattern {
+	t.Helper()
+	p, err := pattern.Parse([]byte("name: own\nmeter: "+m+"\ngrid: "+grid+"\n"+rows+"\n"), "own.pattern")
+	require.NoError(t, err)
+	return p
+}
+
+func build(t testing.TB, m, tempo, bars string, p *pattern.Pattern) *score.Score {
+	t.Helper()
+	s, err := score.Build(tune(t, m, tempo, bars), p, score.Options{})
+	require.NoError(t, err)
+	return s
+}
+
+func human(t testing.TB, level string) Habits {
+	t.Helper()
+	h, err := Human(level)
+	require.NoError(t, err)
+	return h
+}
+
+// assertKeyboard checks what no keyboard can break: time runs forward, every
+// key is let go before it is struck again, and nothing sounds at the end.
+func assertKeyboard(t *testing.T, events []event.Event, where string) {
+	t.Helper()
+	down, released := map[uint8]bool{}, map[uint8]time.Duration{}
+	pedal := uint8(0)
+	var last time.Duration
+	for _, e := range events {
+		require.GreaterOrEqual(t, e.At, last, where)
+		last = e.At
+		switch {
+		case e.IsNoteOn():
+			require.False(t, down[e.Data1], "%s: key %d struck twice at %s", where, e.Data1, e.At)
+			if at, ok := released[e.Data1]; ok {
+				require.GreaterOrEqual(t, e.At-at, 5*time.Millisecond, where)
+			}
+			down[e.Data1] = true
+		case e.IsNoteOff():
+			require.True(t, down[e.Data1], "%s: key %d let go at %s", where, e.Data1, e.At)
+			down[e.Data1], released[e.Data1] = false, e.At
+		default:
+			pedal = e.Data2
+		}
+	}
+	require.Zero(t, pedal, where)
+	for k, d := range down {
+		require.False(t, d, "%s: key %d hangs", where, k)
+	}
+}
+
+// ons lists the strokes of keys.
+func ons(events []event.Event) []event.Event {
+	var all []event.Event
+	for _, e := range events {
+		if e.IsNoteOn() {
+			all = append(all, e)
+		}
+	}
+	return all
+}
+
+func TestAMachinePlaysAsWritten(t *testing.T) {
+	s := build(t, "3/4", "120", "| C | G |", named(t, "waltz"))
+	p := Faultless(s, Habits{}, 1)
+	assertKeyboard(t, p.Events, "waltz")
+	assert.Empty(t, p.Truth)
+	var got []string
+	for _, e := range ons(p.Events) {
+		got = append(got, fmt.Sprintf("%d@%d", e.Data1, e.At.Milliseconds()))
+	}
+	assert.Equal(t, []string{
+		"48@0", "60@500", "64@500", "67@500", "60@1000", "64@1000", "67@1000",
+		"43@1500", "59@2000", "62@2000", "67@2000", "59@2500", "62@2500", "67@2500",
+	}, got)
+}
+
+// required checks that the tones that must sound at every want do, near its time.
+func assertRequired(t *testing.T, s *score.Score, p Performance, bound time.Duration, where string) {
+	t.Helper()
+	strokes := ons(p.Events)
+	sort.SliceStable(strokes, func(i, j int) bool { return strokes[i].At < strokes[j].At })
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		at := s.Tempo.Duration(w.At, s.Meter)
+		from := sort.Search(len(strokes), func(j int) bool { return strokes[j].At >= at-bound })
+		for _, tone := range w.Tones {
+			found := tone.Optional
+			for j := from; j < len(strokes) && strokes[j].At <= at+bound; j++ {
+				found = found || tone.Accept.Has(pitch.Num(strokes[j].Data1).Class())
+			}
+			require.True(t, found, "%s: bar %d beat %g lacks %v", where, s.Bars[w.Bar].Number, w.Beat, tone)
+		}
+	}
+}
+
+func everyScore(t *testing.T, visit func(s *score.Score, where string)) {
+	c, err := pattern.Load(patterns.Files)
+	require.NoError(t, err)
+	for _, p := range c.All() {
+		for _, m := range meter.Known() {
+			if !p.Fits(m) {
+				continue
+			}
+			bars := "| C | Am | F/A | G7 | Bdim | Csus4 | Dm7 | C |"
+			for _, f := range []int{-5, 0, 4} {
+				key := pitch.Key{Tonic: pitch.NoteAtFifths(f)}
+				s, err := score.Build(tune(t, m.String(), "80", bars), p, score.Options{Key: &key})
+				require.NoError(t, err)
+				visit(s, fmt.Sprintf("%s in %s, %s", p.Name, m, key))
+			}
+		}
+	}
+}
+
+func TestEveryPatternSoundsAsWanted(t *testing.T) {
+	everyScore(t, func(s *score.Score, where string) {
+		beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
+		for _, level := range Levels() {
+			h := human(t, level)
+			p := Faultless(s, h, 7)
+			assertKeyboard(t, p.Events, where)
+			assertRequired(t, s, p, h.Bound(beat), where+", "+level)
+			require.Len(t, p.Onsets, len(s.Wants), where)
+		}
+	})
+}
+
+func TestEveryKindWhereItCanBeMade(t *testing.T) {
+	h := human(t, "steady")
+	count := map[Kind]int{}
+	everyScore(t, func(s *score.Score, where string) {
+		for _, k := range append(NoteKinds(), TimeKinds()...) {
+			sites := Plan{}.Sites(s, h, k)
+			count[k] += len(sites)
+			for n, i := range sites {
+				if n%5 != 0 {
+					continue
+				}
+				p, err := Play(s, h, Plan{}.Plant(k, i), 3)
+				require.NoError(t, err, where)
+				assertKeyboard(t, p.Events, where)
+				require.Len(t, p.Truth, 1, where)
+			}
+		}
+	})
+	t.Log(count)
+	for _, k := range append(NoteKinds(), TimeKinds()...) {
+		assert.Positive(t, count[k], k)
+	}
+}
