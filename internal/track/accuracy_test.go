@@ -114,8 +114,8 @@ func plainMatch(notes []Note, from, to float64) chord.Chord {
 	total := 0.0
 	for _, n := range notes {
 		d := min(n.Off.Seconds(), to) - max(n.On.Seconds(), from)
-		if d <= 0.03 {
-			continue
+		if d <= 0 || n.On.Seconds() < from-0.06 && d < 0.35*(to-from) || n.On.Seconds() > to-0.06 {
+			continue // the end of the last chord, or the start of the next
 		}
 		mass[n.Key.Class()] += d
 		total += d
@@ -193,7 +193,9 @@ const (
 
 var timingNames = [...]string{"exact", "click", "shifted", "free"}
 
-func record(t testing.TB, style string, seed uint64, timing int, melody bool) take {
+// record simulates a performance: a decent accompanist's, or one who pedals
+// carelessly, leaves thirds and sevenths out and hits wrong keys.
+func record(t testing.TB, style string, seed uint64, timing int, melody, hard bool) take {
 	r := rand.New(rand.NewPCG(seed, 7))
 	perBar := 4
 	if style != "octave-pop" && style != "root-fifth" && r.IntN(6) == 0 {
@@ -207,6 +209,12 @@ func record(t testing.TB, style string, seed uint64, timing int, melody bool) ta
 		anticipate: []float64{0, 0, 0.15, 0.4}[r.IntN(4)], melody: melody, pedal: r.IntN(4),
 		jitter: 0.005 + 0.015*r.Float64(), spread: 0.03 * r.Float64(),
 		wrong: []float64{0, 0, 0.01, 0.02}[r.IntN(4)], dropped: []float64{0, 0, 0.03, 0.06}[r.IntN(4)],
+	}
+	if !hard {
+		p.pedal = min(p.pedal, 2)
+		p.colour, p.bare, p.anticipate = p.colour/3, p.bare/3, p.anticipate/2
+		p.wrong, p.dropped = p.wrong/4, p.dropped/4
+		p.complete = true
 	}
 	if timing == exact {
 		p.jitter, p.spread = 0, 0
@@ -264,8 +272,23 @@ func timeOf(r *rand.Rand, timing int, period float64, perBar int, changes []chan
 var least = scores{root: 0.94, majmin: 0.90, bass: 0.95, whole: 0.82, time: 1, triads: 1}
 
 func TestAccuracy(t *testing.T) {
+	all, plain := measure(t, false)
+	assert.GreaterOrEqual(t, all.root/all.time, least.root)
+	assert.GreaterOrEqual(t, all.majmin/all.triads, least.majmin)
+	assert.GreaterOrEqual(t, all.bass/all.time, least.bass)
+	assert.GreaterOrEqual(t, all.whole/all.time, least.whole)
+	assert.Greater(t, all.whole/all.time, plain.whole/plain.time+0.05)
+}
+
+func TestAccuracyOfCarelessPlaying(t *testing.T) {
+	all, plain := measure(t, true)
+	assert.GreaterOrEqual(t, all.whole/all.time, plain.whole/plain.time+0.15)
+}
+
+// measure logs a table and gives the tracker's scores and the plain matcher's.
+func measure(t *testing.T, hard bool) (all, plain scores) {
 	const takes = 24
-	var all, plain, told scores
+	var told scores
 	byTiming := map[string]*scores{}
 	wrong := map[string]float64{}
 	t.Log("style        root   majmin bass   whole   | plain beat by beat            | plain, borders told")
@@ -273,7 +296,7 @@ func TestAccuracy(t *testing.T) {
 		var mine, beat, border scores
 		for n := range takes {
 			timing := n % timingKinds
-			tk := record(t, style, uint64(1000*s+n), timing, n%3 == 2)
+			tk := record(t, style, uint64(1000*s+n), timing, n%3 == 2, hard)
 			got, _ := Track(tk.perf, Options{})
 			score := compare(tk.truth, guesses(got))
 			mine.add(score)
@@ -301,11 +324,7 @@ func TestAccuracy(t *testing.T) {
 	if os.Getenv("TRACK_SHOW") != "" {
 		logWorst(t, wrong)
 	}
-	assert.GreaterOrEqual(t, all.root/all.time, least.root)
-	assert.GreaterOrEqual(t, all.majmin/all.triads, least.majmin)
-	assert.GreaterOrEqual(t, all.bass/all.time, least.bass)
-	assert.GreaterOrEqual(t, all.whole/all.time, least.whole)
-	assert.Greater(t, all.whole/all.time, plain.whole/plain.time+0.05)
+	return all, plain
 }
 
 func bordersOf(truth []labelled) []float64 {
@@ -372,7 +391,7 @@ func TestTrackIsQuick(t *testing.T) {
 func hour(t testing.TB) Performance {
 	var p Performance
 	for n := 0; p.End < time.Hour; n++ {
-		tk := record(t, styles[n%len(styles)], uint64(n), free, n%2 == 0)
+		tk := record(t, styles[n%len(styles)], uint64(n), free, n%2 == 0, true)
 		for _, note := range tk.perf.Notes {
 			note.On += p.End
 			note.Off += p.End

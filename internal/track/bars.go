@@ -2,64 +2,81 @@ package track
 
 import "time"
 
-// barPlace is where a beat stands in its bar.
-type barPlace struct {
-	pos, length int // beat pos, counted from 0, of length
+// place is where a cell stands in its bar.
+type place struct {
+	pos, length int // cell pos, counted from 0, of length
+	beat        int // cells in a beat
 }
 
-func (b barPlace) cost() float64 {
+func (p place) onBeat() bool { return p.pos%p.beat == 0 }
+
+func (p place) half() bool { return p.length%2 == 0 && p.pos == p.length/2 && p.onBeat() }
+
+// change is what a change of chord costs here.
+func (p place) change() float64 {
 	switch {
-	case b.pos == 0:
+	case p.pos == 0:
 		return changeBar
-	case b.length%2 == 0 && b.pos == b.length/2:
+	case p.half():
 		return changeHalf
+	case p.onBeat():
+		return changeBeat
 	}
-	return changeBeat
+	return changeOff
+}
+
+// weight is how much a change of chord here speaks for this count of bars.
+func (p place) weight() float64 {
+	switch {
+	case p.pos == 0:
+		return 1
+	case p.half():
+		return 0.5
+	case p.onBeat():
+		return 0.1
+	}
+	return -0.4
 }
 
 const (
-	// barLine is what a bar line of the file counts for, in changes of chord.
-	barLine = 0.5
-	// barSlip is what a bar of another length costs: tracked beats slip, and
+	// barLine and beatLine are what a bar line and a beat of the file count
+	// for, in changes of chord. Charts of recordings are often a beat or two
+	// out in their bars, seldom in their beats.
+	barLine  = 0.4
+	beatLine = 0.3
+	// lowNote is what a bass note that lies below its neighbours counts for.
+	lowNote = 0.25
+	// barSlip is what a bar of another length costs: found beats slip, and
 	// tunes have a bar of two now and then.
-	barSlip = 4.0
+	barSlip = 5.0
 	// barThree is how much better bars of three must explain the changes.
 	barThree = 1.15
 )
 
-// barPositions finds the bars: beats where chords change first of all, and the
-// file's own bar lines.
-func barPositions(c *cells, chain []found) []barPlace {
-	on := make([]float64, len(c.beats))
+// barPlaces finds the bars: cells where chords change first of all, low bass
+// notes, and the file's own bar lines.
+func barPlaces(c *cells, chain []found, fromFile bool) []place {
+	on := make([]float64, c.count())
 	for _, f := range chain {
-		if c.inBeat[f.from] == 0 && f.from > 0 {
-			on[c.beatOf[f.from]]++
+		if f.from > 0 {
+			on[f.from]++
 		}
 	}
-	for k, b := range c.bass {
-		if b.struck && c.inBeat[k] == 0 && b.key < bassTop {
-			on[c.beatOf[k]] += 0.15
+	for k := range on {
+		if c.isLow(k) {
+			on[k] += lowNote
 		}
-	}
-	fileLength := 0
-	last := -1
-	for b, p := range c.beats {
-		if p.bar {
-			on[b] += barLine
-			if last >= 0 && fileLength == 0 {
-				fileLength = b - last
+		if fromFile && c.inBeat[k] == 0 {
+			on[k] += beatLine
+			if c.beats[c.beatOf[k]].bar {
+				on[k] += barLine
 			}
-			last = b
 		}
 	}
-	lengths := []int{4, 3}
-	if fileLength >= 2 && fileLength <= 12 {
-		lengths = []int{fileLength}
-	}
-	var best []barPlace
+	var best []place
 	bestScore := 0.0
-	for _, length := range lengths {
-		places, score := barChain(on, length)
+	for _, p := range c.barLengths(fromFile) {
+		places, score := barChain(on, p)
 		if best == nil || score > bestScore*barThree {
 			best, bestScore = places, score
 		}
@@ -67,71 +84,97 @@ func barPositions(c *cells, chain []found) []barPlace {
 	return best
 }
 
-// barChain is the likeliest count of beats in bars of one length, and how much
+// barLengths are the bars to try, the likelier first: the file's, or of four
+// and of three beats.
+func (c *cells) barLengths(fromFile bool) []place {
+	last := -1
+	for b, p := range c.beats {
+		if !p.bar || !fromFile {
+			continue
+		}
+		if n := b - last; last >= 0 && n >= 2 && n <= 12 {
+			return []place{{length: n * p.cells, beat: p.cells}}
+		}
+		last = b
+	}
+	cells := c.beats[0].cells
+	return []place{{length: 4 * cells, beat: cells}, {length: 3 * cells, beat: cells}}
+}
+
+// isLow reports a bass note struck in cell k below those about it.
+func (c *cells) isLow(k int) bool {
+	b := c.bass[k]
+	if !b.struck || b.key > bassTop {
+		return false
+	}
+	for i := max(k-3, 0); i <= min(k+3, c.count()-1); i++ {
+		if o := c.bass[i]; i != k && o.struck && o.key >= 0 && (o.key < b.key || o.key == b.key && i < k) {
+			return false
+		}
+	}
+	return true
+}
+
+// barChain is the likeliest count of cells in bars of one length, and how much
 // better than chance its bar lines are chosen.
-func barChain(on []float64, length int) ([]barPlace, float64) {
+func barChain(on []float64, p place) ([]place, float64) {
 	mean := 0.0
 	for _, v := range on {
 		mean += v / float64(len(on))
 	}
-	gain := func(b, pos int) float64 {
-		switch {
-		case pos == 0:
-			return on[b] - mean
-		case length%2 == 0 && pos == length/2:
-			return 0.3 * (on[b] - mean)
-		}
-		return 0
+	weights := make([]float64, p.length)
+	for i := range weights {
+		weights[i] = place{i, p.length, p.beat}.weight()
 	}
-	score := make([]float64, length)
-	back := make([][]int8, len(on))
-	for b := range on {
-		best := 0
-		for p := range score {
-			if score[p] > score[best] {
-				best = p
-			}
-		}
-		next := make([]float64, length)
-		back[b] = make([]int8, length)
-		for p := range next {
-			from := (p + length - 1) % length
-			if b > 0 && score[best]-barSlip > score[from] {
-				next[p], back[b][p] = score[best]-barSlip, int8(best)
+	score := make([]float64, p.length)
+	next := make([]float64, p.length)
+	back := make([]int8, len(on)*p.length)
+	for k := range on {
+		best := argmax(score)
+		for i := range next {
+			from := (i + p.length - 1) % p.length
+			if k > 0 && score[best]-barSlip > score[from] {
+				next[i] = score[best] - barSlip
+				from = best
 			} else {
-				next[p], back[b][p] = score[from], int8(from)
+				next[i] = score[from]
 			}
-			next[p] += gain(b, p)
+			back[k*p.length+i] = int8(from)
+			next[i] += (on[k] - mean) * weights[i]
 		}
-		score = next
+		score, next = next, score
 	}
-	at := 0
-	for p := range score {
-		if score[p] > score[at] {
-			at = p
-		}
-	}
+	at := argmax(score)
 	total := score[at]
-	places := make([]barPlace, len(on))
-	for b := len(on) - 1; b >= 0; b-- {
-		places[b] = barPlace{at, length}
-		at = int(back[b][at])
+	places := make([]place, len(on))
+	for k := len(on) - 1; k >= 0; k-- {
+		places[k] = place{at, p.length, p.beat}
+		at = int(back[k*p.length+at])
 	}
 	return places, total
 }
 
+func argmax(v []float64) int {
+	best := 0
+	for i := range v {
+		if v[i] > v[best] {
+			best = i
+		}
+	}
+	return best
+}
+
 // grid is the beats and bars for those who write the chords down as a chart.
-func (c *cells) grid(bars []barPlace, fromFile bool, end time.Duration) Grid {
+func (c *cells) grid(places []place, fromFile bool) Grid {
 	g := Grid{FromFile: fromFile}
-	for b, p := range c.beats {
-		at := time.Duration(p.at * float64(time.Second))
-		if at < 0 || at > end {
+	for k, p := range places {
+		if !p.onBeat() {
 			continue
 		}
-		if bars[b].pos == 0 {
+		if p.pos == 0 {
 			g.BarStarts = append(g.BarStarts, len(g.Beats))
 		}
-		g.Beats = append(g.Beats, at)
+		g.Beats = append(g.Beats, time.Duration(max(c.at[k], 0)*float64(time.Second)))
 	}
 	return g
 }

@@ -64,10 +64,11 @@ func fitted(beats []pulse, on []stroke) ([]pulse, bool) {
 	if best < fitLeast {
 		return nil, false
 	}
+	lead := 1.0
 	if math.Abs(shift) < keepShift {
-		shift = 0
+		shift, lead = 0, shiftLead
 	}
-	shift = beatShift(beats, on, shift)
+	shift = beatShift(beats, on, shift, lead)
 	return shifted(beats, shift), true
 }
 
@@ -113,8 +114,8 @@ const shiftLead = 1.5
 
 // beatShift chooses among the shifts that fit alike, a quarter beat apart, the
 // one with the heaviest strokes on the beat.
-func beatShift(beats []pulse, on []stroke, shift float64) float64 {
-	best, bestW := shift, shiftLead*weightOn(beats, on, shift)
+func beatShift(beats []pulse, on []stroke, shift, lead float64) float64 {
+	best, bestW := shift, lead*weightOn(beats, on, shift)
 	for _, step := range []float64{0.25, -0.25, 0.5} {
 		if w := weightOn(beats, on, shift+step); w > bestW {
 			best, bestW = shift+step, w

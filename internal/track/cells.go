@@ -28,6 +28,7 @@ type cells struct {
 	struck []int // how many notes begin in each cell
 	active [][]int32
 	sum    [][12]float64 // running totals of presence, cells before k
+	upper  [][12]float64 // the same without the bass of each cell
 	full   []float64     // running totals of sound in beats, cells before k
 	late   [][12]float64 // of each cell: what is struck in it and sounds on
 	rest   []bool        // cells of a long silence
@@ -177,13 +178,17 @@ const (
 func (c *cells) total() {
 	n := c.count()
 	c.sum = make([][12]float64, n+1)
+	c.upper = make([][12]float64, n+1)
 	c.full = make([]float64, n+1)
 	c.late = make([][12]float64, n)
 	for k := range n {
-		var mass, late [12]float64
+		var mass, late, upper [12]float64
 		for _, i := range c.active[k] {
 			s := &c.notes[i]
 			mass[s.class] += s.fill[k-s.first]
+			if low := c.bass[k].key; s.key != low && s.key != low+12 {
+				upper[s.class] += s.fill[k-s.first]
+			}
 			if s.first == k && len(s.fill) > 1 {
 				late[s.class] += s.fill[0]
 			}
@@ -192,6 +197,7 @@ func (c *cells) total() {
 		for pc, m := range mass {
 			p := present(m)
 			c.sum[k+1][pc] = c.sum[k][pc] + p
+			c.upper[k+1][pc] = c.upper[k][pc] + present(upper[pc])
 			c.late[k][pc] = p - present(m-late[pc])
 			sound += p
 		}

@@ -115,8 +115,11 @@ type reading struct {
 
 // span is what sounds in a stretch of cells.
 type span struct {
-	share [12]float64 // of the sound, adds up to 1
-	beats float64     // of sound
+	share  [12]float64 // of the sound, adds up to 1
+	upper  [12]float64 // of it, without the bass
+	beats  float64     // of sound
+	before reading     // the span before
+	change float64     // cost of a new chord here
 	bass  [12]float64 // of the bass, in beats
 	key   pitch.Key
 	sure  float64
@@ -165,9 +168,9 @@ func (m *model) best(s *span) reading {
 			if score <= out.score {
 				continue // the bass can only cost more
 			}
-			bass, b := m.bassOf(s, pitch.Class(root), k)
-			if score += b; score > out.score {
-				out = reading{pitch.Class(root), bass, k.typ, score}
+			if b := m.bassOf(s, pitch.Class(root), k); score+b.score > out.score {
+				b.score += score
+				out = b
 			}
 		}
 	}
@@ -177,11 +180,11 @@ func (m *model) best(s *span) reading {
 // How the bass moves within one chord: mostly on its own note, else to the
 // root or the fifth, seldom elsewhere (walking, approach notes). Shares.
 const (
-	bassStays  = 0.80
-	bassRoot   = 0.10
-	bassFifth  = 0.08
-	bassTone   = 0.04
-	bassWalks  = 0.015
+	bassStays  = 0.66
+	bassRoot   = 0.16
+	bassFifth  = 0.16
+	bassTone   = 0.06
+	bassWalks  = 0.02
 	bassWeight = 1.2 // nats a beat for a likelihood of 1/e
 )
 
@@ -192,23 +195,56 @@ const (
 	overSeventh = 1.8
 	overBelow   = 2.2 // a seventh or second that the chord above has not: Am/G, F/G
 	overOther   = 4.0
+	// onlyBass is what a seventh costs that only the bass plays: Am/G, which
+	// is Am with a walking bass, before Am7/G.
+	onlyBass = 2.5
 )
 
-// bassOf is the likeliest bass of a chord and its score, 0 at best.
-func (m *model) bassOf(s *span, root pitch.Class, k *modelKind) (pitch.Class, float64) {
-	best, bestScore := root, m.bassScore(s, root, root, k)
+// What it costs to go on from the span before.
+const (
+	// goesOn is what the same chord again costs: a long chord is found in
+	// pieces.
+	goesOn = 0.3
+	// rocks is what the same chord on another of root and fifth costs beyond a
+	// change: the left hand alternates, and the chord is one.
+	rocks = 2.5
+)
+
+// bassOf is the likeliest bass of a chord, with its score and what the step
+// from the chord before costs; 0 at best.
+func (m *model) bassOf(s *span, root pitch.Class, k *modelKind) reading {
+	best := reading{root, root, k.typ, m.bassScore(s, root, root, k)}
 	for c := range s.bass {
 		if s.bass[c] > 0 && pitch.Class(c) != root {
-			if v := m.bassScore(s, root, pitch.Class(c), k); v > bestScore {
-				best, bestScore = pitch.Class(c), v
+			if v := m.bassScore(s, root, pitch.Class(c), k); v > best.score {
+				best.bass, best.score = pitch.Class(c), v
 			}
 		}
 	}
-	return best, bestScore
+	return best
+}
+
+// step is what it costs to go on with a chord after the span before.
+func (s *span) step(root, bass pitch.Class, typ chord.Type) float64 {
+	b := &s.before
+	if b.typ != typ || b.root != root {
+		return s.change
+	}
+	if b.bass == bass {
+		return min(s.change, goesOn)
+	}
+	if fifth := root.Up(7); (b.bass == root || b.bass == fifth) && (bass == root || bass == fifth) {
+		return s.change + rocks
+	}
+	return s.change
 }
 
 func (m *model) bassScore(s *span, root, bass pitch.Class, k *modelKind) float64 {
-	v := -overCost(bass.Above(root), k)
+	above := bass.Above(root)
+	v := -overCost(above, k) - s.step(root, bass, k.typ)
+	if above >= 9 && k.set.Has(pitch.Class(above)) && s.upper[bass] < enough {
+		v -= onlyBass
+	}
 	for c, w := range s.bass {
 		if w == 0 {
 			continue

@@ -24,23 +24,26 @@ const (
 	changeHalf = 2.0
 	changeBeat = 3.2
 	changeOff  = 7.0
-	// changeAny is for beats while the bars are not known.
-	changeAny = 2.2
+	// changeBeatAny and changeOffAny are for the first search, which the bars
+	// are found from.
+	changeBeatAny = 2.6
+	changeOffAny  = 3.6
 	// changeSilent comes on top where nothing is struck.
 	changeSilent = 3.0
 )
 
-// level sets what a change costs at each cell; bars as barPositions has them.
-func (c *cells) level(bars []barPlace) {
+// price sets what a change costs at each cell, by its place in the bar where
+// that is known.
+func (c *cells) price(places []place, fromFile bool) {
 	c.borders = make([]float64, c.count())
 	for k := range c.borders {
 		switch {
-		case c.inBeat[k] != 0:
-			c.borders[k] = changeOff
-		case bars == nil:
-			c.borders[k] = changeAny
+		case places != nil:
+			c.borders[k] = places[k].change()
+		case c.inBeat[k] == 0 || !fromFile:
+			c.borders[k] = changeBeatAny
 		default:
-			c.borders[k] = bars[c.beatOf[k]].cost()
+			c.borders[k] = changeOffAny
 		}
 		if c.struck[k] == 0 {
 			c.borders[k] += changeSilent
@@ -77,8 +80,8 @@ func (c *cells) search() []found {
 			if j < n && c.borders[j] >= changeOff+changeSilent {
 				continue
 			}
-			r := w.read(c, m, i, j)
-			if s := score[i] + r.score - cost; s > score[j] {
+			r := w.read(c, m, i, j, back[i].reading, cost)
+			if s := score[i] + r.score; s > score[j] {
 				score[j] = s
 				back[j] = found{i, j, r}
 			}
@@ -163,7 +166,9 @@ func (c *cells) beatPart(k int) float64 { return 1 / float64(c.beats[c.beatOf[k]
 // that it can: one note and a bit. Higher, thin arpeggios count for little.
 const fullCell = 1.2
 
-func (w *walker) read(c *cells, m *model, i, j int) reading {
+// read is the best reading of the cells i to j, after the span that the best
+// chain so far ends with. change is what a new chord costs here.
+func (w *walker) read(c *cells, m *model, i, j int, before reading, change float64) reading {
 	s := span{key: c.keys[(i+j)/2], sure: c.sure[(i+j)/2]}
 	total := 0.0
 	for pc := range s.share {
@@ -174,11 +179,13 @@ func (w *walker) read(c *cells, m *model, i, j int) reading {
 		}
 	}
 	if total < 0.05 {
-		return reading{}
+		return reading{score: -change}
 	}
 	for pc := range s.share {
 		s.share[pc] /= total
+		s.upper[pc] = max(0, c.upper[j][pc]-c.upper[i][pc]-c.ahead(i, j, pc)) / total
 	}
+	s.before, s.change = before, change
 	s.beats = c.full[j] - c.full[i]
 	w.weighBass(&s)
 	return m.best(&s)
@@ -187,7 +194,7 @@ func (w *walker) read(c *cells, m *model, i, j int) reading {
 // ahead is the sound of class pc in the last cell of a span that only
 // anticipates the next one.
 func (c *cells) ahead(i, j, pc int) float64 {
-	if j-i < 2 || j >= c.count() || c.inBeat[j] != 0 {
+	if j-i < 2 || j >= c.count() || c.borders[j] >= changeOff {
 		return 0
 	}
 	return ahead * c.late[j-1][pc]

@@ -30,6 +30,7 @@ type player struct {
 	spread     float64 // seconds within a chord
 	wrong      float64 // share of wrong notes
 	dropped    float64
+	complete   bool // sevenths are played, and the bass keeps to its note
 
 	raw  []rawNote
 	prev []pitch.Num
@@ -74,11 +75,14 @@ func (p *player) hand(c chord.Chord) []pitch.Class {
 			classes = append(classes, c.Root.Class().Up(2))
 		}
 	}
-	if len(classes) > 3 && p.density < 4 && c.Type != chord.DiminishedSeventh && p.chance(0.6) {
+	if len(classes) > 3 && p.density < 4 && !p.complete && c.Type != chord.DiminishedSeventh && p.chance(0.6) {
 		classes = classes[1:] // the bass has the root
 	}
-	if p.density == 2 && len(classes) == 3 && p.chance(0.5) {
+	if p.density == 2 && len(classes) == 3 && c.Type.Set().Has(7) && p.chance(0.5) {
 		classes = classes[:2]
+		if p.complete && !c.Type.Set().Has(10) && c.Bass == c.Root {
+			classes[0], classes[1] = c.HandTones(3)[1], c.HandTones(3)[2]
+		}
 	}
 	return classes
 }
@@ -216,7 +220,7 @@ func (p *player) chordSpan(c change, start, beat, end float64, i int) {
 			switch {
 			case n == 0 && int(b-beat)%4 == 2:
 				f := p.bassKey(fifth)
-				if p.chance(0.6) && f-12 >= 28 {
+				if (!p.complete || p.density == 2) && p.chance(0.6) && f-12 >= 28 {
 					f -= 12
 				}
 				p.add(f, b, b+0.8, 74)
@@ -281,7 +285,7 @@ func (p *player) triad(c chord.Chord) []pitch.Class {
 	classes := c.HandTones(4)
 	if len(classes) > 3 && c.Type.Set().Has(7) {
 		classes = []pitch.Class{classes[0], classes[1], classes[3]}
-		if p.chance(0.4) {
+		if !p.complete && p.chance(0.4) {
 			classes[2] = c.Root.Class().Up(7)
 		}
 	}

@@ -91,8 +91,8 @@ func Track(p Performance, o Options) ([]Segment, Grid) {
 	beats, fromFile := chooseBeats(p.Beats, onsets, end, o.OwnBeats)
 	c := newCells(beats, notes, end)
 	c.findKeys(o.Key)
-	c.level(nil)
-	bars := barPositions(c, c.search())
-	c.level(bars)
-	return c.segments(c.search(), notes, end), c.grid(bars, fromFile, end)
+	c.price(nil, fromFile)
+	places := barPlaces(c, c.search(), fromFile)
+	c.price(places, fromFile)
+	return c.segments(c.search(), notes, end), c.grid(places, fromFile)
 }
