@@ -1,6 +1,7 @@
 package coach
 
 import (
+	"math/bits"
 	"time"
 
 	"undersong/internal/chord"
@@ -28,6 +29,8 @@ type Coach struct {
 	group   group
 	owner   [128]owner
 	out     []Finding
+	streak  streak
+	shorts  shortQueue
 	blur    blurWatch
 	balance balanceWatch
 	tally   Tally
@@ -85,6 +88,7 @@ func (c *Coach) next(now time.Duration) bool {
 	}
 	take(c.blur.due(), 4)
 	take(c.balance.due(), 5)
+	take(c.shorts.due(), 6)
 	switch what {
 	case 1:
 		c.closeGroup()
@@ -94,6 +98,8 @@ func (c *Coach) next(now time.Duration) bool {
 		c.checkBlur(due)
 	case 5:
 		c.checkBalance(due)
+	case 6:
+		c.tell(c.shorts.pop())
 	}
 	return what != 0
 }
@@ -111,7 +117,8 @@ func (c *Coach) closing(l *line) time.Duration {
 // Strike takes a key struck with a velocity.
 func (c *Coach) Strike(key pitch.Num, velocity uint8, at time.Duration) {
 	c.Advance(at)
-	c.end(key, at)
+	c.shorts.restruck(key)
+	c.owner[key] = owner{}
 	c.lastOn, c.struck = at, true
 	if at < c.click.Start-c.lines[0].reach {
 		return // warming up before the music begins
@@ -162,10 +169,10 @@ func (c *Coach) tellIfComplete(h pattern.Hand, at time.Duration) {
 			continue
 		}
 		f, tone, _ := l.match(w, n.key, served)
-		switch f {
-		case foreign:
+		switch {
+		case f == foreign || c.contested(n, h):
 			return
-		case wanted:
+		case f == wanted:
 			served |= 1 << uint(tone)
 		}
 	}
@@ -174,6 +181,18 @@ func (c *Coach) tellIfComplete(h pattern.Hand, at time.Duration) {
 	}
 	c.commit(h)
 	c.judgeComplete(l, j, at)
+}
+
+// contested reports a note that the other hand wants too and is nearer to: its
+// own hand's note may still be on the way.
+func (c *Coach) contested(n *strike, h pattern.Hand) bool {
+	l, j := c.lines[h.Other()], c.group.slots[h.Other()]
+	if l.free() || j < 0 || l.at(j).judged {
+		return false
+	}
+	f, _, _ := l.match(l.want(j), n.key, l.at(j).matched)
+	mine := c.lines[h].place(c.group.slots[h])
+	return f == wanted && distanceCost(int(n.key), l.place(j)) < distanceCost(int(n.key), mine)
 }
 
 // settled reports a stroke whose inversion no further note can change: one
@@ -229,6 +248,7 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 	switch {
 	case !c.inversionHolds(l, j):
 		f.Kind = WrongInversion
+		s.ideal = l.goal(j)
 	case s.octave:
 		f.Kind = WrongNote
 	case f.Offset < -tolerance:
@@ -237,14 +257,16 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 		f.Kind = Late
 	}
 	c.tally.time(l.hand, f.Offset)
+	c.streak.right(w, f.Pass)
 	c.balance.add(j/len(l.wants)*len(c.score.Bars)+w.Bar, w, s.velocity/s.struck)
 	l.moved(j, &s.heard)
 	c.tell(f)
 }
 
 // inversionHolds checks a whole chord's lowest note. The nearest inversion is
-// one whose fingers travel no further, from what was really played before, than
-// the shortest way.
+// one whose fingers travel no further than the shortest way, from what was
+// really played before or from what should have been. After a wrong chord any
+// inversion is a fair new beginning.
 func (c *Coach) inversionHolds(l *line, j int) bool {
 	w, s := l.want(j), l.at(j)
 	if !w.Whole || w.Inversion == pattern.AnyInversion {
@@ -254,21 +276,24 @@ func (c *Coach) inversionHolds(l *line, j int) bool {
 		return s.heard.At(0).Class() == w.Bottom
 	}
 	before := l.lastWhole(j)
-	if before == nil {
+	if before == nil || !before.complete {
 		return true
 	}
-	return motion(&before.heard, &s.heard) <= shortest(&before.heard, w, s.matched)+nearEnough
+	near := func(from *Keys) bool {
+		return from.Len() > 0 && motion(from, &s.heard) <= shortest(from, w, s.matched)+nearEnough
+	}
+	return near(&before.heard) || near(&before.ideal)
 }
 
 // nearEnough is by how many semitones of finger travel another voicing may miss
 // the nearest one: as near as makes no difference to the hand.
 const nearEnough = 1
 
-// lastWhole is the slot of the whole chord before stroke j, where it was played
-// and is still remembered.
+// lastWhole is the slot of the whole chord before stroke j, where it is still
+// remembered.
 func (l *line) lastWhole(j int) *slot {
 	for i := j - 1; i >= 0 && i > j-ring; i-- {
-		if s := &l.slots[i%ring]; l.want(i).Whole && s.index == i && s.complete {
+		if s := &l.slots[i%ring]; l.want(i).Whole && s.index == i {
 			return s
 		}
 	}
@@ -321,16 +346,20 @@ func (c *Coach) closeGroup() {
 
 // longBefore reports a group that comes too early to be judged at once.
 func (c *Coach) longBefore(l *line, j int) bool {
-	return c.group.start < l.time(j)-l.attempt(c.level)
+	before, _ := l.attempt(j, c.level)
+	return c.group.start < l.time(j)-before
 }
 
 // astray reports notes of a hand that are no try at stroke j: struck long
 // before it, or wrong and long after.
 func (c *Coach) astray(l *line, j int) bool {
-	if c.longBefore(l, j) {
-		return true
-	}
-	return l.away(j, c.group.start) > l.attempt(c.level) && !c.serve(l, j)
+	return c.longBefore(l, j) || c.longAfter(l, j) && !c.serve(l, j)
+}
+
+// longAfter reports a group that comes too late to be a try at stroke j.
+func (c *Coach) longAfter(l *line, j int) bool {
+	_, after := l.attempt(j, c.level)
+	return c.group.start > l.time(j)+after
 }
 
 // serve reports that all notes of a hand in the group are wanted at stroke j.
@@ -433,22 +462,31 @@ func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (Finding, bool) {
 		return f, true
 	}
 	s.judged = true
+	l.moved(j, &s.heard)
 	lacks := lacking(w, s.matched)
-	served := len(w.Tones) - lacks
 	switch {
-	case lacks == 0:
+	case lacks == 0 && !replaced(w, s):
 		s.complete, s.doneAt = true, at
-		l.moved(j, &s.heard)
-	case w.Role == score.Bass:
-		f.Kind = WrongBass
-	case w.Role == score.Figure:
+	case w.Role != score.Block:
 		f.Kind = WrongNote
-	case s.foreign == 1 && lacks == 1 && served > 0:
+		if w.Role == score.Bass {
+			f.Kind = WrongBass
+		}
+		return f, c.streak.wrong(&f, w, l.score.Pattern)
+	case replaced(w, s):
 		f.Kind = WrongNote
 	default:
 		f.Kind = WrongChord
 	}
 	return f, true
+}
+
+// replaced reports a chord in which one note stands for another, one that may
+// be left out included.
+func replaced(w *score.Want, s *slot) bool {
+	absent := len(w.Tones) - bits.OnesCount32(s.matched)
+	return len(w.Tones) > 1 && s.foreign == 1 && s.matched != 0 && lacking(w, s.matched) <= 1 &&
+		absent > 0 && s.heard.Len() <= len(w.Tones)
 }
 
 // tellUnasked tells of notes struck where the hand has nothing to play.
@@ -561,7 +599,7 @@ func (c *Coach) checkLength(l *line, j int, at time.Duration) {
 	if share < c.level.Held {
 		f := c.finding(l, j, Short, at)
 		f.Share = share
-		c.tell(f)
+		c.shorts.push(f)
 	}
 }
 

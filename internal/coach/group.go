@@ -1,6 +1,7 @@
 package coach
 
 import (
+	"math/bits"
 	"time"
 
 	"undersong/internal/pattern"
@@ -54,11 +55,13 @@ func (g *group) add(s strike) bool {
 const (
 	costForeign = 32
 	costLacking = 24
-	costUnasked = 24 // a note of a hand that has nothing to play now
+	costSilent  = 12 // a hand that strikes nothing at all where it should
+	costSpare   = 12 // a note that may be left out, left out
+	costUnasked = 36 // a note of a hand that has nothing to play now
 	costMelody  = 4  // a note of a hand that plays the tune
-	costInside  = 8  // each semitone that a note of the tune lies inside the other hand's figure
-	costOffBeat = 16 // a stroke as far from its time as a stroke may be
-	costPerStep = 4  // each semitone beyond the hand's span, from where it is expected
+	costInside  = 10 // each semitone that a note of the tune lies inside the other hand's figure
+	costOffBeat = 48 // a stroke as far from its time as a stroke may be
+	costPerStep = 5  // each semitone beyond the hand's span, from where it is expected
 	handSpan    = 9  // semitones to either side that a hand reaches without moving
 )
 
@@ -115,11 +118,22 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 		case wanted:
 			served |= 1 << uint(tone)
 		case foreign:
+			if c.longBefore(l, j) || c.longAfter(l, j) {
+				return c.unaskedCost(l, from, before)
+			}
 			cost += costForeign
 		}
 		cost += distanceCost(int(n.key), place)
 	}
-	return cost + costLacking*lacking(w, served)
+	if c.longBefore(l, j) {
+		return cost // nothing is lacking yet
+	}
+	if from == before && s.heard.Len() == 0 {
+		cost += costSilent
+	}
+	lacks := lacking(w, served)
+	spared := len(w.Tones) - bits.OnesCount32(served) - lacks
+	return cost + costLacking*lacks + costSpare*spared
 }
 
 // takenElsewhere keeps the cut from crossing notes that were told already.
@@ -165,7 +179,7 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 	if other.free() || !other.click.Loop && j >= len(other.wants) {
 		return costMelody * (before - from)
 	}
-	edge := int(other.top[j%len(other.wants)]) + other.shift + 5
+	edge := int(other.top[j%len(other.wants)]) + other.drift + 6
 	cost := 0
 	for i := from; i < before; i++ {
 		n := &c.group.notes[i]
@@ -176,7 +190,7 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 		inside := edge - int(n.key)
 		if h == pattern.Left {
 			low := other.want(j).Tones[0].Key
-			inside = int(n.key) - int(low) + 5
+			inside = int(n.key) - int(low) - other.drift + 6
 		}
 		cost += costMelody + costInside*max(0, inside)
 	}

@@ -67,6 +67,10 @@ type Level struct {
 	// heard by everyone as late. Nearly everyone hears the order of two onsets
 	// beyond 60 ms.
 	Timing time.Duration
+	// OfBeat widens Timing where the beat is slow, as a part of it: shifts of one
+	// tone in an even sequence are heard from 2.5 % of its interval on (Friberg and
+	// Sundberg 1995, JASA 98(5)); steady allows between three and four times that.
+	OfBeat float64
 	// Crowding caps Timing as a part of the gap to the neighbouring stroke.
 	Crowding float64
 	// Held is the part of its written length that a long note must sound.
@@ -78,9 +82,9 @@ type Level struct {
 
 // The levels.
 var (
-	Gentle = Level{"gentle", 120 * time.Millisecond, 0.40, 0.35, 30, 12}
-	Steady = Level{"steady", 75 * time.Millisecond, 0.35, 0.50, 22, 6}
-	Strict = Level{"strict", 40 * time.Millisecond, 0.30, 0.70, 14, 0}
+	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.45, 0.35, 30, 12}
+	Steady = Level{"steady", 75 * time.Millisecond, 0.09, 0.42, 0.50, 22, 6}
+	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 14, 0}
 )
 
 // ParseLevel reads gentle, steady or strict.

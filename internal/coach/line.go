@@ -27,6 +27,7 @@ type slot struct {
 	struck   int // notes in sumAt
 	velocity int // their sum
 	sounding int
+	ideal    Keys // where the hand should have been, after a wrong inversion
 	early    Keys // the right notes, struck long before their time
 	earlyAt  time.Duration
 	doneAt   time.Duration
@@ -120,7 +121,8 @@ func (l *line) tolerance(j int, level Level) time.Duration {
 	if j > 0 {
 		gap = min(gap, l.gap(j-1))
 	}
-	return min(level.Timing, time.Duration(level.Crowding*float64(gap)))
+	wide := max(level.Timing, time.Duration(level.OfBeat*float64(l.click.Beat())))
+	return min(wide, time.Duration(level.Crowding*float64(gap)))
 }
 
 // away is how far a time is from that of stroke j.
@@ -132,12 +134,20 @@ func (l *line) away(j int, at time.Duration) time.Duration {
 	return d
 }
 
-// attempt is how far from its time wrong notes still count as a try at stroke
-// j: further off they are a stroke of their own, and the right notes, if early,
-// wait to see whether others come nearer.
-func (l *line) attempt(level Level) time.Duration {
-	return max(2*level.Timing, l.reach*2/5)
+// attempt is how far before or after its time wrong notes still count as a try
+// at stroke j: further off they are a stroke of their own, and the right notes,
+// if early, wait to see whether others come nearer.
+func (l *line) attempt(j int, level Level) (before, after time.Duration) {
+	reach := float64(max(2*level.Timing, l.reach*2/5))
+	before = time.Duration(min(reach, tried*float64(l.time(j)-l.opens(j))))
+	after = time.Duration(min(reach, tried*float64(l.closes(j)-l.time(j))))
+	inTime := l.tolerance(j, level)
+	return max(before, inTime), max(after, inTime)
 }
+
+// tried is the part of the way to the next stroke within which a wrong one is
+// meant for this.
+const tried = 0.7
 
 // open is the stroke that a note struck now would be meant for, or -1. Strokes
 // that are over must have been closed before.

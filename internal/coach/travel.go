@@ -76,7 +76,7 @@ func (l *line) goal(j int) Keys {
 	w, s := l.want(j), l.at(j)
 	if w.Whole {
 		from := &s.heard
-		if before := l.lastWhole(j); before != nil && (w.Inversion == pattern.NearestInversion || from.Len() == 0) {
+		if before := l.lastWhole(j); before != nil && before.complete && (w.Inversion == pattern.NearestInversion || from.Len() == 0) {
 			from = &before.heard
 		}
 		if v, ok := nearestVoicing(from, w, allTones); ok {

@@ -19,10 +19,11 @@ type weaver struct {
 	prev    []pitch.Num  // keys of the last want
 	voicing []pitch.Num  // last whole chord
 	restart bool         // the next want begins a figure
+	breaks  bool         // the row is a broken chord
 }
 
 func newWeaver(s *Score, h pattern.Hand) *weaver {
-	return &weaver{s: s, hand: h, cell: s.Pattern.Grid.Ticks(s.Meter), restart: true}
+	return &weaver{s: s, hand: h, cell: s.Pattern.Grid.Ticks(s.Meter), restart: true, breaks: breaksChords(s.Pattern.Rows[h])}
 }
 
 func (w *weaver) weave() {
@@ -155,15 +156,27 @@ func (w *weaver) strike(bar int, c pattern.Cell, at, end meter.Ticks) {
 	w.wants = append(w.wants, want)
 }
 
+// role tells a bass from a figure. A left hand that breaks chords has its bass
+// where the figure begins, any other on every lone note.
 func (w *weaver) role(want *Want) Role {
-	accompanies := w.s.Pattern.Rows[pattern.Right] != nil
 	switch {
 	case want.Whole || len(want.Tones) > 1:
 		return Block
-	case w.hand == pattern.Left && (accompanies || want.Tones[0].Accept == chord.Set(0).With(want.Chord.Bass.Class()) && want.Anchor):
+	case w.hand == pattern.Left && (!w.breaks || want.Anchor && want.Tones[0].Accept == chord.Set(0).With(want.Chord.Bass.Class())):
 		return Bass
 	}
 	return Figure
+}
+
+// breaksChords reports a row that names at least three degrees one by one.
+func breaksChords(row []pattern.Cell) bool {
+	seen := map[int]bool{}
+	for _, c := range row {
+		if c.Kind == pattern.Tones && len(c.Tones) == 1 && c.Tones[0].Degree > 0 {
+			seen[c.Tones[0].Degree] = true
+		}
+	}
+	return len(seen) >= 3
 }
 
 // center is where a hand's first whole chord is looked for: around middle C in
