@@ -31,7 +31,7 @@ func (t *take) release() {
 		for _, n := range notes[1:] {
 			if n.on < last.on+2*releaseGap {
 				last.off = max(last.off, n.off)
-				n.velocity = 0
+				n.velocity = 0 // not struck of its own
 				continue
 			}
 			last.off = min(last.off, n.on-releaseGap)

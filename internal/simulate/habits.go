@@ -69,8 +69,8 @@ func Levels() []string { return []string{"exact", "beginner", "steady", "fluent"
 // 30 ms at the hammer and almost nothing at the key (Goebl 2001, JASA 110(1)),
 // so the notes of an accompanying chord are spread by 8 to 12 ms here; an even
 // sequence sounds uneven from 2.5 % of the interval on (Friberg and Sundberg
-// 1995, JASA 98(5)), 15 ms in quarters at 100, which a steady amateur just
-// fails to reach. The sds themselves: common practice, no source.
+// 1995, JASA 98(5)): 15 ms in quarters at 100, the jitter of the steady player.
+// The sds themselves: common practice, no source.
 func Human(level string) (Habits, error) {
 	switch level {
 	case "exact":

@@ -9,9 +9,11 @@ import (
 
 // made is a mistake with the place that tells its time.
 type made struct {
-	fault  Fault
-	pos    meter.Ticks
-	stroke int // whose first note is its time; where that was not played, pos tells
+	fault   Fault
+	pos     meter.Ticks
+	until   meter.Ticks // the place to which it must be played without a break
+	stroke  int         // whose first note is its time; where that was not played, pos tells
+	rupture int         // of the order of things: index into take.breaks; else -1
 }
 
 // put records a fault that concerns some wants, the first of which leads.
@@ -20,13 +22,15 @@ func (t *take) put(f Fault, wants ...int) {
 	f.Want, f.Also = wants[0], wants[1:]
 	f.Bar, f.Beat = t.beatOf(lead.At)
 	f.Hand = lead.Hand.String()
+	until := lead.At + 1
 	for _, i := range wants {
 		t.touched[i] = true
+		until = max(until, t.s.Wants[i].At+1)
 		if t.s.Wants[i].Hand != lead.Hand {
 			f.Hand = "both"
 		}
 	}
-	t.made = append(t.made, made{f, lead.At, f.Want})
+	t.made = append(t.made, made{f, lead.At, until, f.Want, -1})
 }
 
 // beatOf is a place's bar as printed and its beat.
@@ -49,6 +53,9 @@ func (t *take) untouched(wants []int) bool {
 func (t *take) truth() []Fault {
 	var faults []Fault
 	for _, m := range t.made {
+		if !t.happens(m) {
+			continue
+		}
 		m.fault.At = t.timeOf(m)
 		faults = append(faults, m.fault)
 	}
@@ -56,7 +63,23 @@ func (t *take) truth() []Fault {
 	return faults
 }
 
+// happens reports a mistake whose place the path comes to.
+func (t *take) happens(m made) bool {
+	if m.rupture >= 0 {
+		return t.breaks[m.rupture].segment > 0
+	}
+	for _, sg := range t.path {
+		if m.pos >= sg.from && m.pos < sg.to {
+			return m.until <= sg.to
+		}
+	}
+	return false
+}
+
 func (t *take) timeOf(m made) time.Duration {
+	if m.rupture >= 0 {
+		return t.path[t.breaks[m.rupture].segment-1].start
+	}
 	for i := range t.played {
 		if p := &t.played[i]; p.index == m.stroke && p.visit == 0 {
 			return p.at()

@@ -59,7 +59,12 @@ func (t *take) habitual() []press {
 		for _, n := range p.notes {
 			end = max(end, n.off)
 		}
-		if span := t.pedalSpan(p.stroke.pos); span != last {
+		fresh := i > 0 && p.segment != t.played[i-1].segment
+		if fresh {
+			sg := &t.path[p.segment]
+			all = append(all, press{sg.start - sg.gap*silentShare/100, false})
+		}
+		if span := t.pedalSpan(p.stroke.pos); span != last || fresh {
 			last = span
 			up, down := t.pedalTimes(p)
 			all = append(all, t.fadeBefore(i)...)
@@ -101,11 +106,11 @@ func (t *take) fadeBefore(i int) []press {
 // blur keeps the pedal down through a change.
 func (t *take) blur(presses []press, b blur) []press {
 	i := t.playedAt(b.from)
-	if i < 0 || t.playedAt(b.change) < 0 {
+	if i < 0 || t.path[t.played[i].segment].to < b.to {
 		return presses
 	}
 	_, down := t.pedalTimes(&t.played[i])
-	up := t.nominal(&t.path[t.played[t.playedAt(b.change)].segment], b.to)
+	up := t.nominal(&t.path[t.played[i].segment], b.to)
 	kept := []press{{down, true}, {up, false}}
 	for _, p := range presses {
 		if p.at < down || p.at > up {

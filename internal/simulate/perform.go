@@ -10,8 +10,6 @@ import (
 	"undersong/internal/pitch"
 )
 
-func sqrt(v float64) float64 { return math.Sqrt(v) }
-
 // played is a stroke with its times.
 type played struct {
 	stroke  *stroke
@@ -38,7 +36,6 @@ func (p *played) at() time.Duration {
 
 // perform gives every stroke on the path its times.
 func (t *take) perform() {
-	t.layPath()
 	wander := t.wander()
 	visits := make([]int, len(t.strokes))
 	order := t.order()
@@ -78,32 +75,39 @@ func (t *take) order() []int {
 	return order
 }
 
-// roomShare bounds chance: a moment stays within this share of the gap to its
-// neighbours, so that nothing changes its order.
+// silentShare is the part of a break in which nothing sounds, in percent.
+const silentShare = 40
+
+// roomShare bounds chance: a note stays within this share of the gap to the
+// moments around it, and a roll within half as much, so that nothing changes its
+// order.
 const roomShare = 0.35
+
+// shiftedShare is the same for the fingers of a stroke that is early or late by
+// mistake, which leaves less room.
+const shiftedShare = 0.05
 
 // notes gives a stroke its times, without heed to other strokes.
 func (t *take) notes(p *played, wandered time.Duration) []note {
 	st, sg := p.stroke, &t.path[p.segment]
 	room := time.Duration(roomShare * float64(t.room(st.pos)))
-	base := t.nominal(sg, st.pos)
-	center := base + t.h.Bias + wandered + clamp(t.offset(st, p.visit), -room, room)
-	fingers := room
+	base := t.nominal(sg, st.pos) + t.h.Bias + wandered + st.shift
+	moment := t.offset(st, p.visit)
 	if st.shift != 0 {
-		center = base + t.h.Bias + wandered + st.shift
-		fingers = t.h.Spread
+		room = time.Duration(shiftedShare * float64(t.room(st.pos)))
 	}
 	r := t.random(forStrokes, p.index, p.visit)
 	hold := t.hold(st, normal(r))
-	off := t.nominal(sg, st.pos+meter.Ticks(hold*float64(st.dur))) + t.h.Bias + wandered
+	off := t.end(p.segment, st, st.pos+meter.Ticks(hold*float64(st.dur))) + t.h.Bias + wandered
 	notes := make([]note, len(st.keys))
 	for i, k := range st.keys {
-		on := center
+		by := moment
 		if len(st.keys) > 1 {
-			on += clamp(spread(r, t.h.Spread), -fingers, fingers)
+			by += spread(r, t.h.Spread)
 		}
+		on := base + clamp(by, -room, room)
 		if st.roll && len(st.keys) > 1 {
-			on += min(t.h.RollSpread, room) * time.Duration(i) / time.Duration(len(st.keys)-1)
+			on += min(t.h.RollSpread, room/2) * time.Duration(i) / time.Duration(len(st.keys)-1)
 		}
 		v := orElse(t.h.Velocity, 64) + st.gain + int(math.Round(normal(r)*float64(t.h.VelocitySD)))
 		notes[i] = note{key: k, on: max(on, 0), off: off, velocity: clamp(v, 1, 127)}
@@ -111,8 +115,26 @@ func (t *take) notes(p *played, wandered time.Duration) []note {
 	return notes
 }
 
-// offset is how far a stroke is off its beat by chance.
+// end is when a stroke that is held to a place is let go. Held across a break
+// into which playing goes on without it, it is held on; else a break ends it
+// part of the way into its silence.
+func (t *take) end(segment int, st *stroke, pos meter.Ticks) time.Duration {
+	for segment+1 < len(t.path) && pos > t.path[segment].to {
+		next := &t.path[segment+1]
+		if next.from <= st.pos || next.from > pos {
+			return min(t.nominal(&t.path[segment], pos), next.start-next.gap*silentShare/100)
+		}
+		segment++
+	}
+	return t.nominal(&t.path[segment], pos)
+}
+
+// offset is how far a stroke is off its beat by chance; one that is early or
+// late by mistake is so exactly.
 func (t *take) offset(st *stroke, visit int) time.Duration {
+	if st.shift != 0 {
+		return 0
+	}
 	r := t.random(forMoments, int(st.pos), visit)
 	off, async := spread(r, t.h.Jitter), spread(r, t.h.HandAsync)/2
 	if st.hand == pattern.Left {

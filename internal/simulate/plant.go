@@ -6,13 +6,14 @@ import (
 	"undersong/internal/meter"
 )
 
-// try finds out whether a mistake can be made on want i: how to make it, or the
+// try finds out whether a mistake can be made on a want: how to make it, or the
 // reason why not.
-func (t *take) try(k Kind, i int, r *rand.Rand) (apply func(), reason string) {
+func (t *take) try(item Item, r *rand.Rand) (apply func(), reason string) {
+	i := item.Want
 	if t.touched[i] {
 		return nil, "there is a mistake on this stroke already"
 	}
-	switch k {
+	switch item.Kind {
 	case WrongChord:
 		return t.wrongChord(i, r)
 	case WrongInversion:
@@ -39,6 +40,10 @@ func (t *take) try(k Kind, i int, r *rand.Rand) (apply func(), reason string) {
 		return t.blurred(i)
 	case Balance:
 		return t.balance(i)
+	case Pause, Restart, Stumble:
+		return t.falter(item, r)
+	case RepeatBar, SkipBar, Jump:
+		return t.stray(item, r)
 	}
 	return nil, "there is no such kind of mistake"
 }
@@ -54,6 +59,12 @@ func (t *take) moment(i int) []int {
 		all = append(all, j)
 	}
 	return all
+}
+
+// barOf is a bar from its start to its end.
+func (t *take) barOf(i int) (from, to meter.Ticks) {
+	b := &t.s.Bars[t.s.Wants[i].Bar]
+	return b.At, b.At + b.Len
 }
 
 // between lists the wants from one place to before another.

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"undersong/internal/chord"
-	"undersong/internal/meter"
 	"undersong/internal/pitch"
 	"undersong/internal/score"
 )
@@ -94,17 +93,18 @@ func (t *take) tellsChord(i int, keys []pitch.Num) bool {
 
 // isChord reports a set that is a chord of the table, with or without the notes
 // that players leave out.
-func isChord(set chord.Set) bool {
+func isChord(set chord.Set) bool { return chordSets[set] }
+
+var chordSets = func() (known [1 << 12]bool) {
 	for _, kind := range chord.Types() {
 		full := kind.Set()
 		for root := range 12 {
-			if set == full.Up(root) || set == (full&^kind.Optional()).Up(root) {
-				return true
-			}
+			known[full.Up(root)] = true
+			known[(full &^ kind.Optional()).Up(root)] = true
 		}
 	}
-	return false
-}
+	return known
+}()
 
 func (t *take) missing(i int) (func(), string) {
 	st := &t.strokes[i]
@@ -173,7 +173,7 @@ func (t *take) extra(i int) (func(), string) {
 func (t *take) addExtra(i int, extra stroke) {
 	t.put(Fault{Kind: Extra, Keys: extra.keys, Detail: t.names(extra.keys) + " once more"}, i)
 	m := &t.made[len(t.made)-1]
-	m.pos, m.stroke = extra.pos, len(t.strokes)
+	m.pos, m.until, m.stroke = extra.pos, extra.pos+1, len(t.strokes)
 	m.fault.Want, m.fault.Also = -1, nil
 	m.fault.Bar, m.fault.Beat = t.beatOf(extra.pos)
 	t.strokes = append(t.strokes, extra)
@@ -205,10 +205,4 @@ func (t *take) extraNote(i int, r *rand.Rand) (func(), string) {
 		st.set(append(append([]pitch.Num(nil), st.keys...), k))
 		t.put(Fault{Kind: ExtraNote, Keys: []pitch.Num{k}, Detail: t.names([]pitch.Num{k}) + " added"}, i)
 	}, ""
-}
-
-// barOf is a bar from its start to its end.
-func (t *take) barOf(i int) (from, to meter.Ticks) {
-	b := &t.s.Bars[t.s.Wants[i].Bar]
-	return b.At, b.At + b.Len
 }

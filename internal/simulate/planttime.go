@@ -121,6 +121,8 @@ func (t *take) blurred(i int) (func(), string) {
 	return func() {
 		t.blurs = append(t.blurs, blur{before.At, w.At, to})
 		t.put(Fault{Kind: Blurred, Detail: "pedal held from " + before.Chord.String() + " into " + w.Chord.String()}, i)
+		m := &t.made[len(t.made)-1]
+		m.pos, m.until = before.At, to
 		for _, j := range around {
 			t.touched[j] = true
 		}

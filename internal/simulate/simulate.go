@@ -44,6 +44,7 @@ func Play(s *score.Score, h Habits, plan Plan, seed uint64) (Performance, error)
 // Faultless plays s without mistakes.
 func Faultless(s *score.Score, h Habits, seed uint64) Performance {
 	t := newTake(s, h, Plan{}, seed)
+	t.layPath()
 	t.perform()
 	return t.finish()
 }
@@ -59,6 +60,7 @@ type take struct {
 	plain   []stroke // the wants as the habits have them
 	strokes []stroke // the same with faults, then the unwanted ones
 	touched []bool   // wants that bear a fault
+	breaks  []rupture
 	path    []segment
 	blurs   blurs
 	made    []made
@@ -76,7 +78,6 @@ func newTake(s *score.Score, h Habits, plan Plan, seed uint64) *take {
 	t.plain = t.fromWants()
 	t.voice()
 	t.strokes = append([]stroke(nil), t.plain...)
-	t.path = []segment{{from: 0, to: s.Length}}
 	return t
 }
 

@@ -162,26 +162,99 @@ func TestEveryPatternSoundsAsWanted(t *testing.T) {
 	})
 }
 
-func TestEveryKindWhereItCanBeMade(t *testing.T) {
+func TestTheSameSeedPlaysTheSame(t *testing.T) {
+	s := build(t, "4/4", "96", "| C | Am | F | G7 | C | F | G7 | C |", named(t, "two-beat"))
+	plan := Random(allKinds(), 0.5)
+	h := human(t, "fluent")
+	a, err := Play(s, h, plan, 11)
+	require.NoError(t, err)
+	b, err := Play(s, h, plan, 11)
+	require.NoError(t, err)
+	assert.Equal(t, a, b)
+	c, err := Play(s, h, plan, 12)
+	require.NoError(t, err)
+	assert.NotEqual(t, a.Events, c.Events)
+}
+
+// A mistake changes nothing but itself.
+func TestAMistakeLeavesTheRestAsItWas(t *testing.T) {
+	s := build(t, "4/4", "96", "| C | Am | F | G7 |", named(t, "two-beat"))
 	h := human(t, "steady")
-	count := map[Kind]int{}
-	everyScore(t, func(s *score.Score, where string) {
-		for _, k := range append(NoteKinds(), TimeKinds()...) {
-			sites := Plan{}.Sites(s, h, k)
-			count[k] += len(sites)
-			for n, i := range sites {
-				if n%5 != 0 {
-					continue
-				}
-				p, err := Play(s, h, Plan{}.Plant(k, i), 3)
-				require.NoError(t, err, where)
-				assertKeyboard(t, p.Events, where)
-				require.Len(t, p.Truth, 1, where)
+	plain := Faultless(s, h, 5)
+	for _, k := range []Kind{WrongBass, WrongNote, Missing, MissingNote, ExtraNote, WrongChord} {
+		i := Plan{}.Sites(s, h, k)[2]
+		p, err := Play(s, h, Plan{}.Plant(k, i), 5)
+		require.NoError(t, err)
+		gone, added := difference(plain, p)
+		concerned := append([]int{i}, p.Truth[0].Also...)
+		for _, e := range append(gone, added...) {
+			near := false
+			for _, j := range concerned {
+				at := s.Tempo.Duration(s.Wants[j].At, s.Meter)
+				near = near || max(e.At-at, at-e.At) < h.Bound(625*time.Millisecond)
 			}
+			assert.True(t, near, "%s: key %d at %s", k, e.Data1, e.At)
 		}
-	})
-	t.Log(count)
-	for _, k := range append(NoteKinds(), TimeKinds()...) {
-		assert.Positive(t, count[k], k)
 	}
+}
+
+// difference lists the strokes of keys that only one of two performances has,
+// however loud.
+func difference(a, b Performance) (gone, added []event.Event) {
+	type strike struct {
+		at  time.Duration
+		key uint8
+	}
+	has := func(p Performance) map[strike]bool {
+		all := map[strike]bool{}
+		for _, e := range ons(p.Events) {
+			all[strike{e.At, e.Data1}] = true
+		}
+		return all
+	}
+	inA, inB := has(a), has(b)
+	for _, e := range ons(a.Events) {
+		if !inB[strike{e.At, e.Data1}] {
+			gone = append(gone, e)
+		}
+	}
+	for _, e := range ons(b.Events) {
+		if !inA[strike{e.At, e.Data1}] {
+			added = append(added, e)
+		}
+	}
+	return gone, added
+}
+
+func TestStartAndTheTimeBeforeIt(t *testing.T) {
+	s := build(t, "4/4", "120", "| C | F |", named(t, "block-whole"))
+	p, err := Play(s, Habits{}, Plan{Start: 2 * time.Second}, 1)
+	require.NoError(t, err)
+	assert.Equal(t, 2*time.Second, p.Events[0].At)
+	assert.Equal(t, 4*time.Second, p.Onsets[2].At)
+
+	p = Faultless(s, Habits{Bias: -80 * time.Millisecond, Spread: 9 * time.Millisecond}, 1)
+	assertKeyboard(t, p.Events, "early player")
+	for _, e := range p.Events[:4] {
+		assert.Zero(t, e.At)
+		assert.True(t, e.IsNoteOn())
+	}
+	assert.InDelta(t, 1920, p.Onsets[2].At.Milliseconds(), 27)
+}
+
+func TestARepeatedChordIsLetGoBetween(t *testing.T) {
+	s := build(t, "4/4", "320", "| C |", own(t, "4/4", "sixteenths", "right: "+"ch ch ch ch ch ch ch ch ch ch ch ch ch ch ch ch"))
+	for _, level := range Levels() {
+		p := Faultless(s, human(t, level), 3)
+		assertKeyboard(t, p.Events, level)
+		assert.Len(t, ons(p.Events), 48, level)
+	}
+}
+
+func TestNothingToPlay(t *testing.T) {
+	s := build(t, "4/4", "96", "| N.C. |", named(t, "block-whole"))
+	p, err := Play(s, human(t, "fluent"), Random(allKinds(), 1), 1)
+	require.NoError(t, err)
+	assert.Empty(t, p.Events)
+	assert.Empty(t, p.Truth)
 }
