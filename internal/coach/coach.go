@@ -265,7 +265,7 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 
 // inversionHolds checks a whole chord's lowest note. The nearest inversion is
 // one whose fingers travel no further than the shortest way, from what was
-// really played before or from what should have been. After a wrong chord any
+// really played before, from what should have been, or from what is shown. After a wrong chord any
 // inversion is a fair new beginning.
 func (c *Coach) inversionHolds(l *line, j int) bool {
 	w, s := l.want(j), l.at(j)
@@ -279,10 +279,11 @@ func (c *Coach) inversionHolds(l *line, j int) bool {
 	if before == nil || !before.complete {
 		return true
 	}
+	shown := l.shown(before.index)
 	near := func(from *Keys) bool {
 		return from.Len() > 0 && motion(from, &s.heard) <= shortest(from, w, s.matched)+nearEnough
 	}
-	return near(&before.heard) || near(&before.ideal)
+	return near(&before.heard) || near(&before.ideal) || near(&shown)
 }
 
 // nearEnough is by how many semitones of finger travel another voicing may miss

@@ -90,6 +90,15 @@ func (l *line) goal(j int) Keys {
 	return v
 }
 
+// shown is where a demonstration puts stroke j.
+func (l *line) shown(j int) Keys {
+	var v Keys
+	for _, t := range l.want(j).Tones {
+		v.insert(t.Key)
+	}
+	return v
+}
+
 // toneGoal is the key for one tone: in a figure the octave of the figure, else
 // the octave nearest to a lone note that was struck, else where the hand is.
 func (l *line) toneGoal(w *score.Want, i int, s *slot) pitch.Num {

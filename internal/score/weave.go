@@ -205,6 +205,9 @@ func (w *weaver) whole(want *Want, c pattern.Cell) {
 	}
 	w.voicing = keys
 	spare := w.spare(want.Chord, classes)
+	if c.Inversion >= 0 {
+		spare &^= chord.Set(0).With(want.Bottom) // an inversion is told by its lowest note
+	}
 	for _, k := range keys {
 		accept := chord.Set(0).With(k.Class())
 		want.Tones = append(want.Tones, Tone{Key: k, Accept: accept, AnyOctave: true, Optional: spare.Has(k.Class())})
