@@ -16,7 +16,8 @@ const (
 	// with the wanted chord. Planted on a chord, that stroke and what the other
 	// hand strikes with it; planted on the first note of a broken chord, all that
 	// is struck of that harmony in the bar. Every note moves to its counterpart
-	// (root to root, third to third), so that inversion and spacing are kept.
+	// (root to root, third to third), so that inversion and spacing are kept; a
+	// chord without its own root, third or fifth moves to the nearest close position.
 	WrongChord Kind = "wrong-chord"
 	// WrongInversion: the right notes with another one lowest. Only where an
 	// inversion is demanded: a named one, or the nearest where the other is at

@@ -122,8 +122,9 @@ func (t *take) otherChords(wanted chord.Chord) []chord.Chord {
 	return all
 }
 
-// counterparts moves the wants' strokes to another chord, or is nil where a
-// chord struck together would lose notes of it.
+// counterparts moves the wants' strokes to another chord. A whole chord that
+// would lack notes of it is taken in the nearest close position; of other blocks
+// it is nil then.
 func (t *take) counterparts(wants []int, other chord.Chord, octave pitch.Num) []change {
 	var changes []change
 	for _, i := range wants {
@@ -133,8 +134,12 @@ func (t *take) counterparts(wants []int, other chord.Chord, octave pitch.Num) []
 		for _, k := range st.keys {
 			set = set.With(k.Class())
 		}
-		if len(t.s.Wants[i].Tones) >= 3 && set != other.Set() {
-			return nil
+		if w := &t.s.Wants[i]; len(w.Tones) >= 3 && set != other.Set() {
+			if !w.Whole {
+				return nil
+			}
+			old := t.strokes[i].keys
+			st.keys = chord.Nearest(old, other.HandTones(3), lowest(old)+octave-6)
 		}
 		changes = append(changes, change{i, st.keys})
 	}
