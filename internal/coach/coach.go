@@ -596,7 +596,8 @@ func (c *Coach) checkLength(l *line, j int, at time.Duration) {
 		return
 	}
 	written := c.score.Tempo.Duration(w.Dur, c.score.Meter)
-	share := float64(at-s.sumAt/time.Duration(s.struck)) / float64(written)
+	from := min(s.sumAt/time.Duration(s.struck), l.time(j)) // a late stroke may end in time
+	share := float64(at-from) / float64(written)
 	if share < c.level.Held {
 		f := c.finding(l, j, Short, at)
 		f.Share = share

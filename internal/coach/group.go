@@ -55,6 +55,7 @@ func (g *group) add(s strike) bool {
 const (
 	costForeign = 32
 	costLacking = 24
+	costDoubled = 24 // a note of the chord that is there already
 	costSilent  = 12 // a hand that strikes nothing at all where it should
 	costSpare   = 12 // a note that may be left out, left out
 	costUnasked = 36 // a note of a hand that has nothing to play now
@@ -117,6 +118,8 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 		switch f {
 		case wanted:
 			served |= 1 << uint(tone)
+		case doubling:
+			cost += costDoubled
 		case foreign:
 			if c.longBefore(l, j) || c.longAfter(l, j) {
 				return c.unaskedCost(l, from, before)
@@ -125,8 +128,8 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 		}
 		cost += distanceCost(int(n.key), place)
 	}
-	if c.longBefore(l, j) {
-		return cost // nothing is lacking yet
+	if s.judged || !c.due(l, j) {
+		return cost // nothing is lacking any more, or yet
 	}
 	if from == before && s.heard.Len() == 0 {
 		cost += costSilent
@@ -134,6 +137,12 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 	lacks := lacking(w, served)
 	spared := len(w.Tones) - bits.OnesCount32(served) - lacks
 	return cost + costLacking*lacks + costSpare*spared
+}
+
+// due reports that stroke j may be expected by now.
+func (c *Coach) due(l *line, j int) bool {
+	before, _ := l.attempt(j, c.level)
+	return c.group.start >= l.time(j)-max(before/2, l.tolerance(j, c.level))
 }
 
 // takenElsewhere keeps the cut from crossing notes that were told already.
