@@ -1,0 +1,10 @@
+// Undersong is a teacher's listening ear for piano practice at home.
+package main
+
+import (
+	"os"
+
+	"undersong/internal/cli"
+)
+
+func main() { os.Exit(cli.Main(os.Args[1:])) }

@@ -1,0 +1,77 @@
+package cli
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"undersong/internal/score"
+)
+
+// noArgs refuses words that are no command, naming the nearest one.
+func noArgs(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	text := fmt.Sprintf("there is no command %q", args[0])
+	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
+		text += fmt.Sprintf("; did you mean %q?", near[0])
+	}
+	return usagef("%s (%s --help lists what there is)", text, c.CommandPath())
+}
+
+// takes wants certain words after the command, such as a chart.
+func takes(names ...string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		switch {
+		case len(args) < len(names):
+			return usagef("%s wants %s; %s --help shows how", c.CommandPath(), strings.Join(names[len(args):], " and "), c.CommandPath())
+		case len(args) > len(names):
+			return usagef("%s does not take %q; put names with spaces in quotes", c.CommandPath(), args[len(names)])
+		}
+		return nil
+	}
+}
+
+// parseBars reads "5-8" or "5". Empty is the whole chart.
+func parseBars(s string) (score.Span, error) {
+	if s == "" {
+		return score.Span{}, nil
+	}
+	first, last, isRange := strings.Cut(s, "-")
+	if !isRange {
+		last = first
+	}
+	from, err1 := strconv.Atoi(strings.TrimSpace(first))
+	to, err2 := strconv.Atoi(strings.TrimSpace(last))
+	if err1 != nil || err2 != nil || from < 1 || to < from {
+		return score.Span{}, usagef("--bars %q is not a run of bars such as 5-8", s)
+	}
+	return score.Span{From: from, To: to}, nil
+}
+
+// format is how findings are written.
+type format uint8
+
+const (
+	usual format = iota
+	plain
+	jsonLines
+)
+
+// formatFlags are --plain and --json.
+type formatFlags struct{ plain, json bool }
+
+func (f *formatFlags) format() (format, error) {
+	switch {
+	case f.plain && f.json:
+		return usual, usagef("--plain and --json exclude each other")
+	case f.plain:
+		return plain, nil
+	case f.json:
+		return jsonLines, nil
+	}
+	return usual, nil
+}

@@ -1,0 +1,106 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"syscall"
+
+	"undersong/internal/midiio"
+	"undersong/internal/source"
+)
+
+// The exit codes.
+const (
+	fine        = 0
+	failed      = 1
+	wrongUse    = 2 // asked for in a way that cannot be, or no keyboard is there
+	interrupted = 130
+)
+
+// usageError is a command that was called in the wrong way.
+type usageError struct{ err error }
+
+func (e *usageError) Error() string { return e.err.Error() }
+func (e *usageError) Unwrap() error { return e.err }
+
+func asUsage(err error) error { return &usageError{err} }
+
+func usagef(format string, args ...any) error { return asUsage(fmt.Errorf(format, args...)) }
+
+// outputError means that nobody takes what is written.
+type outputError struct{ err error }
+
+func (e *outputError) Error() string {
+	switch {
+	case errors.Is(e.err, syscall.EPIPE):
+		return "the output cannot be written: the program that read it has ended"
+	case errors.Is(e.err, syscall.ENOSPC):
+		return "the output cannot be written: the disk is full"
+	}
+	return fmt.Sprintf("the output cannot be written: %v", e.err)
+}
+func (e *outputError) Unwrap() error { return e.err }
+
+// errInterrupted is a request to stop before anything was set up.
+var errInterrupted = errors.New("stopped")
+
+// code is the exit code for an error.
+func code(err error) int {
+	var usage *usageError
+	var none *midiio.NoPortError
+	var several *midiio.AmbiguousPortError
+	switch {
+	case err == nil:
+		return fine
+	case errors.Is(err, errInterrupted):
+		return interrupted
+	case errors.As(err, &usage), errors.As(err, &none), errors.As(err, &several),
+		errors.Is(err, midiio.ErrNoMIDI), errors.Is(err, midiio.ErrNoLivePorts), errors.Is(err, midiio.ErrGone), errors.Is(err, midiio.ErrBusy):
+		return wrongUse
+	}
+	return failed
+}
+
+// report tells an error and returns its exit code.
+func (a *App) report(err error) int {
+	if err != nil {
+		fmt.Fprintf(a.Err, "undersong: %s\n", explain(err))
+	}
+	return code(err)
+}
+
+// explain is an error in plain words, with the line of text that it is about
+// and a caret under the place where there is one.
+func explain(err error) string {
+	var shown interface{ Show() string }
+	var src *source.Error
+	switch {
+	case errors.As(err, &src):
+		if line := src.Show(); line != "" {
+			return src.Error() + "\n" + line
+		}
+		return src.Error()
+	case errors.As(err, &shown):
+		return shown.Show()
+	}
+	text := err.Error()
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		text = strings.Replace(text, path.Error(), fmt.Sprintf("%s: %s", path.Path, reason(path.Err)), 1)
+	}
+	return text
+}
+
+func reason(err error) string {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "there is no such file"
+	case errors.Is(err, syscall.EISDIR):
+		return "this is a folder, not a file"
+	case errors.Is(err, fs.ErrPermission):
+		return "you may not read or write it"
+	}
+	return err.Error()
+}

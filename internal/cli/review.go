@@ -1,0 +1,83 @@
+package cli
+
+import (
+	"github.com/spf13/cobra"
+
+	"undersong/internal/midiio"
+	"undersong/internal/report"
+	"undersong/internal/review"
+)
+
+type reviewOptions struct {
+	piece  pieceOptions
+	output formatFlags
+	skip   int
+	file   string
+}
+
+func (a *App) reviewCommand() *cobra.Command {
+	o := &reviewOptions{}
+	c := &cobra.Command{
+		Use:   "review CHART PERFORMANCE.mid",
+		Short: "Judge a recording: what was right, and what to change",
+		Long: `Review listens to a MIDI file as if it were played now.
+
+The file's own tempo map says where the beats lie; its first tick is beat 1 of
+bar 1, or of the upbeat. If it was recorded without a click, give the tempo with
+--tempo: the file's times are then taken as they are.`,
+		Example: `  undersong review red-river-valley.chart lesson.mid --pattern two-beat
+  undersong review clementine.chart take3.mid --pattern waltz --skip-bars 1 --json`,
+		Args: takes("a chart", "a MIDI file"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.piece.chart, o.file = args[0], args[1]
+			return a.review(o)
+		},
+	}
+	o.piece.bind(c)
+	c.Flags().BoolVar(&o.output.json, "json", false, "JSON lines (undersong help json-lines)")
+	c.Flags().BoolVar(&o.output.plain, "plain", false, "plain lines of text, as without it")
+	c.Flags().IntVar(&o.skip, "skip-bars", 0, "pass over a count-in of `N` bars")
+	return c
+}
+
+// mostSkipped is more count-in than any file has.
+const mostSkipped = 10000
+
+func (a *App) review(o *reviewOptions) error {
+	format, err := o.output.format()
+	if err != nil {
+		return err
+	}
+	if o.skip < 0 || o.skip > mostSkipped {
+		return usagef("--skip-bars %d is not a number of bars from 0 up", o.skip)
+	}
+	p, err := o.piece.load(a)
+	if err != nil {
+		return err
+	}
+	performance, err := midiio.ReadFile(o.file)
+	if err != nil {
+		return err
+	}
+	r, err := review.New(performance, review.Options{
+		Chart: p.chart, Pattern: p.pattern, Key: p.key, Tempo: p.tempo, Span: p.span, Level: p.level, SkipBars: o.skip,
+	})
+	if err != nil {
+		return err
+	}
+	h := p.heading(r.Score)
+	h.Remark = r.Remark()
+	return r.Run(h, a.writer(format))
+}
+
+func (a *App) writer(f format) report.Writer {
+	if f == jsonLines {
+		return report.NewJSON(a.Out)
+	}
+	return report.NewPlain(a.Out)
+}
+
+// jsonTopic is a page of help.
+func (a *App) jsonTopic() *cobra.Command {
+	return &cobra.Command{Use: "json-lines", Short: "What --json writes", Long: report.Schema}
+}

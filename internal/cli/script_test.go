@@ -1,0 +1,242 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	"undersong/internal/chart"
+	"undersong/internal/event"
+	"undersong/internal/meter"
+	"undersong/internal/midiio"
+	"undersong/internal/pattern"
+	"undersong/internal/score"
+	"undersong/internal/simulate"
+)
+
+// TestMain lets scripts run undersong as a program of its own. Its keyboards are
+// scripted: those named in PORTS, which are silent.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"undersong": func() {
+		app := New()
+		app.Driver = func(clock func() time.Duration) midiio.Driver {
+			s := midiio.NewScript(clock)
+			for _, name := range strings.FieldsFunc(os.Getenv("PORTS"), func(r rune) bool { return r == ';' }) {
+				s.Plug(name)
+			}
+			return s
+		}
+		os.Exit(app.Run(context.Background(), os.Args[1:]))
+	}})
+}
+
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:           "testdata/script",
+		UpdateScripts: os.Getenv("UPDATE") != "",
+		Setup: func(e *testscript.Env) error {
+			charts, err := os.Getwd()
+			e.Setenv("CHARTS", charts+"/../../testdata/charts")
+			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
+			e.Setenv("PORTS", "")
+			return err
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"perform": perform},
+	})
+}
+
+// perform writes a simulated performance: perform OUT CHART PATTERN [word ...].
+// Words: exact, seed=N, tempo=BPM (played and written), map=BPM (the file's tempo
+// where it is not the one played), rit (the file's map slows down bar by bar,
+// and the player with it), smpte, lead=BARS of count-in, and mistakes as
+// kind@bar/beat/hand.
+func perform(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 3 {
+		ts.Fatalf("usage: perform OUT CHART PATTERN [word ...]")
+	}
+	w := words{habits: "steady", seed: 1}
+	s, err := w.read(ts, args[1], args[2], args[3:])
+	ts.Check(err)
+	habits, err := simulate.Human(w.habits)
+	ts.Check(err)
+	plan := simulate.Plan{}
+	for _, m := range w.mistakes {
+		want, err := wantAt(s, m)
+		ts.Check(err)
+		plan = plan.Plant(simulate.Kind(m.kind), want)
+	}
+	p, err := simulate.Play(s, habits, plan, w.seed)
+	ts.Check(err)
+	data, err := w.file(s, p.Events)
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
+}
+
+type mistake struct {
+	kind, hand string
+	bar        int
+	beat       float64
+}
+
+type words struct {
+	habits     string
+	seed       uint64
+	tempo, mid float64
+	rit, smpte bool
+	lead       int
+	mistakes   []mistake
+}
+
+func (w *words) read(ts *testscript.TestScript, chartFile, patternName string, all []string) (*score.Score, error) {
+	for _, word := range all {
+		if err := w.word(word); err != nil {
+			return nil, fmt.Errorf("%q: %w", word, err)
+		}
+	}
+	c, err := chart.ReadFile(ts.MkAbs(chartFile))
+	if err != nil {
+		return nil, err
+	}
+	cat, err := New().catalogue()
+	if err != nil {
+		return nil, err
+	}
+	p, err := cat.Find(patternName)
+	if err != nil {
+		return nil, err
+	}
+	return score.Build(c, p, score.Options{Tempo: meter.Tempo(w.tempo)})
+}
+
+func (w *words) word(word string) (err error) {
+	name, value, _ := strings.Cut(word, "=")
+	switch name {
+	case "exact":
+		w.habits = name
+	case "rit":
+		w.rit = true
+	case "smpte":
+		w.smpte = true
+	case "seed":
+		w.seed, err = strconv.ParseUint(value, 10, 64)
+	case "tempo":
+		w.tempo, err = strconv.ParseFloat(value, 64)
+	case "map":
+		w.mid, err = strconv.ParseFloat(value, 64)
+	case "lead":
+		w.lead, err = strconv.Atoi(value)
+	default:
+		var m mistake
+		word = strings.NewReplacer("@", " ", "/", " ").Replace(word)
+		_, err = fmt.Sscanf(word, "%s %d %g %s", &m.kind, &m.bar, &m.beat, &m.hand)
+		w.mistakes = append(w.mistakes, m)
+	}
+	return err
+}
+
+func wantAt(s *score.Score, m mistake) (int, error) {
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		if s.Bars[w.Bar].Number == m.bar && w.Beat == m.beat && (w.Hand == pattern.Left) == (m.hand == "left") {
+			return i, nil
+		}
+	}
+	return 0, fmt.Errorf("nothing is wanted at %+v", m)
+}
+
+// file is the performance as a MIDI file.
+func (w *words) file(s *score.Score, events []event.Event) ([]byte, error) {
+	if w.lead > 0 {
+		lead := s.Tempo.Duration(meter.Ticks(w.lead)*s.Meter.Bar(), s.Meter)
+		events = append(countIn(s, w.lead), shifted(events, lead)...)
+	}
+	switch {
+	case w.rit:
+		return slowing(s, events)
+	case w.smpte:
+		return inFrames(events)
+	}
+	tempo := float64(s.Tempo)
+	if w.mid > 0 {
+		tempo = w.mid
+	}
+	return written(midiio.WriteOptions{Tempos: []midiio.TempoChange{{MicrosPerQuarter: quarter(s, tempo)}}}, events)
+}
+
+func written(o midiio.WriteOptions, events []event.Event) ([]byte, error) {
+	var b bytes.Buffer
+	err := midiio.Write(&b, o, midiio.Track{Events: events})
+	return b.Bytes(), err
+}
+
+// quarter is how many microseconds a quarter lasts.
+func quarter(s *score.Score, tempo float64) int {
+	return int(60e6/tempo*float64(meter.Quarter)/float64(s.Meter.Beat()) + 0.5)
+}
+
+// slowing is a file whose tempo map gets slower by a twentieth each bar, and a
+// player who goes with it.
+func slowing(s *score.Score, events []event.Event) ([]byte, error) {
+	o := midiio.WriteOptions{}
+	bar := s.Meter.Bar()
+	perBar := int64(bar) * midiio.DefaultTicks / int64(meter.Quarter)
+	for i := range len(s.Bars) + 1 {
+		slow := float64(s.Tempo) / (1 + float64(i)/20)
+		o.Tempos = append(o.Tempos, midiio.TempoChange{Tick: int64(i) * perBar, MicrosPerQuarter: quarter(s, slow)})
+	}
+	at := func(t time.Duration) time.Duration {
+		pos := s.Tempo.Ticks(t, s.Meter)
+		var sum time.Duration
+		for i, tempo := range o.Tempos {
+			part := max(0, pos-float64(i)*float64(bar))
+			if i < len(o.Tempos)-1 {
+				part = min(part, float64(bar))
+			}
+			sum += time.Duration(part / float64(meter.Quarter) * float64(tempo.MicrosPerQuarter) * 1000)
+		}
+		return sum
+	}
+	moved := make([]event.Event, len(events))
+	for i, e := range events {
+		e.At = at(e.At)
+		moved[i] = e
+	}
+	return written(o, moved)
+}
+
+// inFrames is a file that counts film frames: 25 a second, 40 ticks each, so
+// that a tick is a millisecond. It is written with quarters of 500 ticks at the
+// usual tempo, where a tick is a millisecond too, and its division changed.
+func inFrames(events []event.Event) ([]byte, error) {
+	data, err := written(midiio.WriteOptions{TicksPerQuarter: 500}, events)
+	if err == nil {
+		data[12], data[13] = 0xE7, 40 // -25
+	}
+	return data, err
+}
+
+func countIn(s *score.Score, bars int) []event.Event {
+	var all []event.Event
+	for at := meter.Ticks(0); at < meter.Ticks(bars)*s.Meter.Bar(); at += s.Meter.Beat() {
+		on := event.On(s.Tempo.Duration(at, s.Meter), 76, 100)
+		on.Status |= 9
+		all = append(all, on)
+	}
+	return all
+}
+
+func shifted(events []event.Event, d time.Duration) []event.Event {
+	out := make([]event.Event, len(events))
+	for i, e := range events {
+		e.At += d
+		out[i] = e
+	}
+	return out
+}

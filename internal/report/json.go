@@ -1,0 +1,194 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"math"
+	"time"
+
+	"undersong/internal/coach"
+)
+
+// JSON writes JSON lines; see Schema.
+type JSON struct{ w io.Writer }
+
+// NewJSON writes to w, one write a line.
+func NewJSON(w io.Writer) *JSON { return &JSON{w} }
+
+type startLine struct {
+	Type    string  `json:"type"`
+	Schema  string  `json:"schema"`
+	Chart   string  `json:"chart"`
+	File    string  `json:"file,omitempty"`
+	Pattern string  `json:"pattern"`
+	Key     string  `json:"key"`
+	Meter   string  `json:"meter"`
+	Tempo   float64 `json:"tempo"`
+	Level   string  `json:"level"`
+	Bars    []int   `json:"bars,omitempty"`
+	Loop    bool    `json:"loop"`
+}
+
+type findingLine struct {
+	Type     string   `json:"type"`
+	Pass     int      `json:"pass"`
+	Bar      int      `json:"bar"`
+	Beat     float64  `json:"beat"`
+	AtMs     float64  `json:"at_ms"`
+	Hand     string   `json:"hand"`
+	Kind     string   `json:"kind"`
+	Wanted   string   `json:"wanted"`
+	Heard    string   `json:"heard"`
+	Fix      string   `json:"fix"`
+	OffsetMs *float64 `json:"offset_ms,omitempty"`
+	Time     int      `json:"time,omitempty"`
+}
+
+type noticeLine struct {
+	Type string  `json:"type"`
+	AtMs float64 `json:"at_ms"`
+	Text string  `json:"text"`
+}
+
+type summaryLine struct {
+	Type     string       `json:"type"`
+	Right    int          `json:"right"`
+	Wrong    int          `json:"wrong"`
+	Counts   counts       `json:"counts"`
+	Bars     []barLine    `json:"bars"`
+	Timing   timingLines  `json:"timing"`
+	Practise []adviceLine `json:"practise"`
+	LengthMs float64      `json:"length_ms"`
+	Break    string       `json:"take_a_break,omitempty"`
+}
+
+type barLine struct {
+	Bar    int    `json:"bar"`
+	Counts counts `json:"counts"`
+}
+
+type timingLines struct {
+	Left  timingLine `json:"left"`
+	Right timingLine `json:"right"`
+}
+
+type timingLine struct {
+	Strokes  int     `json:"strokes"`
+	MeanMs   float64 `json:"mean_ms"`
+	SpreadMs float64 `json:"spread_ms"`
+}
+
+type adviceLine struct {
+	Text    string `json:"text"`
+	Bars    []int  `json:"bars"`
+	Hand    string `json:"hand"`
+	Command string `json:"command,omitempty"`
+}
+
+// counts writes the kinds in their order of importance, which a map would not.
+type counts func(coach.Kind) int
+
+// MarshalJSON is an object with every kind.
+func (c counts) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, k := range coach.Kinds() {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		name, err := json.Marshal(k.String())
+		if err != nil {
+			return nil, err
+		}
+		n, err := json.Marshal(c(k))
+		if err != nil {
+			return nil, err
+		}
+		b.Write(append(append(name, ':'), n...))
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+func (j *JSON) line(v any) error {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false) // nothing here is shown as HTML, and symbols stay readable
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := j.w.Write(b.Bytes())
+	return err
+}
+
+// Start writes the first line.
+func (j *JSON) Start(h Heading) error {
+	l := startLine{
+		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
+		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Level: h.Level, Loop: h.Loop,
+	}
+	if h.Span.From > 0 {
+		l.Bars = []int{h.Span.From, h.Span.To}
+	}
+	return j.line(l)
+}
+
+// Finding writes a finding of any kind.
+func (j *JSON) Finding(i Item) error {
+	f := i.Finding
+	l := findingLine{
+		Type: "finding", Pass: i.Pass, Bar: i.Voice.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
+		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: i.Voice.Wanted(f), Heard: i.Voice.Heard(f), Fix: i.Voice.Fix(f),
+	}
+	if timed(f.Kind) {
+		ms := milliseconds(f.Offset)
+		l.OffsetMs = &ms
+	}
+	if pass := i.Voice.Score.Bars[f.Bar].Pass; pass > 1 {
+		l.Time = pass
+	}
+	return j.line(l)
+}
+
+func timed(k coach.Kind) bool { return k == coach.Right || k == coach.Early || k == coach.Late }
+
+// Notice writes a notice.
+func (j *JSON) Notice(at time.Duration, text string) error {
+	return j.line(noticeLine{"notice", milliseconds(at), text})
+}
+
+// Summary writes the last line.
+func (j *JSON) Summary(s Session) error {
+	sum := &s.Summary
+	l := summaryLine{
+		Type: "summary", Right: sum.Count(coach.Right), Wrong: sum.Wrong(), Counts: sum.Count,
+		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length),
+		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
+	}
+	for _, b := range sum.Bars {
+		l.Bars = append(l.Bars, barLine{b.Bar, func(k coach.Kind) int { return b.Counts[k] }})
+	}
+	for _, a := range Practise(s) {
+		l.Practise = append(l.Practise, adviceLine(a))
+	}
+	if s.Length >= LongSession {
+		l.Break = BreakAdvice
+	}
+	return j.line(l)
+}
+
+func timingOf(t coach.Timing) timingLine {
+	return timingLine{t.Strokes, round(t.MeanMs, 1), round(t.SpreadMs, 1)}
+}
+
+// milliseconds has at most three decimals.
+func milliseconds(d time.Duration) float64 {
+	return float64(d.Round(time.Microsecond)/time.Microsecond) / 1000
+}
+
+// round keeps some decimals, and no negative zero.
+func round(v float64, decimals int) float64 {
+	p := math.Pow10(decimals)
+	return math.Round(v*p)/p + 0
+}

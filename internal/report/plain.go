@@ -1,0 +1,148 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+	"unicode"
+
+	"undersong/internal/coach"
+)
+
+// Plain writes for a reader: a heading, one line for each correction, and the
+// summary.
+type Plain struct{ w io.Writer }
+
+// NewPlain writes to w, one write a line.
+func NewPlain(w io.Writer) *Plain { return &Plain{w} }
+
+func (p *Plain) lines(lines ...string) error {
+	for _, l := range lines {
+		if _, err := io.WriteString(p.w, printable(l)+"\n"); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// printable replaces control characters, which could command a terminal.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+// Start writes the heading.
+func (p *Plain) Start(h Heading) error { return p.lines(Headline(h), "") }
+
+// Headline is what is played, on one line.
+func Headline(h Heading) string {
+	s := fmt.Sprintf("%s: %s in %s, %s, tempo %.4g%s, %s", h.Name(), h.Pattern, h.Key, h.Meter, float64(h.Tempo), h.Remark, h.Level)
+	if h.Span.From > 0 {
+		s += fmt.Sprintf(", bars %d-%d", h.Span.From, h.Span.To)
+	}
+	return s
+}
+
+// Finding writes a correction; what was right is left to the summary.
+func (p *Plain) Finding(i Item) error {
+	if i.Finding.Kind == coach.Right {
+		return nil
+	}
+	return p.lines(i.Voice.Line(i.Finding))
+}
+
+// Notice writes a notice.
+func (p *Plain) Notice(_ time.Duration, text string) error { return p.lines(text) }
+
+// Summary writes the summary.
+func (p *Plain) Summary(s Session) error {
+	return p.lines(append([]string{""}, SummaryLines(s)...)...)
+}
+
+// SummaryLines is the summary in words, one paragraph each, the first a
+// headline.
+func SummaryLines(s Session) []string {
+	sum := &s.Summary
+	right, wrong := sum.Count(coach.Right), sum.Wrong()
+	if right+wrong == 0 {
+		return closing(s, []string{"Nothing was played that could be judged."})
+	}
+	lines := []string{fmt.Sprintf("%s right, %d to mend", strokes(right), wrong)}
+	if wrong == 0 {
+		lines[0] = "All right: " + strokes(right)
+	}
+	if text := countsText(sum); text != "" {
+		lines = append(lines, text)
+	}
+	if text := timingText(sum); text != "" {
+		lines = append(lines, text)
+	}
+	for i, a := range Practise(s) {
+		text := fmt.Sprintf("Practise %d: %s", i+1, a.Text)
+		lines = append(lines, text)
+		if a.Command != "" {
+			lines = append(lines, "  "+a.Command)
+		}
+	}
+	return closing(s, lines)
+}
+
+func closing(s Session, lines []string) []string {
+	if s.Length >= LongSession {
+		lines = append(lines, BreakAdvice)
+	}
+	return lines
+}
+
+func strokes(n int) string {
+	if n == 1 {
+		return "1 stroke"
+	}
+	return fmt.Sprintf("%d strokes", n)
+}
+
+func countsText(sum *coach.Summary) string {
+	var parts []string
+	for _, k := range coach.Kinds() {
+		if n := sum.Count(k); n > 0 && k != coach.Right {
+			parts = append(parts, fmt.Sprintf("%s %d", kindWords[k], n))
+		}
+	}
+	if parts == nil {
+		return ""
+	}
+	return "To mend: " + strings.Join(parts, ", ")
+}
+
+func timingText(sum *coach.Summary) string {
+	var parts []string
+	for h, t := range sum.Timing {
+		if t.Strokes > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s, give or take %.0f ms", partWords[coach.Part(h)], offBeat(t.MeanMs), t.SpreadMs))
+		}
+	}
+	if parts == nil {
+		return ""
+	}
+	return "Time: " + strings.Join(parts, "; ")
+}
+
+// onBeat is a mean, in milliseconds, that nobody hears as off the beat: a
+// third of what is heard as uneven in quarters at 100 (15 ms; Friberg and
+// Sundberg 1995, JASA 98(5)).
+const onBeat = 5
+
+func offBeat(ms float64) string {
+	switch {
+	case ms < -onBeat:
+		return fmt.Sprintf("%.0f ms ahead of the beat", -ms)
+	case ms > onBeat:
+		return fmt.Sprintf("%.0f ms behind the beat", ms)
+	}
+	return "on the beat"
+}

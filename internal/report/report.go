@@ -1,0 +1,77 @@
+// Package report writes down what was found: line by line for a reader, or as
+// JSON lines for a program. See Schema for the latter.
+package report
+
+import (
+	_ "embed" // for Schema
+	"time"
+
+	"undersong/internal/coach"
+	"undersong/internal/meter"
+	"undersong/internal/pitch"
+	"undersong/internal/score"
+)
+
+// SchemaName names the JSON lines and their version.
+const SchemaName = "undersong.findings/1"
+
+// Schema describes the JSON lines.
+//
+//go:embed schema.md
+var Schema string
+
+// Heading says what is played.
+type Heading struct {
+	Title   string // of the chart; may be empty
+	File    string // the chart's path as given; empty where it is none
+	Pattern string // its name
+	Own     string // the pattern's path as given, where it is the player's own
+	Key     pitch.Key
+	Moved   bool // into another key than the chart's
+	Meter   meter.Meter
+	Tempo   meter.Tempo
+	Level   string
+	Span    score.Span // the zero value is the whole chart
+	Loop    bool
+	Remark  string // such as where the tempo comes from; may be empty
+}
+
+// HeadingOf fills in what a score says of itself.
+func HeadingOf(s *score.Score, level coach.Level) Heading {
+	return Heading{Title: s.Title, Pattern: s.Pattern.Name, Key: s.Key, Meter: s.Meter, Tempo: s.Tempo, Level: level.Name}
+}
+
+// Name is the tune's title, or its file where it has none.
+func (h Heading) Name() string {
+	if h.Title != "" {
+		return h.Title
+	}
+	if h.File != "" {
+		return h.File
+	}
+	return "untitled"
+}
+
+// Item is a finding with what a writer must know beside it.
+type Item struct {
+	Finding *coach.Finding
+	Voice   *coach.Voice
+	At      time.Duration // since the start of the file or session; Finding.At is the engine's
+	Pass    int           // through the score, from 1
+}
+
+// Writer takes a session as it happens. Every line is written at once.
+type Writer interface {
+	Start(Heading) error
+	Finding(Item) error
+	// Notice tells of what is no finding, such as a keyboard that was unplugged.
+	Notice(at time.Duration, text string) error
+	Summary(Session) error
+}
+
+// Session is what came of it.
+type Session struct {
+	Heading
+	Length  time.Duration
+	Summary coach.Summary
+}

@@ -1,0 +1,135 @@
+// Package review judges a recorded performance: a MIDI file, through the same
+// engine as live playing. It reads no clock; the same file gives the same
+// findings.
+package review
+
+import (
+	"fmt"
+	"time"
+
+	"undersong/internal/chart"
+	"undersong/internal/coach"
+	"undersong/internal/engine"
+	"undersong/internal/event"
+	"undersong/internal/meter"
+	"undersong/internal/midiio"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+	"undersong/internal/report"
+	"undersong/internal/score"
+)
+
+// Options say what a performance is held against.
+type Options struct {
+	Chart   *chart.Chart
+	Pattern *pattern.Pattern
+	Key     *pitch.Key // nil for the chart's own
+	// Tempo, where it is not 0, is the tempo at which the file was played; its
+	// times are then taken as real time and its own beats do not count.
+	Tempo    meter.Tempo
+	Span     score.Span
+	Level    coach.Level
+	SkipBars int // bars of count-in at the start of the file, 0 or more
+}
+
+// Review is a performance laid beside a score, ready to be judged.
+type Review struct {
+	Score *score.Score
+	// TempoFrom says where the score's tempo comes from, in a few words; empty
+	// where it was asked for.
+	TempoFrom string
+
+	performance *midiio.Performance
+	level       coach.Level
+	warp        warp
+	start       time.Duration // of the score, on the engine's clock
+}
+
+// New lays p beside a score.
+//
+// The file's first tick is the first beat of the score: of bar 1, of the upbeat,
+// or of the span's first bar; SkipBars moves it by whole bars. The file's tempo
+// map says where its beats lie, and the score takes its tempo: where there are
+// several tempi, their mean. A file in film frames knows no beats; it is
+// taken as played at Options.Tempo, or else at the chart's.
+//
+// Errors are those of score.Build.
+func New(p *midiio.Performance, o Options) (*Review, error) {
+	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span})
+	if err != nil {
+		return nil, err
+	}
+	r := &Review{Score: s, performance: p, level: o.Level}
+	skip := meter.Ticks(o.SkipBars) * s.Meter.Bar()
+	switch {
+	case p.TicksPerQuarter == 0 && o.Tempo == 0:
+		r.TempoFrom = "the chart's, since the file counts film frames"
+		fallthrough
+	case o.Tempo != 0:
+		r.warp = straight(s.Tempo.Duration(skip, s.Meter))
+	default:
+		r.followMap(float64(skip) / float64(meter.Quarter))
+	}
+	r.start = r.warp[0].engine
+	return r, nil
+}
+
+// followMap takes tempo and beats from the file, from a place in quarters on.
+func (r *Review) followMap(from float64) {
+	m := mapOf(r.performance)
+	tempo, several := m.tempoOver(r.Score, from)
+	r.TempoFrom = "the file's"
+	if several {
+		r.TempoFrom = "the mean of the file's"
+	}
+	r.Score.Tempo = min(max(tempo, meter.SlowestTempo), meter.FastestTempo)
+	r.warp = byTempoMap(r.Score, m, from)
+}
+
+// percussion is the General MIDI drum channel on the wire: a recorded click or
+// rhythm is nothing that hands did (General MIDI System Level 1: channel 10).
+const percussion = 9
+
+// Run judges the performance and writes findings and summary to w, whose errors
+// it returns.
+func (r *Review) Run(h report.Heading, w report.Writer) error {
+	if err := w.Start(h); err != nil {
+		return err
+	}
+	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start})
+	voice := e.Voice()
+	tell := func(found []coach.Finding) error {
+		for i := range found {
+			item := report.Item{Finding: &found[i], Voice: voice, At: r.warp.toFile(found[i].At), Pass: found[i].Pass + 1}
+			if err := w.Finding(item); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	for _, ev := range r.performance.Events {
+		if ev.Channel() == percussion {
+			continue
+		}
+		if err := tell(e.Feed(r.onEngine(ev))); err != nil {
+			return err
+		}
+	}
+	if err := tell(e.Finish(r.warp.toEngine(r.performance.End))); err != nil {
+		return err
+	}
+	return w.Summary(report.Session{Heading: h, Length: r.performance.End, Summary: e.Summary()})
+}
+
+func (r *Review) onEngine(ev event.Event) event.Event {
+	ev.At = r.warp.toEngine(ev.At)
+	return ev
+}
+
+// Remark is TempoFrom as a heading shows it.
+func (r *Review) Remark() string {
+	if r.TempoFrom == "" {
+		return ""
+	}
+	return fmt.Sprintf(" (%s)", r.TempoFrom)
+}
