@@ -1,0 +1,43 @@
+# undersong: see README.md for what it does, DEVELOPERS.md for how it is built.
+
+GO          ?= go
+FUZZTIME    ?= 30s
+SEEDS       ?= 20
+STATICCHECK  = honnef.co/go/tools/cmd/staticcheck@v0.8.2
+
+.PHONY: build demo test race lint fuzz bench accuracy clean need
+
+build: need
+	$(GO) build -o bin/undersong ./cmd/undersong
+
+demo: build
+	bin/undersong demo
+
+# The whole test suite: form, plain tests, then the short ones again with the
+# race detector.
+test: need lint
+	$(GO) test ./...
+	$(GO) test -race -short ./...
+
+lint: need
+	@bad="$$(gofmt -l cmd internal patterns)"; [ -z "$$bad" ] || { echo "run gofmt on:" $$bad; exit 1; }
+	$(GO) vet ./...
+	$(GO) run $(STATICCHECK) ./...
+
+# Each target for FUZZTIME; add to the list when a parser is added.
+fuzz: need
+	.ci/fuzz $(FUZZTIME)
+
+bench: need
+	$(GO) test -run '^$$' -bench . -benchmem ./internal/...
+
+# How well the program hears and judges, measured on simulated players.
+accuracy: need
+	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/engine -args -seeds $(SEEDS)
+
+# A C++ compiler and the ALSA headers, which live MIDI is built with.
+need:
+	@.ci/need
+
+clean:
+	rm -rf bin
