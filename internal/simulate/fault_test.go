@@ -11,6 +11,7 @@ import (
 
 	"undersong/internal/chord"
 	"undersong/internal/event"
+	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
 	"undersong/internal/score"
@@ -337,4 +338,123 @@ func TestTheRateOfMistakes(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 64, len(p.Truth), 21, "three sd of 256 bars at a quarter")
 	assert.Len(t, p.Onsets, len(s.Wants)-len(p.Truth))
+}
+
+func TestNoMistakeUnderABlurredPedal(t *testing.T) {
+	s := build(t, "4/4", "120", "| C | F | C |", named(t, "block-half"))
+	change := want(t, s, 2, 1, pattern.Left)
+	for _, under := range []int{want(t, s, 1, 3, pattern.Left), want(t, s, 2, 3, pattern.Right)} {
+		_, err := Play(s, Habits{}, Plan{}.Plant(Short, under).Plant(Blurred, change), 1)
+		assert.ErrorContains(t, err, "under this pedal")
+		_, err = Play(s, Habits{}, Plan{}.Plant(Blurred, change).Plant(Short, under), 1)
+		assert.ErrorContains(t, err, "on this stroke already")
+	}
+}
+
+func TestAPedalBlurredAtTheEnd(t *testing.T) {
+	s := build(t, "4/4", "120", "| C | F |", named(t, "block-whole"))
+	plan := Plan{}.Plant(Blurred, want(t, s, 2, 1, pattern.Left))
+	p, err := Play(s, Habits{Pedal: LegatoPedal, Legato: 0.5}, plan, 1)
+	require.NoError(t, err)
+	assert.Equal(t, []int64{120, -3250}, pedals(p))
+}
+
+// However often the order is broken, the pedal is blurred where the truth says so.
+func TestBlursAndJumps(t *testing.T) {
+	s := build(t, "4/4", "120", "| C | F | G | C | F | G | C | F | G | C |", named(t, "block-half"))
+	both := 0
+	for seed := range uint64(60) {
+		p, err := Play(s, Habits{}, Random([]Kind{Blurred, Jump}, 0.7), seed)
+		require.NoError(t, err)
+		count := map[Kind]int{}
+		for _, f := range p.Truth {
+			count[f.Kind]++
+		}
+		require.Len(t, pedals(p), 2*count[Blurred])
+		both += count[Blurred] * count[Jump]
+	}
+	assert.Positive(t, both)
+}
+
+func TestSlipsThatWouldMakeAChordAreNotTaken(t *testing.T) {
+	s := build(t, "4/4", "90", "| C |", own(t, "4/4", "quarters", "left: 1+5 - - -\nright: 3+5 - - -"))
+	i := want(t, s, 1, 1, pattern.Right)
+	seen := map[string]bool{}
+	for seed := range uint64(60) {
+		for _, k := range []Kind{WrongNote, ExtraNote} {
+			p, err := Play(s, Habits{}, Plan{}.Plant(k, i), seed)
+			require.NoError(t, err)
+			seen[p.Truth[0].Detail] = true
+		}
+	}
+	for slip, chord := range map[string]string{
+		"Eb4 for E4": "Cm", "F4 for E4": "Csus4", "D4 for E4": "Csus2", "F4 for G4": "Cadd4", "A4 for G4": "C6",
+		"A4 added": "C6", "F4 added": "Cadd4", "D4 added": "Cadd9",
+	} {
+		assert.False(t, seen[slip], "%s makes %s", slip, chord)
+	}
+	assert.True(t, seen["F#4 for E4"])
+	assert.True(t, seen["F#4 added"])
+}
+
+func TestADoubledNoteIsNotMissed(t *testing.T) {
+	s := build(t, "4/4", "90", "| C |", own(t, "4/4", "quarters", "right: 1+5+8 . . ."))
+	for seed := range uint64(20) {
+		p, err := Play(s, Habits{}, Plan{}.Plant(MissingNote, 0), seed)
+		require.NoError(t, err)
+		assert.Equal(t, "without G4", p.Truth[0].Detail)
+	}
+}
+
+func TestALateChordStaysOnItsSide(t *testing.T) {
+	s := build(t, "4/4", "100", "| C | F | C | G |", named(t, "driving-eighths"))
+	h := human(t, "beginner")
+	h.Drift = 0
+	gap := s.Tempo.Duration(meter.Eighth, s.Meter)
+	for _, i := range (Plan{}).Sites(s, h, Late) {
+		for seed := range uint64(10) {
+			p, err := Play(s, h, Plan{}.Plant(Late, i), seed)
+			require.NoError(t, err)
+			place := s.Tempo.Duration(s.Wants[i].At, s.Meter)
+			n := 0
+			for _, e := range ons(p.Events) {
+				if e.At > place+gap/3 && e.At < place+gap*55/100 {
+					n++
+					assert.LessOrEqual(t, e.At, place+gap*45/100)
+				}
+			}
+			assert.GreaterOrEqual(t, n, 3)
+		}
+	}
+}
+
+func TestAWrongInversionIsTheLongWay(t *testing.T) {
+	everyScore(t, func(s *score.Score, where string) {
+		if s.Pattern.Name != "block-near" {
+			return
+		}
+		for _, i := range (Plan{}).Sites(s, Habits{}, WrongInversion) {
+			for seed := range uint64(6) {
+				p, err := Play(s, Habits{}, Plan{}.Plant(WrongInversion, i), seed)
+				require.NoError(t, err)
+				before := s.Wants[i-2].Keys() // the bass lies between
+				way := chord.Motion(before, s.Wants[i].Keys())
+				assert.GreaterOrEqual(t, chord.Motion(before, p.Truth[0].Keys), way+leastDetour, where)
+			}
+		}
+	})
+}
+
+func TestSownMistakesKeepOffPlantedOnes(t *testing.T) {
+	s := build(t, "4/4", "90", "| C | F | G | C |", named(t, "block-half"))
+	for seed := range uint64(20) {
+		plan := Random([]Kind{Late}, 1).Plant(Missing, want(t, s, 2, 1, pattern.Left))
+		p, err := Play(s, Habits{}, plan, seed)
+		require.NoError(t, err)
+		var bars []int
+		for _, f := range p.Truth {
+			bars = append(bars, f.Bar)
+		}
+		assert.Equal(t, []int{1, 2, 3, 4}, bars)
+	}
 }

@@ -219,3 +219,25 @@ func TestPlayersByName(t *testing.T) {
 		assert.Less(t, h.HandAsync, 30*time.Millisecond, level)
 	}
 }
+
+// Freedoms are used only where the hands keep their sides.
+func TestHandsDoNotCross(t *testing.T) {
+	moved := 0
+	everyScore(t, func(s *score.Score, where string) {
+		plain := Faultless(s, Habits{}, 1)
+		for _, h := range []Habits{{OctaveShift: [2]int{1, -1}}, {OctaveShift: [2]int{1, 0}}, {Revoice: 1, Double: 1}} {
+			p := Faultless(s, h, 1)
+			_, added := difference(plain, p)
+			moved += len(added)
+			take := newTake(s, h, Plan{}, 1)
+			for i := range take.plain {
+				for _, j := range take.moment(i) {
+					if take.plain[i].hand == pattern.Left && take.plain[j].hand == pattern.Right {
+						require.Less(t, highest(take.plain[i].keys), lowest(take.plain[j].keys), where)
+					}
+				}
+			}
+		}
+	})
+	assert.Greater(t, moved, 1000)
+}

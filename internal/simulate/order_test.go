@@ -63,6 +63,7 @@ func TestOrdersThatCannotBe(t *testing.T) {
 		"there is no bar 9 bars":       {{Kind: Jump, Want: 2, Bars: 9}},
 		"leads the player past it":     {{Kind: SkipBar, Want: 2}, {Kind: Jump, Want: 0, Bars: 2}},
 		"what comes before leads":      {{Kind: Missing, Want: 3}, {Kind: Jump, Want: 0, Bars: 2}},
+		"the player past it":           {{Kind: Jump, Want: 0, Bars: -1}, {Kind: Blurred, Want: 2}},
 		"mistake in this bar already":  {{Kind: Missing, Want: 3}, {Kind: RepeatBar, Want: 2}},
 		"mistake on this stroke alrea": {{Kind: RepeatBar, Want: 2}, {Kind: Missing, Want: 3}},
 	} {
@@ -132,4 +133,26 @@ func TestAFreeTempo(t *testing.T) {
 	assert.Greater(t, fastest.Seconds(), 1/(1.3*1.1)-0.001)
 	assert.Greater(t, slowest.Seconds(), 1.2)
 	assert.Less(t, fastest.Seconds(), 0.85)
+}
+
+func TestABreakEndsWhatWasHeld(t *testing.T) {
+	s := build(t, "4/4", "120", "| C |", named(t, "driving-quarters"))
+	i := want(t, s, 1, 3, pattern.Right)
+	p, err := Play(s, Habits{}, Plan{Items: []Item{{Kind: Restart, Want: i, Beats: 1}}}, 1)
+	require.NoError(t, err)
+	for _, e := range p.Events {
+		if e.IsNoteOff() && e.Data1 == 48 {
+			assert.Equal(t, 1300*time.Millisecond, e.At, "0.4 of the wait before 1.5 s")
+			break
+		}
+	}
+}
+
+func TestABarPlayedTwiceWandersOn(t *testing.T) {
+	s := build(t, "4/4", "120", "| C | F |", own(t, "4/4", "quarters", "left: 1 5 1 5"))
+	p, err := Play(s, Habits{Drift: 0.05}, Plan{}.Plant(RepeatBar, 0), 1)
+	require.NoError(t, err)
+	for i := range 4 {
+		assert.NotEqual(t, p.Onsets[i].At+2*time.Second, p.Onsets[i+4].At)
+	}
 }

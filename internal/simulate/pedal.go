@@ -103,7 +103,8 @@ func (t *take) fadeBefore(i int) []press {
 	return nil
 }
 
-// blur keeps the pedal down through a change.
+// blur keeps the pedal down through a change. Where a habit goes on after it,
+// the pedal is pressed again.
 func (t *take) blur(presses []press, b blur) []press {
 	i := t.playedAt(b.from)
 	if i < 0 || t.path[t.played[i].segment].to < b.to {
@@ -117,8 +118,9 @@ func (t *take) blur(presses []press, b blur) []press {
 			kept = append(kept, p)
 		}
 	}
-	if t.h.Pedal != NoPedal && b.to < t.s.Length {
-		kept = append(kept, press{up + pedalDown - pedalUp, true})
+	again := up + pedalDown - pedalUp
+	if n := len(presses); n > 0 && again < presses[n-1].at {
+		kept = append(kept, press{again, true})
 	}
 	return kept
 }

@@ -162,10 +162,9 @@ func (t *take) room(pos meter.Ticks) time.Duration {
 	return t.s.Tempo.Duration(min(before, after), t.s.Meter)
 }
 
-// gaps are the distances to the moments before and after a place; a bar where
-// there is none.
+// gaps are the distances to the moments before and after a place. Where one is
+// missing the other stands in for it; where both are, a bar.
 func (t *take) gaps(pos meter.Ticks) (before, after meter.Ticks) {
-	before, after = t.s.Meter.Bar(), t.s.Meter.Bar()
 	i := sort.Search(len(t.moments), func(i int) bool { return t.moments[i] >= pos })
 	if i > 0 {
 		before = pos - t.moments[i-1]
@@ -175,6 +174,14 @@ func (t *take) gaps(pos meter.Ticks) (before, after meter.Ticks) {
 	}
 	if i < len(t.moments) {
 		after = t.moments[i] - pos
+	}
+	switch {
+	case before == 0 && after == 0:
+		return t.s.Meter.Bar(), t.s.Meter.Bar()
+	case before == 0:
+		before = after
+	case after == 0:
+		after = before
 	}
 	return before, after
 }

@@ -72,8 +72,6 @@ func (t *take) short(i int) (func(), string) {
 		return nil, "this player's pedal would hide it"
 	case t.h.Legato > 0 && t.h.Legato < 2*shortShare:
 		return nil, "this player plays everything short"
-	case t.blurs.covers(w.At):
-		return nil, "a blurred pedal would hide it"
 	}
 	return func() {
 		t.strokes[i].hold = shortShare
@@ -82,18 +80,7 @@ func (t *take) short(i int) (func(), string) {
 }
 
 // blur is a pedal that stays down: pressed after the moment at from, let go at to.
-type blur struct{ from, change, to meter.Ticks }
-
-type blurs []blur
-
-func (b blurs) covers(pos meter.Ticks) bool {
-	for _, x := range b {
-		if pos >= x.from && pos < x.to {
-			return true
-		}
-	}
-	return false
-}
+type blur struct{ from, to meter.Ticks }
 
 func (t *take) blurred(i int) (func(), string) {
 	w := &t.s.Wants[i]
@@ -111,15 +98,13 @@ func (t *take) blurred(i int) (func(), string) {
 		return nil, "the harmony before has faded"
 	case h.End < to:
 		return nil, "the harmony changes again too soon"
-	case t.blurs.covers(w.At) || t.blurs.covers(to-1):
-		return nil, "the pedal is blurred here already"
 	}
 	around := t.between(before.At, to)
 	if !t.untouched(around) {
 		return nil, "there is a mistake under this pedal already"
 	}
 	return func() {
-		t.blurs = append(t.blurs, blur{before.At, w.At, to})
+		t.blurs = append(t.blurs, blur{before.At, to})
 		t.put(Fault{Kind: Blurred, Detail: "pedal held from " + before.Chord.String() + " into " + w.Chord.String()}, i)
 		m := &t.made[len(t.made)-1]
 		m.pos, m.until = before.At, to

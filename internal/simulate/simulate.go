@@ -62,7 +62,7 @@ type take struct {
 	touched []bool   // wants that bear a fault
 	breaks  []rupture
 	path    []segment
-	blurs   blurs
+	blurs   []blur
 	made    []made
 
 	played []played
