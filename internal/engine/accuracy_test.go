@@ -200,9 +200,9 @@ func TestAccuracy(t *testing.T) {
 				tempo := accuracyTempi[(int(class)+int(seed))%3]
 				key := pitch.KeyAt(class, false)
 				s := accuracyScore(t, p, m, key, tempo)
-				for _, kind := range kinds {
+				for n, kind := range kinds {
 					plan := simulate.Random([]simulate.Kind{kind}, 0.2)
-					perf, err := simulate.Play(s, human, plan, seed*1000+uint64(class))
+					perf, err := simulate.Play(s, human, plan, seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
 					found, e := run(s, perf.Events, coach.Steady)
 					acc.compare(s, perf, found, e.Voice(), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, key, tempo, kind))
