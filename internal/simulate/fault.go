@@ -52,8 +52,8 @@ const (
 	// is not free and at least a beat, and nobody pedals.
 	Short Kind = "short"
 	// Blurred: planted on the first stroke of a new harmony. The pedal goes down
-	// after the last moment of the old one and stays down for blurShare of a bar
-	// from the change.
+	// after the last moment of the old one, where that holds a note foreign to the
+	// new, and stays down for blurShare of a bar from the change.
 	Blurred Kind = "blurred"
 	// Balance: for the whole bar, accented notes much softer than the others; in
 	// a pattern without accents, the right hand's chords much louder than the bass.

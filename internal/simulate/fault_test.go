@@ -228,11 +228,12 @@ func TestWhereAMistakeCannotBe(t *testing.T) {
 		{"block-whole", "exact", Early, 1, 1, pattern.Right, "before the beginning"},
 		{"two-beat", "exact", Short, 1, 2, pattern.Right, "length of this stroke is free"},
 		{"broken-up", "fluent", Short, 1, 2, pattern.Left, "pedal"},
-		{"six-eight", "exact", Short, 1, 1, pattern.Left, "shorter than a beat"},
+		{"restless", "exact", Short, 1, 1, pattern.Left, "shorter than a beat"},
 		{"block-whole", "exact", Blurred, 1, 1, pattern.Left, "no harmony came before"},
 		{"block-half", "exact", Blurred, 1, 3, pattern.Left, "no harmony came before"},
 		{"block-half", "exact", Blurred, 2, 3, pattern.Left, "first stroke of a new harmony"},
 		{"block-half", "exact", Blurred, 4, 1, pattern.Left, "changes again too soon"},
+		{"slow", "exact", Blurred, 3, 1, pattern.Left, "foreign to G7"},
 		{"broken-up", "exact", Balance, 1, 1, pattern.Left, "neither accents nor chords"},
 		{"block-whole", "exact", Pause, 1, 1, pattern.Left, "nothing was played"},
 		{"block-whole", "exact", Pause, 2, 1, pattern.Right, "first stroke of the moment"},
@@ -242,7 +243,12 @@ func TestWhereAMistakeCannotBe(t *testing.T) {
 		{"block-half", "exact", "daydream", 4, 1, pattern.Left, "no such kind"},
 	} {
 		p := own(t, "4/4", "eighths", "left: 1 5 3 5 1 5 3 5")
-		if c.pattern != "six-eight" {
+		switch c.pattern {
+		case "restless":
+		case "slow": // G at the end of the bar before G7
+			p = own(t, "4/4", "halves", "left: 1 5")
+			bars = "| C | G/B | G7 | C G |"
+		default:
 			p = named(t, c.pattern)
 		}
 		s := build(t, "4/4", "132", bars, p)

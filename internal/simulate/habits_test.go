@@ -241,3 +241,32 @@ func TestHandsDoNotCross(t *testing.T) {
 	})
 	assert.Greater(t, moved, 1000)
 }
+
+func TestRevoicingKeepsAboveTheLeftHand(t *testing.T) {
+	s := build(t, "4/4", "60", "| C |", own(t, "4/4", "quarters", "left-low: C4\nright-low: G4\nleft: 1+=6 - - -\nright: ch - - -"))
+	for seed := range uint64(10) {
+		var keys []uint8
+		for _, e := range ons(Faultless(s, Habits{Revoice: 1}, seed).Events) {
+			keys = append(keys, e.Data1)
+		}
+		assert.Equal(t, []uint8{60, 69, 76, 79, 84}, keys, "G4 C5 E5 would lie across A4")
+	}
+}
+
+func TestBound(t *testing.T) {
+	ms := time.Millisecond
+	for _, c := range []struct {
+		h    Habits
+		want time.Duration
+	}{
+		{Habits{}, 0},
+		{Habits{Jitter: 10 * ms}, 30 * ms},
+		{Habits{HandAsync: 10 * ms}, 15 * ms},
+		{Habits{Spread: 10 * ms}, 30 * ms},
+		{Habits{Bias: -10 * ms}, 10 * ms},
+		{Habits{Drift: 0.02}, 30 * ms},
+		{Habits{RollSpread: 80 * ms}, 80 * ms},
+	} {
+		assert.Equal(t, c.want, c.h.Bound(500*ms), "%+v", c.h)
+	}
+}

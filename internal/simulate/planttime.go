@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"time"
 
+	"undersong/internal/chord"
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/score"
@@ -96,6 +97,8 @@ func (t *take) blurred(i int) (func(), string) {
 	switch {
 	case before.Harmony != w.Harmony-1 || before.At+before.Dur < w.At:
 		return nil, "the harmony before has faded"
+	case !t.rings(before.At, w.Chord.Set()):
+		return nil, "nothing that rings on is foreign to " + w.Chord.String()
 	case h.End < to:
 		return nil, "the harmony changes again too soon"
 	}
@@ -112,6 +115,18 @@ func (t *take) blurred(i int) (func(), string) {
 			t.touched[j] = true
 		}
 	}, ""
+}
+
+// rings reports a note struck at a place that is foreign to a set.
+func (t *take) rings(pos meter.Ticks, set chord.Set) bool {
+	for _, i := range t.between(pos, pos+1) {
+		for _, k := range t.strokes[i].keys {
+			if !set.Has(k.Class()) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (t *take) balance(i int) (func(), string) {
