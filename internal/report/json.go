@@ -45,6 +45,13 @@ type findingLine struct {
 	Time     int      `json:"time,omitempty"`
 }
 
+type countInLine struct {
+	Type    string  `json:"type"`
+	AtMs    float64 `json:"at_ms"`
+	MusicMs float64 `json:"music_at_ms"`
+	Bar     int     `json:"bar"`
+}
+
 type noticeLine struct {
 	Type string  `json:"type"`
 	AtMs float64 `json:"at_ms"`
@@ -152,6 +159,11 @@ func (j *JSON) Finding(i Item) error {
 }
 
 func timed(k coach.Kind) bool { return k == coach.Right || k == coach.Early || k == coach.Late }
+
+// CountIn writes when the music begins.
+func (j *JSON) CountIn(at, music time.Duration, bar int) error {
+	return j.line(countInLine{"count-in", milliseconds(at), milliseconds(music), bar})
+}
 
 // Notice writes a notice.
 func (j *JSON) Notice(at time.Duration, text string) error {

@@ -56,6 +56,9 @@ func (p *Plain) Finding(i Item) error {
 	return p.lines(i.Voice.Line(i.Finding))
 }
 
+// CountIn writes nothing: the click is heard, or seen.
+func (p *Plain) CountIn(_, _ time.Duration, _ int) error { return nil }
+
 // Notice writes a notice.
 func (p *Plain) Notice(_ time.Duration, text string) error { return p.lines(text) }
 

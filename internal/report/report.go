@@ -64,6 +64,9 @@ type Item struct {
 type Writer interface {
 	Start(Heading) error
 	Finding(Item) error
+	// CountIn tells that the count-in begins, when the music does, and with which
+	// bar.
+	CountIn(at, music time.Duration, bar int) error
 	// Notice tells of what is no finding, such as a keyboard that was unplugged.
 	Notice(at time.Duration, text string) error
 	Summary(Session) error

@@ -1,0 +1,130 @@
+package practice
+
+import (
+	"time"
+
+	"undersong/internal/event"
+	"undersong/internal/follow"
+	"undersong/internal/meter"
+	"undersong/internal/score"
+)
+
+// The click is two wood blocks of the percussion channel, which General MIDI
+// puts on channel 10, 9 on the wire (General MIDI System Level 1, "Percussion
+// Key Map": 76 hi wood block, 77 low wood block).
+const (
+	percussion = 9
+	highBlock  = 76
+	lowBlock   = 77
+)
+
+// How loud the click is, and how long until its release: long enough for
+// instruments that cut percussion short (common practice, no source).
+const (
+	downbeatVelocity = 110
+	beatVelocity     = 80
+	clickLength      = 50 * time.Millisecond
+)
+
+// tooLate is how long after its time a click would only confuse, as when the
+// machine was asleep.
+const tooLate = 100 * time.Millisecond
+
+// click is one beat.
+type click struct {
+	at   meter.Ticks
+	high bool // beat 1
+}
+
+// clicks plays the click of a take: the count-in, then every beat.
+type clicks struct {
+	clock    *follow.Click
+	lead     meter.Ticks
+	countIn  []click // counted from the start of the count-in, lead before the music
+	beats    []click // of one pass
+	done     int     // clicks behind us, through all passes
+	sounding uint8   // the block that waits for its release, or 0
+	release  time.Duration
+}
+
+func newClicks(s *score.Score, clock *follow.Click, lead meter.Ticks) *clicks {
+	c := &clicks{clock: clock, lead: lead}
+	beat, bar := s.Meter.Beat(), s.Meter.Bar()
+	for at := meter.Ticks(0); at < lead; at += beat {
+		c.countIn = append(c.countIn, click{at, at%bar == 0})
+	}
+	for i, b := range s.Bars {
+		before := meter.Ticks(0) // the part of the bar that an upbeat leaves out
+		if i == 0 {
+			before = bar - b.Len
+		}
+		for at := (before + beat - 1) / beat * beat; at < before+b.Len; at += beat {
+			c.beats = append(c.beats, click{b.At + at - before, at == 0})
+		}
+	}
+	return c
+}
+
+// coming is the next click and its time; false after the last.
+func (c *clicks) coming() (click, time.Duration, bool) {
+	if c.done < len(c.countIn) {
+		k := c.countIn[c.done]
+		return k, c.clock.Start - (c.clock.TimeOf(0, c.lead) - c.clock.TimeOf(0, k.at)), true
+	}
+	n := c.done - len(c.countIn)
+	if len(c.beats) == 0 || !c.clock.Loop && n >= len(c.beats) {
+		return click{}, 0, false
+	}
+	k := c.beats[n%len(c.beats)]
+	return k, c.clock.TimeOf(n/len(c.beats), k.at), true
+}
+
+// next is when the next click or release is due.
+func (c *clicks) next() time.Duration {
+	due := time.Duration(1<<63 - 1)
+	if _, at, ok := c.coming(); ok {
+		due = at
+	}
+	if c.sounding != 0 {
+		due = min(due, c.release)
+	}
+	return due
+}
+
+// play sounds what is due by now.
+func (c *clicks) play(now time.Duration, sound func(event.Event)) {
+	if c.sounding != 0 && now >= c.release {
+		c.stop(sound)
+	}
+	for {
+		k, at, ok := c.coming()
+		if !ok || at > now {
+			return
+		}
+		c.done++
+		if now-at > tooLate {
+			continue
+		}
+		c.stop(sound)
+		key, velocity := uint8(lowBlock), uint8(beatVelocity)
+		if k.high {
+			key, velocity = highBlock, downbeatVelocity
+		}
+		send(sound, event.Event{At: at, Status: event.NoteOn | percussion, Data1: key, Data2: velocity})
+		c.sounding, c.release = key, now+clickLength
+	}
+}
+
+// stop releases what sounds.
+func (c *clicks) stop(sound func(event.Event)) {
+	if c.sounding != 0 {
+		send(sound, event.Event{Status: event.NoteOff | percussion, Data1: c.sounding})
+		c.sounding = 0
+	}
+}
+
+func send(sound func(event.Event), e event.Event) {
+	if sound != nil {
+		sound(e)
+	}
+}

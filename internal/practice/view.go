@@ -1,0 +1,254 @@
+package practice
+
+import (
+	"math"
+	"strings"
+	"time"
+
+	"undersong/internal/chart"
+	"undersong/internal/coach"
+	"undersong/internal/hands"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+	"undersong/internal/recognize"
+	"undersong/internal/report"
+	"undersong/internal/score"
+	"undersong/internal/screen"
+)
+
+// view keeps what the screen shows between one moment and the next.
+type view struct {
+	chart       *chart.Chart
+	first, last int // printed bars that are shown
+	low, high   pitch.Num
+	bars        map[int][]screen.Bar // by time through the repeats
+	ear         *recognize.Recognizer
+
+	correction string
+	bar        int           // that it is about
+	until      time.Duration // when it has been read
+	wrongKeys  screen.Keys
+	praised    time.Duration // when it was last praised
+	good       bool
+}
+
+func newView(s *score.Score, c *chart.Chart) view {
+	v := view{chart: c, bars: map[int][]screen.Bar{}, low: 127, ear: recognize.New()}
+	v.first = s.Bars[0].Printed
+	for _, b := range s.Bars {
+		v.first, v.last = min(v.first, b.Printed), max(v.last, b.Printed)
+	}
+	for i := range s.Wants {
+		for _, t := range s.Wants[i].Tones {
+			v.low, v.high = min(v.low, t.Key), max(v.high, t.Key)
+		}
+	}
+	return v
+}
+
+// correct shows a correction until the bar after the present one is over.
+func (v *view) correct(t *take, f *coach.Finding, now time.Duration) {
+	v.correction, v.bar = t.voice.Line(f), t.voice.Bar(f)
+	v.until = now + t.score.Tempo.Duration(t.score.Meter.Bar()*3/2, t.score.Meter)
+	v.wrongKeys = screen.Keys{}
+	goal := map[pitch.Num]bool{}
+	for _, k := range f.Goal.Slice() {
+		goal[k] = true
+	}
+	for _, k := range f.Heard.Slice() {
+		if !goal[k] {
+			v.wrongKeys.Add(uint8(k))
+		}
+	}
+}
+
+// praiseTime is how long praise stays.
+const praiseTime = 1500 * time.Millisecond
+
+func (v *view) praise(found []coach.Finding, now time.Duration) {
+	for i := range found {
+		if v.good = found[i].Kind == coach.Right; v.good {
+			v.praised = now
+		}
+	}
+}
+
+// state draws up what is to be seen now.
+func (v *view) state(s *Session) screen.State {
+	o := s.o
+	st := screen.State{
+		Title: o.Heading.Name(), Key: o.Score.Key.String(), Pattern: o.Score.Pattern.Name,
+		Meter: o.Score.Meter, Tempo: o.Score.Tempo, Level: o.Level.Name,
+		Current: -1, Beats: o.Score.Meter.Beats(), LowKey: uint8(v.low), HighKey: uint8(v.high),
+		Right: s.right, Wrong: s.wrong, Bars: v.printed(1),
+	}
+	v.sound(s, &st)
+	switch s.stage {
+	case ready:
+		st.Phase, st.Notice = screen.Waiting, "play any key to begin"
+		if s.take != nil {
+			st.Notice = "play any key to go on"
+		}
+	case away:
+		st.Phase, st.Notice = screen.Waiting, "keyboard unplugged: waiting for "+s.port
+	case playing:
+		v.place(s, &st)
+	case ended:
+		st.Phase, st.Summary = screen.Finished, report.SummaryLines(s.Summary())
+	}
+	return st
+}
+
+// sound is what is held and heard.
+func (v *view) sound(s *Session, st *screen.State) {
+	for k := s.keys.Down.Lowest(); k >= 0; k = s.keys.Down.Next(k) {
+		st.Down.Add(uint8(k))
+	}
+	name, words := Heard(&s.keys, v.ear, s.o.Score.Key)
+	st.Heard, st.HeardWords = name, words
+}
+
+// place is where the music is and what comes.
+func (v *view) place(s *Session, st *screen.State) {
+	t := s.take
+	p := t.position(s.now)
+	bar := t.score.Bars[p.Bar]
+	st.Phase, st.Current = screen.Playing, bar.Printed-v.first
+	st.Bars = v.printed(bar.Pass)
+	st.Beat = p.Beat
+	if bar.Len < t.score.Meter.Bar() && bar.Number == 0 { // an upbeat's beats are the bar's last
+		st.Beat += t.score.Meter.BeatAt(t.score.Meter.Bar()-bar.Len) - 1
+	}
+	if p.Pass < 0 {
+		st.Phase, st.CountIn, st.Beat = screen.CountIn, v.countLeft(t, s.now), 0
+	}
+	if t.loop {
+		st.Pass = t.passes + max(0, p.Pass) + 1
+	}
+	if p.Ended {
+		st.Beat = 0
+	} else {
+		v.wanted(t, s.now, st)
+		v.ahead(t, max(0, p.At), st)
+	}
+	v.words(s, st)
+}
+
+// countLeft is how many beats of the count-in are still to come, this one
+// included.
+func (v *view) countLeft(t *take, now time.Duration) int {
+	left := t.engine.Click.Start - now
+	return int(math.Ceil(float64(left) / float64(t.engine.Click.Beat())))
+}
+
+// words are the correction or praise.
+func (v *view) words(s *Session, st *screen.State) {
+	switch {
+	case v.correction != "" && s.now < v.until:
+		st.Correction, st.CorrectionBar = v.correction, v.bar
+		for k := range uint8(128) {
+			if v.wrongKeys.Has(k) && st.Down.Has(k) {
+				st.WrongKeys.Add(k)
+			}
+		}
+	case v.good && s.now < v.praised+praiseTime:
+		st.Praise = "that's it"
+	}
+}
+
+// grace is the part of a beat for which a stroke stays wanted after its time.
+const grace = 0.25
+
+// wanted is the next stroke, or the one that is just due.
+func (v *view) wanted(t *take, now time.Duration, st *screen.State) {
+	late := time.Duration(grace * float64(t.engine.Click.Beat()))
+	at := t.position(max(now-late, t.engine.Click.Start)).At
+	var parts []string
+	found := meter.Ticks(-1)
+	for i := range t.score.Wants {
+		w := &t.score.Wants[i]
+		if w.At < at || found >= 0 && w.At != found {
+			continue
+		}
+		found = w.At
+		st.Wanted = w.Chord.String()
+		parts = append(parts, detail(t.voice, w))
+		for _, k := range w.Keys() {
+			st.WantedKeys.Add(uint8(k))
+		}
+	}
+	st.WantedDetail = strings.Join(parts, " and ")
+}
+
+func detail(voice *coach.Voice, w *score.Want) string {
+	if w.Whole && w.Inversion == pattern.AnyInversion {
+		return "chord"
+	}
+	return voice.WantName(w)
+}
+
+// ahead is the next change of chord.
+func (v *view) ahead(t *take, at meter.Ticks, st *screen.State) {
+	i := t.score.HarmonyAt(at)
+	if i+1 >= len(t.score.Harmonies) {
+		return
+	}
+	beat := t.score.Meter.Beat()
+	st.NextChord = t.score.Harmonies[i+1].Chord.String()
+	st.BeatsToNext = int((t.score.Harmonies[i].End - at + beat - 1) / beat)
+}
+
+// printed are the bars as the chart sets them out, with the words of one time
+// through.
+func (v *view) printed(pass int) []screen.Bar {
+	if bars, ok := v.bars[pass]; ok {
+		return bars
+	}
+	var bars []screen.Bar
+	n := 0
+	for _, section := range v.chart.Sections {
+		name := section.Name
+		for _, line := range section.Lines {
+			first := true
+			for i := range line.Bars {
+				if n >= v.first && n <= v.last {
+					bars = append(bars, v.barOf(&line.Bars[i], name, first, pass))
+					name, first = "", false
+				}
+				n++
+			}
+		}
+	}
+	v.bars[pass] = bars
+	return bars
+}
+
+func (v *view) barOf(b *chart.Bar, section string, newLine bool, pass int) screen.Bar {
+	out := screen.Bar{Number: b.Number, Section: section, NewLine: newLine}
+	for _, p := range b.Chords {
+		out.Chords = append(out.Chords, screen.ChordAt{Name: p.Chord.String(), Beat: v.chart.Meter.BeatAt(p.At)})
+	}
+	if n := len(b.Lyrics); n > 0 {
+		out.Lyric = b.Lyrics[min(max(pass, 1), n)-1]
+	}
+	return out
+}
+
+// Heard names what sounds: a chord, or notes that make none.
+func Heard(keys *hands.Keys, ear *recognize.Recognizer, key pitch.Key) (name, words string) {
+	sounding := keys.Sounding()
+	low := sounding.Lowest()
+	if low < 0 {
+		return "", ""
+	}
+	if r := ear.Best(chordSet(sounding), low.Class()); r.Named() {
+		c := r.Chord(key)
+		return c.String(), c.Words()
+	}
+	var names []string
+	for k := low; k >= 0; k = sounding.Next(k) {
+		names = append(names, key.Spell(k.Class()).String())
+	}
+	return strings.Join(unique(names), " "), ""
+}
