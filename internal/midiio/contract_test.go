@@ -25,7 +25,14 @@ type instrument interface {
 // measurement: a slow machine only waits longer.
 const patience = 10 * time.Second
 
-// testContract checks the rules of Driver, by their numbers.
+// closeAtEnd closes a driver when the test and what it started later have
+// ended.
+func closeAtEnd(t *testing.T, d Driver) {
+	t.Cleanup(func() { assert.NoError(t, d.Close()) })
+}
+
+// testContract checks the rules of Driver, by their numbers. start makes a
+// driver that is closed at the end of the test, and an unplugged piano.
 func testContract(t *testing.T, start func(t *testing.T) (Driver, instrument)) {
 	for _, rule := range []struct {
 		name  string
@@ -41,7 +48,6 @@ func testContract(t *testing.T, start func(t *testing.T) (Driver, instrument)) {
 	} {
 		t.Run(rule.name, func(t *testing.T) {
 			d, piano := start(t)
-			t.Cleanup(func() { assert.NoError(t, d.Close()) })
 			piano.plug(t)
 			rule.check(t, d, piano)
 		})
@@ -265,6 +271,7 @@ func (p scriptPiano) received() []event.Event      { return p.s.Sent("piano") }
 func TestScriptKeepsTheContract(t *testing.T) {
 	testContract(t, func(*testing.T) (Driver, instrument) {
 		s := NewScript(Monotonic())
+		closeAtEnd(t, s)
 		return s, scriptPiano{s}
 	})
 }

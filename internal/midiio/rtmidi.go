@@ -3,6 +3,7 @@
 package midiio
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"regexp"
@@ -55,12 +56,12 @@ func NewRtMidi(clock func() time.Duration) Driver {
 type rtDriver struct {
 	clock func() time.Duration
 
-	mu     sync.Mutex
-	inList rtmidi.MIDIIn // asked for lists, never opened
-	ouList rtmidi.MIDIOut
-	lines  map[*rtLine]bool
-	outs   map[*output]bool
-	closed bool
+	mu      sync.Mutex
+	inList  rtmidi.MIDIIn // asked for lists, never opened
+	outList rtmidi.MIDIOut
+	lines   map[*rtLine]bool
+	outs    map[*output]bool
+	closed  bool
 }
 
 // rtLine is an RtMidi input that listens to a port. in is who listens now.
@@ -99,17 +100,17 @@ func (d *rtDriver) Outputs() ([]string, error) {
 	if err := d.ready(); err != nil {
 		return nil, err
 	}
-	if d.ouList == nil {
+	if d.outList == nil {
 		m, err := rtmidi.NewMIDIOut(rtmidi.APIUnspecified, clientName)
 		if err != nil {
 			return nil, ErrNoMIDI
 		}
-		d.ouList = m
+		d.outList = m
 	}
-	names, err := portNames(d.ouList)
+	names, err := portNames(d.outList)
 	if err != nil {
-		d.ouList.Destroy()
-		d.ouList = nil
+		d.outList.Destroy()
+		d.outList = nil
 		return nil, err
 	}
 	return filter(names, notOwn), nil
@@ -122,7 +123,7 @@ func (d *rtDriver) ready() error {
 	if d.closed {
 		return ErrClosed
 	}
-	if d.inList != nil || d.ouList != nil || d.Name() != "ALSA" {
+	if d.inList != nil || d.outList != nil || d.Name() != "ALSA" {
 		return nil
 	}
 	f, err := os.OpenFile(alsaDevice, os.O_RDWR, 0)
@@ -327,22 +328,35 @@ func (d *rtDriver) Close() error {
 		d.mu.Unlock()
 		return nil
 	}
+	if d.inList != nil {
+		_, _ = d.inputs() // for the lines it lets go
+	}
 	d.closed = true
 	ins, outs := d.open()
+	d.mu.Unlock()
+	// Outputs first: JACK may drop a period when a client leaves, and that
+	// must not be the one with the releases.
+	var failed error
+	for _, out := range outs {
+		failed = errors.Join(failed, out.Close())
+	}
+	for _, in := range ins {
+		failed = errors.Join(failed, in.Close())
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.dropLists()
+	return failed
+}
+
+func (d *rtDriver) dropLists() {
 	if d.inList != nil {
 		d.inList.Destroy()
 	}
-	if d.ouList != nil {
-		d.ouList.Destroy()
+	if d.outList != nil {
+		d.outList.Destroy()
 	}
-	d.mu.Unlock()
-	for _, in := range ins {
-		in.Close()
-	}
-	for _, out := range outs {
-		out.Close()
-	}
-	return nil
+	d.inList, d.outList = nil, nil
 }
 
 func (d *rtDriver) open() (ins []*input, outs []*output) {

@@ -16,6 +16,7 @@ import (
 
 	"undersong/internal/event"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -51,7 +52,8 @@ func startPiano(t *testing.T, d Driver) *pythonPiano {
 	var reading sync.WaitGroup
 	reading.Go(func() { p.listen(out) })
 	t.Cleanup(func() {
-		fmt.Fprintln(in, "quit")
+		// Its ports are gone when the driver is closed, which lets go of them.
+		fmt.Fprintln(in, "unplug\nquit")
 		in.Close()
 		reading.Wait()
 		cmd.Wait()
@@ -114,6 +116,65 @@ func (p *pythonPiano) received() []event.Event {
 func TestRtMidiKeepsTheContract(t *testing.T) {
 	testContract(t, func(t *testing.T) (Driver, instrument) {
 		d := NewRtMidi(Monotonic())
+		closeAtEnd(t, d)
 		return d, startPiano(t, d)
 	})
+}
+
+// A session over the real system: the piano is unplugged and comes back.
+func TestRtMidiSession(t *testing.T) {
+	clock := Monotonic()
+	d := NewRtMidi(clock)
+	closeAtEnd(t, d)
+	piano := startPiano(t, d)
+	piano.plug(t)
+	var log diary
+	on := log.handlers()
+	on.Event = func(e event.Event) { log.writeOnce("%X %d %d", e.Status, e.Data1, e.Data2) }
+	port := find(t, d.Inputs)
+	session, err := NewSession(d, port, clock, on, SessionOptions{})
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, session.Close()) })
+	expect := func(lines int, command string) {
+		t.Helper()
+		require.Eventually(t, func() bool {
+			// A busy JACK server may drop a message: it is played again.
+			return len(log.read()) >= lines || !piano.answers(command)
+		}, patience, 20*time.Millisecond)
+	}
+
+	expect(1, "play 903c40")
+	piano.unplug(t)
+	away := clock()
+	expect(2, "rest")
+	t.Logf("told of the loss after %v", clock()-away)
+	piano.plug(t)
+	back := clock()
+	expect(3, "rest")
+	t.Logf("taken up again after %v", clock()-back)
+	assert.Less(t, clock()-back, 2*time.Second)
+	expect(4, "play 803c40")
+	assert.Equal(t, []string{"90 60 64", "lost " + port + ": the port is gone", "found " + port, "80 60 64"}, log.read())
+}
+
+// An input may be closed and opened while the keys fly.
+func TestRtMidiClosesUnderFire(t *testing.T) {
+	d := NewRtMidi(Monotonic())
+	closeAtEnd(t, d)
+	piano := startPiano(t, d)
+	piano.plug(t)
+	name := find(t, d.Inputs)
+	_, err := fmt.Fprintln(piano.in, "stream 4000 0.0003")
+	require.NoError(t, err)
+	for range 40 {
+		var r recorder
+		in, err := d.OpenIn(name, r.sink)
+		require.NoError(t, err)
+		require.Eventually(t, func() bool { return len(r.bytes()) > 0 }, patience, time.Millisecond)
+		require.NoError(t, in.Close())
+		heard := len(r.bytes())
+		_, err = d.Inputs()
+		require.NoError(t, err)
+		require.Len(t, r.bytes(), heard, "heard after Close")
+	}
 }

@@ -1,6 +1,7 @@
 package midiio
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"sync"
@@ -130,13 +131,14 @@ func (s *Script) Close() error {
 	s.closed = true
 	ins, outs := s.open()
 	s.mu.Unlock()
-	for _, in := range ins {
-		in.Close()
-	}
+	var failed error
 	for _, out := range outs {
-		out.Close()
+		failed = errors.Join(failed, out.Close())
 	}
-	return nil
+	for _, in := range ins {
+		failed = errors.Join(failed, in.Close())
+	}
+	return failed
 }
 
 func (s *Script) open() (ins []*input, outs []*output) {

@@ -5,9 +5,11 @@ Usage: peer.py jack|alsa. Commands on standard input, one a line:
   unplug         close them
   play HEX       send one message
   stream N GAP   send N notes, GAP seconds apart, and tell when each was sent
+  rest           do nothing
   quit
 Each command is answered by "ok". A message received is told as "got HEX";
-a streamed note as "sent NANOSECONDS" on the monotonic clock.
+a streamed note as "sent NANOSECONDS" on the monotonic clock. Note number I is
+key I % 128 with velocity 1 + I // 128.
 """
 import sys
 import threading
@@ -37,6 +39,8 @@ def plug():
 
 def unplug():
     global out, into
+    if out is None:
+        return
     out.close_port()
     out.delete()
     into.close_port()
@@ -51,7 +55,7 @@ def stream(count, gap):
         while time.monotonic() < due:
             time.sleep(max(0, (due - time.monotonic()) * 0.8))
         times.append(time.monotonic_ns())
-        out.send_message([0x90 if i % 2 == 0 else 0x80, 60, 64])
+        out.send_message([0x90, i % 128, 1 + i // 128 % 127])
         due += gap
     for t in times:
         say("sent", t)
