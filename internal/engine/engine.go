@@ -30,8 +30,10 @@ type Engine struct {
 	Click follow.Click
 	Keys  hands.Keys
 
-	ear   *recognize.Recognizer
-	coach *coach.Coach
+	ear    *recognize.Recognizer
+	coach  *coach.Coach
+	now    time.Duration     // of the last event or tick
+	before recognize.Reading // the last chord that Heard named
 }
 
 // New makes an engine for a score.
@@ -48,6 +50,7 @@ func (e *Engine) Voice() *coach.Voice { return &coach.Voice{Score: e.Score, Ear:
 // due before it. Times must not run backwards. The slice is good until the next
 // call.
 func (e *Engine) Feed(ev event.Event) []coach.Finding {
+	e.now = ev.At
 	e.coach.Advance(ev.At)
 	before := e.Keys.Sounding()
 	change := e.Keys.Feed(ev)
@@ -74,6 +77,7 @@ func (e *Engine) ended(before hands.Set, at time.Duration) {
 
 // Tick lets time pass up to now.
 func (e *Engine) Tick(now time.Duration) []coach.Finding {
+	e.now = now
 	e.coach.Advance(now)
 	return e.coach.Take()
 }
@@ -93,12 +97,19 @@ func (e *Engine) Finish(at time.Duration) []coach.Finding {
 // Summary sums up the performance so far.
 func (e *Engine) Summary() coach.Summary { return e.coach.Summary() }
 
-// Heard is the likeliest name of what sounds now, fingers and pedal.
+// Heard is the likeliest reading of what sounds now, fingers and pedal, given
+// the key and what the chart has here.
 func (e *Engine) Heard() recognize.Reading {
 	s := e.Keys.Sounding()
 	low := s.Lowest()
 	if low < 0 {
 		return recognize.Reading{}
 	}
-	return e.ear.Best(chord.Set(s.Classes()), low.Class())
+	x := recognize.Context{Key: &e.Score.Key, Before: e.before}
+	if p := e.Click.PositionAt(e.now); p.Pass >= 0 {
+		x.Wanted = e.Score.Harmonies[e.Score.HarmonyAt(p.At)].Chord
+	}
+	r := e.ear.InContext(chord.Set(s.Classes()), low.Class(), &x)
+	e.before = r
+	return r
 }
