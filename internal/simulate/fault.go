@@ -44,8 +44,9 @@ const (
 // Mistakes in time, length and loudness.
 const (
 	// Early and Late: a moment, both hands together, off by leastShift to
-	// mostShift and at most shiftShare of the gap to the next moment on that side.
-	// The shift takes the place of jitter.
+	// mostShift beyond the farthest that the player wanders around the click, and
+	// at most shiftShare of the gap to the next moment on that side. The shift
+	// takes the place of jitter and comes on top of wander and bias.
 	Early Kind = "early"
 	Late  Kind = "late"
 	// Short: released at shortShare of the written length. Only where the length

@@ -464,3 +464,35 @@ func TestSownMistakesKeepOffPlantedOnes(t *testing.T) {
 		assert.Equal(t, []int{1, 2, 3, 4}, bars)
 	}
 }
+
+// However the player wanders, what is told as late is late by the click.
+func TestLateIsLateByTheClick(t *testing.T) {
+	s := build(t, "4/4", "60", "| C | F | C | G | C | F | C | G |", named(t, "backbeat"))
+	h := human(t, "beginner")
+	beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
+	for _, k := range []Kind{Early, Late} {
+		for _, i := range (Plan{}).Sites(s, h, k) {
+			p, err := Play(s, h, Plan{}.Plant(k, i), uint64(i))
+			require.NoError(t, err)
+			f := p.Truth[0]
+			off := f.At - s.Tempo.Duration(s.Wants[i].At, s.Meter)
+			if k == Early {
+				off = -off
+			}
+			assert.Greater(t, off, leastShift-3*h.Spread, f.Detail)
+			assert.Less(t, off, mostShift+3*h.Spread+time.Duration(6*h.Drift*float64(beat)), f.Detail)
+		}
+	}
+}
+
+func TestTheRestIsPlayedAsWanted(t *testing.T) {
+	everyScore(t, func(s *score.Score, where string) {
+		beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
+		for seed, level := range Levels() {
+			h := human(t, level)
+			p, err := Play(s, h, Random(append(NoteKinds(), TimeKinds()...), 0.8), uint64(seed))
+			require.NoError(t, err)
+			assertRequired(t, s, p, h.Bound(beat), where+", "+level)
+		}
+	})
+}

@@ -36,19 +36,21 @@ func (t *take) displace(i, sign int, r *rand.Rand) (func(), string) {
 	if sign < 0 {
 		gap = before
 	}
-	most := min(mostShift, time.Duration(shiftShare*float64(t.s.Tempo.Duration(gap, t.s.Meter))))
+	wander := time.Duration(within * t.h.Drift * float64(t.s.Tempo.Duration(t.s.Meter.Beat(), t.s.Meter)))
+	least, most := leastShift+wander, mostShift+wander
+	most = min(most, time.Duration(shiftShare*float64(t.s.Tempo.Duration(gap, t.s.Meter))))
 	at := t.plan.Start + t.s.Tempo.Duration(t.s.Wants[i].At, t.s.Meter)
 	switch {
 	case !t.untouched(wants):
 		return nil, "there is a mistake in this moment already"
 	case t.s.Wants[i].Roll:
 		return nil, "a rolled chord has no sharp place"
-	case most < leastShift:
+	case most < least:
 		return nil, "the strokes lie too close at this tempo"
-	case sign < 0 && at < 2*mostShift:
+	case sign < 0 && at < 2*most:
 		return nil, "there is no time before the beginning"
 	}
-	by := leastShift + time.Duration(r.Int64N(int64(most-leastShift)+1))
+	by := least + time.Duration(r.Int64N(int64(most-least)+1))
 	by = time.Duration(sign) * by.Round(time.Millisecond)
 	return func() {
 		for _, j := range wants {
