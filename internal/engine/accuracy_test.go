@@ -182,10 +182,18 @@ func everyPattern(t *testing.T, f func(p *pattern.Pattern, m meter.Meter)) {
 
 var accuracyTempi = []meter.Tempo{60, 92, 132}
 
+func skipShort(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("the accuracy tables take long; they run without -short")
+	}
+}
+
 // TestAccuracy plays every pattern with planted mistakes and human unevenness.
 // The simulated player is invented; the table shows what the judge makes of
 // such playing, not of any student.
 func TestAccuracy(t *testing.T) {
+	skipShort(t)
 	human, err := simulate.Human("steady")
 	require.NoError(t, err)
 	acc := newAccuracy()
@@ -225,6 +233,7 @@ func TestAccuracy(t *testing.T) {
 // TestFaultlessPlayingIsLeftAlone counts corrections of human playing without
 // any planted mistake.
 func TestFaultlessPlayingIsLeftAlone(t *testing.T) {
+	skipShort(t)
 	bars, told := 0, 0
 	for _, player := range []string{"steady", "fluent"} {
 		human, err := simulate.Human(player)
