@@ -106,7 +106,7 @@ type tonalRow struct {
 	names     []string
 }
 
-func tonalRows(t *testing.T) []tonalRow {
+func tonalRows(t testing.TB) []tonalRow {
 	t.Helper()
 	raw, err := os.ReadFile("testdata/tonal-detect.tsv")
 	require.NoError(t, err)
@@ -138,18 +138,30 @@ var tonalType = map[string]chord.Type{
 	"9": chord.Ninth, "m9": chord.MinorNinth, "maj9": chord.MajorNinth,
 }
 
-// Types that sound like another type on another root. The library itself gives
-// several names for them, so any of its names is accepted.
-var soundsLikeAnother = map[string]bool{
-	"6": true, "m7": true, "m6": true, "m7b5": true, "sus2": true, "sus4": true, "aug": true, "dim7": true,
+// Types that sound like another type on another root, and why the name that was
+// meant is then not always ours. The library itself gives several names for each
+// such chord; ours must be one of them.
+var soundsLikeAnother = map[string]string{
+	"6":    "C6 over A is Am7",
+	"m7":   "Am7 over C is C6",
+	"m6":   "Cm6 over A is Am7b5",
+	"m7b5": "Am7b5 over C is Cm6",
+	"sus2": "Csus2 over G is Gsus4",
+	"sus4": "Gsus4 over C is Csus2",
+	"aug":  "an augmented triad is named from its bass",
+	"dim7": "a diminished seventh is named from its bass",
 }
 
 // All 876 chords of the general-purpose library tonal 6.4.2 (npm, MIT),
-// Chord.detect: 12 roots x 19 types x every inversion.
+// Chord.detect: 12 roots x 19 types x every inversion. With -v it lists how many
+// of each type get the name that was meant, and why the others do not.
 func TestAgreesWithTonal(t *testing.T) {
 	r := New()
 	rows := tonalRows(t)
 	require.Len(t, rows, 876)
+	type count struct{ same, all int }
+	counts := map[string]*count{}
+	var types []string
 	for _, row := range rows {
 		want, known := tonalType[row.typ]
 		require.True(t, known, row.typ)
@@ -158,12 +170,24 @@ func TestAgreesWithTonal(t *testing.T) {
 		require.NoError(t, err)
 		label := row.root + row.typ + " inversion " + strconv.Itoa(row.inversion)
 		assert.Equal(t, row.keys[0].Class(), got.Bass, label)
-		if !soundsLikeAnother[row.typ] {
-			assert.Equal(t, root.Class(), got.Root, label)
-			assert.Equal(t, want, got.Type, label)
+		if counts[row.typ] == nil {
+			counts[row.typ] = &count{}
+			types = append(types, row.typ)
+		}
+		counts[row.typ].all++
+		if got.Root == root.Class() && got.Type == want {
+			counts[row.typ].same++
 			continue
 		}
+		assert.Contains(t, soundsLikeAnother, row.typ, label)
 		assert.True(t, acceptedByTonal(t, row.names, got), "%s: heard root %d as %q, accepted %v", label, got.Root, got.Type.Suffix(), row.names)
+	}
+	for _, typ := range types {
+		why := soundsLikeAnother[typ]
+		if counts[typ].same == counts[typ].all {
+			why = ""
+		}
+		t.Logf("%-6s %3d of %3d as meant  %s", typ, counts[typ].same, counts[typ].all, why)
 	}
 }
 
