@@ -32,14 +32,17 @@ type App struct {
 	ConfigFile func() string
 	// Clock starts a clock that never runs backwards and may be read by several
 	// goroutines.
-	Clock func() func() time.Duration
+	Clock func() clock
 	// Driver gives the MIDI ports of this machine; it stamps with clock.
-	Driver func(clock func() time.Duration) midiio.Driver
+	Driver func(clock) midiio.Driver
 	// After is time.After or a stand-in.
 	After func(time.Duration) <-chan time.Time
 	// Poll is how often a keyboard is looked for; 0 is the usual.
 	Poll time.Duration
 }
+
+// clock tells the time since some moment.
+type clock = func() time.Duration
 
 // New is the App of this process.
 func New() *App {
@@ -116,7 +119,7 @@ still on the keys.`,
 	root.SetErr(a.Err)
 	root.SetIn(a.In)
 	root.SetVersionTemplate("undersong {{.Version}}\n")
-	root.AddCommand(a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.hearCommand(), a.jsonTopic())
+	root.AddCommand(a.demoCommand(), a.practiceCommand(), a.portsCommand(), a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.hearCommand(), a.jsonTopic())
 	return root
 }
 

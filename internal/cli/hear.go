@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -37,18 +38,22 @@ together; or, given a MIDI file, writes down its chords.`,
 			if len(args) == 1 {
 				o.file = args[0]
 			}
-			return a.hear(c, o)
+			return a.hear(c.Context(), o)
 		},
 	}
 	c.Flags().StringVar(&o.key, "key", "", "spell chords in this `KEY`; without it the key is found")
+	c.Flags().StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
 	c.Flags().BoolVar(&o.json, "json", false, "one JSON object for each chord")
 	return c
 }
 
-func (a *App) hear(_ *cobra.Command, o *hearOptions) error {
+func (a *App) hear(ctx context.Context, o *hearOptions) error {
 	key, err := parseKey(o.key)
 	if err != nil {
 		return err
+	}
+	if o.file == "" {
+		return a.hearLive(ctx, o, key)
 	}
 	return a.hearFile(o, key)
 }
@@ -81,15 +86,18 @@ type chordLine struct {
 }
 
 func (a *App) writeChord(s track.Segment, asJSON bool) error {
-	if !asJSON {
-		_, err := fmt.Fprintf(a.Out, "%8.2f s  %s\n", s.Start.Seconds(), s.Label())
-		return err
+	if asJSON {
+		return a.writeChordLine(chordLine{seconds(s.Start), seconds(s.End), s.Label(), s.Notes})
 	}
-	notes := s.Notes
-	if notes == nil {
-		notes = []pitch.Num{}
+	_, err := fmt.Fprintf(a.Out, "%8.2f s  %s\n", s.Start.Seconds(), s.Label())
+	return err
+}
+
+func (a *App) writeChordLine(l chordLine) error {
+	if l.Notes == nil {
+		l.Notes = []pitch.Num{}
 	}
-	line, err := json.Marshal(chordLine{seconds(s.Start), seconds(s.End), s.Label(), notes})
+	line, err := json.Marshal(l)
 	if err != nil {
 		return err
 	}

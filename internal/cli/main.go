@@ -28,4 +28,4 @@ func onTerminal() bool {
 	return isatty.IsTerminal(os.Stdout.Fd()) || isatty.IsCygwinTerminal(os.Stdout.Fd())
 }
 
-func configFile() string { return filepath.Join(xdg.ConfigHome, "undersong", "ports") }
+func configFile() string { return filepath.Join(xdg.ConfigHome, "undersong", "config") }

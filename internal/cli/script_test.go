@@ -26,8 +26,8 @@ import (
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"undersong": func() {
 		app := New()
-		app.Driver = func(clock func() time.Duration) midiio.Driver {
-			s := midiio.NewScript(clock)
+		app.Driver = func(c clock) midiio.Driver {
+			s := midiio.NewScript(c)
 			for _, name := range strings.FieldsFunc(os.Getenv("PORTS"), func(r rune) bool { return r == ';' }) {
 				s.Plug(name)
 			}

@@ -9,14 +9,29 @@ import (
 	"undersong/internal/screen"
 )
 
-// Loop runs a Session: one goroutine, into which the keyboard's threads hand
+// Lesson is what a Loop runs: a Session or a Listener. Its methods are called
+// from one goroutine, and times never run backwards.
+type Lesson interface {
+	Begin(now time.Duration) error
+	Event(event.Event) error
+	Key(now time.Duration) error // of the computer's keyboard
+	Lost(now time.Duration, port string) error
+	Found(now time.Duration, port string) error
+	Tick(now time.Duration) error
+	Until(now, most time.Duration) time.Duration
+	Stop(now time.Duration) error
+	Done() bool
+	View() screen.State
+}
+
+// Loop runs a Lesson: one goroutine, into which the keyboard's threads hand
 // what they have through a channel.
 type Loop struct {
-	Session *Session
-	Clock   func() time.Duration // the driver's
-	After   func(time.Duration) <-chan time.Time
-	Show    func(screen.State) // nil: no screen
-	Typed   <-chan string      // keys of the computer; nil: none
+	Lesson Lesson
+	Clock  func() time.Duration // the driver's
+	After  func(time.Duration) <-chan time.Time
+	Show   func(screen.State) // nil: no screen
+	Typed  <-chan string      // keys of the computer; nil: none
 
 	messages chan message
 	gone     chan struct{} // closed when nobody reads messages any more
@@ -41,8 +56,8 @@ const (
 const waiting = 4096
 
 // NewLoop makes a loop; Handlers are good from then on.
-func NewLoop(s *Session, clock func() time.Duration, after func(time.Duration) <-chan time.Time) *Loop {
-	return &Loop{Session: s, Clock: clock, After: after, messages: make(chan message, waiting), gone: make(chan struct{})}
+func NewLoop(what Lesson, clock func() time.Duration, after func(time.Duration) <-chan time.Time) *Loop {
+	return &Loop{Lesson: what, Clock: clock, After: after, messages: make(chan message, waiting), gone: make(chan struct{})}
 }
 
 // Handlers are for the midiio.Session of the keyboard.
@@ -68,18 +83,18 @@ const (
 	fresh = 30 * time.Millisecond
 )
 
-// Run runs the session to its end, or until ctx ends, which ends the session
-// too. It returns the first error of the session's writer.
+// Run runs the lesson to its end, or until ctx ends, which ends the lesson too.
+// It returns the lesson's first error.
 func (l *Loop) Run(ctx context.Context) error {
 	defer close(l.gone)
-	if err := l.Session.Begin(l.Clock()); err != nil {
+	if err := l.Lesson.Begin(l.Clock()); err != nil {
 		return err
 	}
 	shown := time.Duration(-fresh)
-	for !l.Session.Done() {
+	for !l.Lesson.Done() {
 		now := l.Clock()
 		if l.Show != nil && now-shown >= fresh {
-			l.Show(l.Session.View())
+			l.Show(l.Lesson.View())
 			shown = now
 		}
 		if err := l.once(ctx, now); err != nil {
@@ -87,7 +102,7 @@ func (l *Loop) Run(ctx context.Context) error {
 		}
 	}
 	if l.Show != nil {
-		l.Show(l.Session.View())
+		l.Show(l.Lesson.View())
 	}
 	return nil
 }
@@ -101,12 +116,12 @@ func (l *Loop) once(ctx context.Context, now time.Duration) error {
 			return err
 		}
 	case <-l.Typed:
-		if err := l.Session.Key(l.Clock()); err != nil {
+		if err := l.Lesson.Key(l.Clock()); err != nil {
 			return err
 		}
-	case <-l.After(l.Session.Until(now, beat)):
+	case <-l.After(l.Lesson.Until(now, beat)):
 	case <-ctx.Done():
-		return l.Session.Stop(l.Clock())
+		return l.Lesson.Stop(l.Clock())
 	}
 	now = l.Clock()
 	for len(l.messages) > 0 {
@@ -114,15 +129,15 @@ func (l *Loop) once(ctx context.Context, now time.Duration) error {
 			return err
 		}
 	}
-	return l.Session.Tick(now)
+	return l.Lesson.Tick(now)
 }
 
 func (l *Loop) take(m message) error {
 	switch m.kind {
 	case lost:
-		return l.Session.Lost(l.Clock(), m.port)
+		return l.Lesson.Lost(l.Clock(), m.port)
 	case found:
-		return l.Session.Found(l.Clock(), m.port)
+		return l.Lesson.Found(l.Clock(), m.port)
 	}
-	return l.Session.Event(m.event)
+	return l.Lesson.Event(m.event)
 }

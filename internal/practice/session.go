@@ -35,6 +35,8 @@ type Options struct {
 	// or else, when it is over, that it was right.
 	All bool
 
+	Opening string // a notice to begin with; may be empty
+
 	// Sound plays a message on the instrument, at once; nil: there is no click.
 	Sound func(event.Event)
 	// Back, where not nil, is called when a lost keyboard is there again.
@@ -82,6 +84,11 @@ func (s *Session) Begin(now time.Duration) error {
 	s.began, s.now = now, now
 	if err := s.o.Writer.Start(s.o.Heading); err != nil {
 		return err
+	}
+	if s.o.Opening != "" {
+		if err := s.o.Writer.Notice(0, s.o.Opening); err != nil {
+			return err
+		}
 	}
 	if s.o.Wait {
 		return nil
@@ -282,12 +289,13 @@ func (s *Session) item(f *coach.Finding) report.Item {
 }
 
 // praise tells of bars that went well, where corrections come bar by bar. A bar
-// is looked back at when the next one is over: by then all of it is known.
+// is looked back at on the next one's second beat: by then all that was missing
+// in it or extra is known.
 func (s *Session) praise() error {
 	p := s.take.position(s.now)
-	bars := p.Pass*len(s.take.score.Bars) + p.Bar - 1
-	if p.Ended {
-		bars++
+	bars := p.Pass*len(s.take.score.Bars) + p.Bar
+	if p.Beat < 2 {
+		bars--
 	}
 	return s.praiseUpTo(bars)
 }

@@ -1,0 +1,157 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"runtime"
+	"time"
+
+	"undersong/internal/event"
+	"undersong/internal/midiio"
+	"undersong/internal/practice"
+	"undersong/internal/report"
+	"undersong/internal/screen"
+)
+
+// sounder plays the click on an output. An output that fails falls silent: the
+// click is seen on the screen too, and nothing is worth stopping the music for.
+type sounder struct {
+	driver midiio.Driver
+	port   string
+	out    midiio.Out // nil while it is silent
+}
+
+func newSounder(d midiio.Driver, port string) (*sounder, error) {
+	s := &sounder{driver: d, port: port}
+	var err error
+	s.out, err = d.OpenOut(port)
+	return s, err
+}
+
+func (s *sounder) send(e event.Event) {
+	if s.out != nil && s.out.Send(e) != nil {
+		s.close()
+	}
+}
+
+// reopen takes up an output that has come back with its keyboard, perhaps under
+// another number.
+func (s *sounder) reopen() {
+	s.close()
+	names, err := s.driver.Outputs()
+	if err != nil {
+		return
+	}
+	if name, err := midiio.Choose(names, midiio.BaseName(s.port)); err == nil {
+		if out, err := s.driver.OpenOut(name); err == nil {
+			s.out = out
+		}
+	}
+}
+
+// close ends every note.
+func (s *sounder) close() {
+	if s.out != nil {
+		_ = s.out.Close() // it is given up either way
+		s.out = nil
+	}
+}
+
+// lastLook is how long the summary stays on the screen unless a key is pressed.
+const lastLook = 8 * time.Second
+
+// runLive runs a loop, on the screen where there is one, until it is over or the
+// player asks to stop.
+func (a *App) runLive(ctx context.Context, loop *practice.Loop, p *screen.Program) error {
+	if p == nil {
+		return loop.Run(ctx)
+	}
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	loop.Show, loop.Typed = p.Show, p.Keys()
+	result := make(chan error, 1)
+	go func() {
+		defer p.Rescue()
+		err := loop.Run(ctx)
+		if err == nil && ctx.Err() == nil {
+			a.linger(ctx, p)
+		}
+		result <- err
+		p.Quit()
+	}()
+	go func() {
+		defer p.Rescue()
+		select {
+		case <-p.Asked():
+			cancel()
+		case <-ctx.Done():
+		}
+	}()
+	// The loop ends the screen; a context would end it before the loop is done.
+	if err := p.Run(context.Background()); err != nil {
+		return screenError(err)
+	}
+	return <-result
+}
+
+func screenError(err error) error {
+	var fault *screen.PanicError
+	if errors.As(err, &fault) || errors.Is(err, screen.ErrForced) {
+		return err
+	}
+	return errors.Join(err, errors.New("--plain does without the screen"))
+}
+
+// linger leaves the summary on the screen for a while.
+func (a *App) linger(ctx context.Context, p *screen.Program) {
+	for drained := false; !drained; { // keys pressed during the music do not count
+		select {
+		case <-p.Keys():
+		default:
+			drained = true
+		}
+	}
+	select {
+	case <-p.Keys():
+	case <-a.After(lastLook):
+	case <-ctx.Done():
+	}
+}
+
+// screenFor is the screen where output is the usual one and a terminal.
+func (a *App) screenFor(f format) *screen.Program {
+	if f != usual || !a.Terminal() {
+		return nil
+	}
+	return screen.New(screen.Options{Style: screen.StyleFor(a.Getenv, runtime.GOOS)})
+}
+
+// afterwards keeps what is written while the screen is on, to be printed when it
+// is off: the heading and the summary.
+type afterwards struct {
+	report.Writer
+	session report.Session
+	over    bool
+}
+
+func (*afterwards) Start(report.Heading) error                      { return nil }
+func (*afterwards) Finding(report.Item) error                       { return nil }
+func (*afterwards) Notice(time.Duration, string) error              { return nil }
+func (*afterwards) CountIn(time.Duration, time.Duration, int) error { return nil }
+
+// Summary keeps the session.
+func (w *afterwards) Summary(s report.Session) error {
+	w.session, w.over = s, true
+	return nil
+}
+
+// print writes what was kept.
+func (w *afterwards) print(to report.Writer) error {
+	if !w.over {
+		return nil
+	}
+	if err := to.Start(w.session.Heading); err != nil {
+		return err
+	}
+	return to.Summary(w.session)
+}

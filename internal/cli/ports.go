@@ -1,0 +1,161 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"undersong/internal/midiio"
+)
+
+type portsOptions struct{ use string }
+
+func (a *App) portsCommand() *cobra.Command {
+	o := &portsOptions{}
+	c := &cobra.Command{
+		Use:   "ports",
+		Short: "List the MIDI keyboards, and choose the usual one",
+		Long: `Ports lists what is plugged in. Where there are several, --use remembers one for
+the next time; any part of its name will do.`,
+		Example: `  undersong ports
+  undersong ports --use "digital piano"`,
+		Args: noArgs,
+		RunE: func(*cobra.Command, []string) error { return a.ports(o) },
+	}
+	c.Flags().StringVar(&o.use, "use", "", "remember the keyboard of this `NAME`")
+	return c
+}
+
+func (a *App) ports(o *portsOptions) error {
+	driver := a.Driver(a.Clock())
+	defer func() { _ = driver.Close() }() // nothing was opened
+	ins, err := driver.Inputs()
+	if err != nil {
+		return err
+	}
+	outs, err := driver.Outputs()
+	if err != nil {
+		return err
+	}
+	if o.use != "" {
+		return a.usePorts(ins, outs, o.use)
+	}
+	known, err := a.readPorts()
+	if err != nil {
+		return err
+	}
+	text := portList("Keyboards (inputs)", ins, known.in) + "\n" + portList("Sound (outputs)", outs, known.out)
+	if len(ins) == 0 {
+		text += "\n" + withoutKeyboard + "\n"
+	}
+	return a.writeText(text)
+}
+
+// portList is a heading and the ports, the remembered one marked.
+func portList(heading string, names []string, known string) string {
+	var b strings.Builder
+	b.WriteString(heading + ":\n")
+	usual, err := midiio.Choose(names, known)
+	if known == "" || err != nil {
+		usual = ""
+	}
+	for _, n := range names {
+		mark := ""
+		if n == usual {
+			mark = "  (remembered)"
+		}
+		fmt.Fprintf(&b, "  %s%s\n", n, mark)
+	}
+	if len(names) == 0 {
+		b.WriteString("  none\n")
+	}
+	if known != "" && usual == "" {
+		fmt.Fprintf(&b, "  %s is remembered and not there now\n", known)
+	}
+	return b.String()
+}
+
+// usePorts remembers an input and, where one fits, an output.
+func (a *App) usePorts(ins, outs []string, name string) error {
+	in, err := midiio.Choose(ins, name)
+	if err != nil {
+		return err
+	}
+	p := ports{in: midiio.BaseName(in)}
+	if out, ok := partner(outs, in, name); ok {
+		p.out = midiio.BaseName(out)
+	}
+	if err := a.savePorts(p); err != nil {
+		return err
+	}
+	text := "remembered: " + p.in
+	if p.out != "" {
+		text += ", with the click on " + p.out
+	}
+	return a.writeText(text)
+}
+
+// partner is the output that goes with an input: of the same name, or the one
+// that was meant, or the only one there.
+func partner(outs []string, in, name string) (string, bool) {
+	for _, want := range []string{midiio.BaseName(in), name, ""} {
+		if out, err := midiio.Choose(outs, want); err == nil {
+			return out, true
+		}
+	}
+	return "", false
+}
+
+const withoutKeyboard = "Plug the keyboard in and switch it on. To see how undersong works without one: undersong demo"
+
+// noKeyboardError means that there is nothing to play on.
+type noKeyboardError struct{ err error }
+
+func (e *noKeyboardError) Error() string {
+	var none *midiio.NoPortError
+	if errors.As(e.err, &none) && len(none.Names) == 0 {
+		return "no keyboard is there\n" + withoutKeyboard
+	}
+	return fmt.Sprintf("no keyboard: %v\nundersong ports lists what is there; undersong demo shows how it works without one", e.err)
+}
+func (e *noKeyboardError) Unwrap() error { return e.err }
+
+// chooseInput picks the keyboard: by the name asked for, or the remembered one
+// where it is there, or the only one.
+func chooseInput(d midiio.Driver, asked, known string) (string, error) {
+	names, err := d.Inputs()
+	if err != nil {
+		return "", &noKeyboardError{err}
+	}
+	if asked == "" && known != "" {
+		if name, err := midiio.Choose(names, known); err == nil {
+			return name, nil
+		}
+	}
+	name, err := midiio.Choose(names, asked)
+	if err != nil {
+		return "", &noKeyboardError{err}
+	}
+	return name, nil
+}
+
+// chooseOutput picks where the click sounds; "" is nowhere. Only a name that was
+// asked for must be there.
+func chooseOutput(d midiio.Driver, asked, known, in string) (string, error) {
+	names, err := d.Outputs()
+	if asked != "" {
+		if err != nil {
+			return "", err
+		}
+		return midiio.Choose(names, asked)
+	}
+	if known != "" {
+		if name, err := midiio.Choose(names, known); err == nil {
+			return name, nil
+		}
+	}
+	name, _ := partner(names, in, "")
+	return name, nil
+}

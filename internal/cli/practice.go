@@ -1,0 +1,194 @@
+package cli
+
+import (
+	"context"
+
+	"github.com/spf13/cobra"
+
+	"undersong/internal/midiio"
+	"undersong/internal/practice"
+	"undersong/internal/report"
+	"undersong/internal/score"
+	"undersong/internal/screen"
+)
+
+type practiceOptions struct {
+	piece         pieceOptions
+	output        formatFlags
+	in, out       string
+	countIn       int
+	loop, noClick bool
+	wait          bool
+}
+
+func (a *App) practiceCommand() *cobra.Command {
+	o := &practiceOptions{}
+	c := &cobra.Command{
+		Use:   "practice CHART",
+		Short: "Play, and hear what to change",
+		Long: `Practice counts you in and listens while you play the chart's accompaniment. It
+shows what it hears and what is wanted, says at most one correction a bar, and
+sums up at the end. q or Ctrl-C ends it.
+
+If the keyboard is unplugged, practice waits for it; when it is back, a new
+count-in leads to the bar where you were (with --loop, to the first bar).
+
+Take a break after some 25 minutes. Stop if it hurts, and ask your teacher or a
+doctor. Keep headphones low.`,
+		Example: `  undersong practice red-river-valley.chart --pattern two-beat --tempo 80
+  undersong practice red-river-valley.chart --bars 5-8 --loop --level gentle`,
+		Args: takes("a chart"),
+		RunE: func(c *cobra.Command, args []string) error {
+			o.piece.chart = args[0]
+			return a.practice(c.Context(), o)
+		},
+	}
+	o.bind(c)
+	return c
+}
+
+func (o *practiceOptions) bind(c *cobra.Command) {
+	o.piece.bind(c)
+	f := c.Flags()
+	f.BoolVar(&o.loop, "loop", false, "play the bars round and round")
+	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
+	f.StringVar(&o.out, "out", "", "where the click sounds: any part of a `PORT`'s name")
+	f.IntVar(&o.countIn, "count-in", 1, "`BARS` to count before the music")
+	f.BoolVar(&o.noClick, "no-click", false, "no click is heard; it is still seen")
+	f.BoolVar(&o.wait, "wait", false, "begin with the first key, as on the screen, with --plain or --json too")
+	f.BoolVar(&o.output.plain, "plain", false, "lines of text instead of the screen")
+	f.BoolVar(&o.output.json, "json", false, "JSON lines (undersong help json-lines)")
+}
+
+// mostCountIn is more than anybody counts.
+const mostCountIn = 16
+
+func (a *App) practice(ctx context.Context, o *practiceOptions) error {
+	format, err := o.output.format()
+	if err != nil {
+		return err
+	}
+	if o.countIn < 0 || o.countIn > mostCountIn {
+		return usagef("--count-in %d is not a number of bars from 0 to %d", o.countIn, mostCountIn)
+	}
+	p, err := o.piece.load(a)
+	if err != nil {
+		return err
+	}
+	s, err := score.Build(p.chart, p.pattern, score.Options{Key: p.key, Tempo: p.tempo, Span: p.span})
+	if err != nil {
+		return err
+	}
+	k, err := a.openKeyboard(o.in)
+	if err != nil {
+		return err
+	}
+	defer k.close()
+	if !o.noClick {
+		if err := k.openClick(o.out); err != nil {
+			return err
+		}
+	}
+	if ctx.Err() != nil {
+		return errInterrupted
+	}
+	session := o.session(p, s)
+	session.Opening = k.opening()
+	if k.click != nil {
+		session.Sound, session.Back = k.click.send, k.click.reopen
+	}
+	program := a.screenFor(format)
+	session.Wait = o.wait || program != nil
+	return a.play(ctx, k, session, format, program)
+}
+
+func (o *practiceOptions) session(p *piece, s *score.Score) practice.Options {
+	h := p.heading(s)
+	h.Loop = o.loop
+	c := p.chart
+	if p.key != nil {
+		c = c.In(*p.key)
+	}
+	return practice.Options{Score: s, Chart: c, Level: p.level, Heading: h, Loop: o.loop, CountIn: o.countIn}
+}
+
+// play runs a session on a keyboard, shows it on the screen where there is one,
+// and else writes it in a format.
+func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f format, p *screen.Program) error {
+	kept := &afterwards{}
+	o.All = f == jsonLines
+	o.Writer = a.writer(f)
+	if p != nil {
+		o.Writer = kept
+	}
+	if err := k.run(ctx, a, practice.NewLoop(practice.New(o), k.clock, a.After), p); err != nil {
+		return err
+	}
+	return kept.print(report.NewPlain(a.Out))
+}
+
+// keyboard is an open driver with a chosen input and, perhaps, the click.
+type keyboard struct {
+	driver midiio.Driver
+	clock  clock
+	in     string
+	known  ports
+	click  *sounder // nil for none
+}
+
+// openKeyboard chooses the keyboard. Errors of finding none tell what to do.
+func (a *App) openKeyboard(asked string) (*keyboard, error) {
+	known, err := a.readPorts()
+	if err != nil {
+		return nil, err
+	}
+	k := &keyboard{clock: a.Clock(), known: known}
+	k.driver = a.Driver(k.clock)
+	if k.in, err = chooseInput(k.driver, asked, known.in); err != nil {
+		k.close()
+		return nil, err
+	}
+	return k, nil
+}
+
+func (k *keyboard) openClick(asked string) error {
+	port, err := chooseOutput(k.driver, asked, k.known.out, k.in)
+	if err != nil || port == "" {
+		return err
+	}
+	click, err := newSounder(k.driver, port)
+	if err != nil && asked != "" {
+		return err
+	}
+	if err == nil {
+		k.click = click
+	}
+	return nil
+}
+
+func (k *keyboard) opening() string {
+	s := "listening to " + k.in
+	if k.click != nil {
+		s += ", click on " + k.click.port
+	}
+	return s
+}
+
+// run runs a loop on the keyboard until it is over.
+func (k *keyboard) run(ctx context.Context, a *App, loop *practice.Loop, p *screen.Program) error {
+	session, err := midiio.NewSession(k.driver, k.in, k.clock, loop.Handlers(), midiio.SessionOptions{Poll: a.Poll})
+	if err != nil {
+		return &noKeyboardError{err}
+	}
+	err = a.runLive(ctx, loop, p)
+	_ = session.Close() // the instrument is given up either way
+	return err
+}
+
+// close ends all notes and gives the ports back.
+func (k *keyboard) close() {
+	if k.click != nil {
+		k.click.close()
+	}
+	_ = k.driver.Close() // as above
+}
