@@ -1,6 +1,8 @@
 package recognize
 
 import (
+	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -151,4 +153,39 @@ func BenchmarkInContext(b *testing.B) {
 	for b.Loop() {
 		r.InContext(set, bass, &x)
 	}
+}
+
+// The diatonic chords of every key, natural and harmonic minor included, are
+// heard in root position as the handbooks spell them. The table is the one that
+// the Roman numerals are checked against; its head names the sources. Sixth
+// chords that sound like a seventh on another root are met as that seventh.
+func TestDiatonicChordsAreSpelledInEveryKey(t *testing.T) {
+	raw, err := os.ReadFile("../harmony/testdata/diatonic.tsv")
+	require.NoError(t, err)
+	r := New()
+	checked := 0
+	for _, line := range strings.Split(strings.TrimSpace(string(raw)), "\n") {
+		f := strings.Split(line, "\t")
+		if line[0] == '#' || len(f) < 3 {
+			continue
+		}
+		tonic, mode, ok := strings.Cut(f[0], " ")
+		require.True(t, ok, line)
+		name := tonic
+		if strings.Contains(mode, "minor") {
+			name += "m"
+		}
+		k, err := pitch.ParseKey(name)
+		require.NoError(t, err, line)
+		want, err := chord.Parse(f[2])
+		require.NoError(t, err, line)
+		x := Context{Key: &k, Before: Reading{}, Wanted: want}
+		got := r.InContext(want.Set(), want.Root.Class(), &x)
+		assert.Equal(t, want.String(), got.Chord(k).String(), line)
+		if want.Type != chord.Augmented && want.Type != chord.DiminishedSeventh {
+			assert.Equal(t, want.String(), r.Best(want.Set(), want.Root.Class()).Chord(k).String(), line)
+		}
+		checked++
+	}
+	assert.Greater(t, checked, 400)
 }
