@@ -34,7 +34,7 @@ var mayImport = map[string]string{
 	"engine":    "event pitch chord recognize hands score follow coach",
 	"midiio":    "event",
 	"simulate":  "event pitch chord meter pattern score",
-	"track":     "event pitch chord meter recognize hands harmony midiio",
+	"track":     "event pitch chord meter chart recognize hands harmony midiio",
 }
 
 // core are the rooms that must be pure: no clock, no goroutine, no files.
