@@ -25,6 +25,27 @@ func (p place) change() float64 {
 	return changeOff
 }
 
+// What a bass note counts by its place: the note on one is the bass of the bar,
+// offbeats walk and rock.
+const (
+	accentBar  = 1.6
+	accentHalf = 1.1
+	accentBeat = 0.9
+	accentOff  = 0.4
+)
+
+func (p place) accent() float64 {
+	switch {
+	case p.pos == 0:
+		return accentBar
+	case p.half():
+		return accentHalf
+	case p.onBeat():
+		return accentBeat
+	}
+	return accentOff
+}
+
 // weight is how much a change of chord here speaks for this count of bars.
 func (p place) weight() float64 {
 	switch {

@@ -22,6 +22,7 @@ type cells struct {
 	at      []float64 // one more than there are cells
 	beatOf  []int     // the beat each cell lies in
 	inBeat  []int     // its place in it, 0 for on the beat
+	accents []float64 // what a bass note in each cell counts
 	borders []float64 // what a change at the start of each cell costs
 
 	notes  []sounding

@@ -59,13 +59,13 @@ const (
 	// evidence is what a full beat of sound says, in nats for a likelihood of
 	// 1/e. Higher, each passing chord of one beat is written down; lower, the
 	// half bars of a quick progression are run together.
-	evidence = 3.0
+	evidence = 5.0
 	// keyCost is what each tone outside the key costs a chord, once a span.
 	keyCost = 0.6
 
 	// passing is the share of the sound that tones outside the chord take,
 	// each: more where the key has them.
-	passing      = 0.030
+	passing      = 0.020
 	passingAlien = 0.012
 )
 
@@ -120,9 +120,9 @@ type span struct {
 	beats  float64     // of sound
 	before reading     // the span before
 	change float64     // cost of a new chord here
-	bass  [12]float64 // of the bass, in beats
-	key   pitch.Key
-	sure  float64
+	bass   [12]float64 // of the bass, in beats
+	key    pitch.Key
+	sure   float64
 }
 
 // rootLeast is the share of the sound a root needs to be thought of.
@@ -185,13 +185,13 @@ const (
 	bassFifth  = 0.16
 	bassTone   = 0.06
 	bassWalks  = 0.02
-	bassWeight = 1.2 // nats a beat for a likelihood of 1/e
+	bassWeight = 1.0 // nats a beat for a likelihood of 1/e
 )
 
 // What a bass other than the root costs, in nats a span.
 const (
-	overThird   = 1.0
-	overFifth   = 1.3
+	overThird   = 1.2
+	overFifth   = 1.7
 	overSeventh = 1.8
 	overBelow   = 2.2 // a seventh or second that the chord above has not: Am/G, F/G
 	overOther   = 4.0

@@ -20,9 +20,9 @@ type found struct {
 // only where a syncopated chord stays an offbeat one (common practice, no
 // source; see the bench for how they were set).
 const (
-	changeBar  = 1.2
+	changeBar  = 0.9
 	changeHalf = 2.0
-	changeBeat = 3.2
+	changeBeat = 4.0
 	changeOff  = 7.0
 	// changeBeatAny and changeOffAny are for the first search, which the bars
 	// are found from.
@@ -36,7 +36,12 @@ const (
 // that is known.
 func (c *cells) price(places []place, fromFile bool) {
 	c.borders = make([]float64, c.count())
+	c.accents = make([]float64, c.count())
 	for k := range c.borders {
+		c.accents[k] = 1
+		if places != nil {
+			c.accents[k] = places[k].accent()
+		}
 		switch {
 		case places != nil:
 			c.borders[k] = places[k].change()
@@ -124,7 +129,7 @@ const (
 	// span began: the tail of the last chord under a pedal, or a tied note
 	// which does belong. Nearer 0, late pedals smear; nearer 1, tied voices
 	// go unheard.
-	heldOver = 0.6
+	heldOver = 0.5
 	// ahead is how much of a note is left out that is struck in the last cell
 	// of a span and sounds on over its end: it anticipates the next chord.
 	ahead = 0.7
@@ -153,7 +158,7 @@ func (w *walker) extend(c *cells, k int) {
 	}
 	b := c.bass[k]
 	w.low = append(w.low, b)
-	w.lengths = append(w.lengths, c.beatPart(k))
+	w.lengths = append(w.lengths, c.beatPart(k)*c.accents[k])
 	if b.key >= 0 && (w.lowest < 0 || b.key < w.lowest) {
 		w.lowest = b.key
 	}
@@ -230,12 +235,10 @@ func (w *walker) weighBass(s *span) {
 func (c *cells) segments(chain []found, notes []Note, end time.Duration) []Segment {
 	var out []Segment
 	for _, f := range c.silenced(chain) {
-		s := Segment{Start: c.time(f.from, end), End: c.time(f.to, end), Key: c.keys[(f.from+f.to-1)/2]}
+		key := c.keys[(f.from+f.to-1)/2]
+		s := Segment{Start: c.time(f.from, end), End: c.time(f.to, end), Chord: f.chord(key), Key: key}
 		if s.End <= s.Start {
 			continue
-		}
-		if f.typ != chord.None {
-			s.Chord = recognize.Reading{Root: f.root, Type: f.typ, Bass: f.bass}.Chord(s.Key)
 		}
 		if n := len(out); n > 0 && out[n-1].Label() == s.Label() {
 			out[n-1].End = s.End
@@ -334,4 +337,12 @@ func listNotes(segments []Segment, notes []Note) {
 			}
 		}
 	}
+}
+
+// chord spells a reading in a key.
+func (r reading) chord(k pitch.Key) chord.Chord {
+	if r.typ == chord.None {
+		return chord.Chord{}
+	}
+	return recognize.Reading{Root: r.root, Type: r.typ, Bass: r.bass}.Chord(k)
 }

@@ -91,6 +91,9 @@ func (p *player) hand(c chord.Chord) []pitch.Class {
 func (p *player) voicing(c chord.Chord) []pitch.Num {
 	classes := p.hand(c)
 	low := max(p.register+17, 52)
+	if p.style == "alberti" {
+		low = p.register + 28
+	}
 	from := p.prev
 	if from == nil || p.chance(0.15) {
 		from = []pitch.Num{low + pitch.Num(p.r.IntN(12))}
@@ -170,12 +173,15 @@ func (p *player) chordSpan(c change, start, beat, end float64, i int) {
 			p.strike(v, beat+0.5, beat+0.9)
 		}
 	case "alberti":
-		keys := chord.Close(p.triad(c.chord), bass, p.register+10)
+		keys := chord.Close(p.triad(c.chord), bass, p.register+8)
 		step := 0.5
 		if p.octaves {
 			step = 0.25
 		}
 		order := []int{0, 2, 1, 2}
+		if len(keys) > 3 {
+			order[3] = 3
+		}
 		for n, b := 0, beat; b < end-1e-9; n, b = n+1, b+step {
 			p.add(keys[order[n%4]%len(keys)], b, b+step*0.95, 64)
 		}
@@ -185,7 +191,11 @@ func (p *player) chordSpan(c change, start, beat, end float64, i int) {
 	case "arpeggio":
 		low := p.bassKey(bass)
 		line := []pitch.Num{low}
-		for _, cl := range append([]pitch.Class{fifth, root, p.triad(c.chord)[1], fifth}, p.extra(c.chord)...) {
+		rise := append([]pitch.Class{fifth, root, p.triad(c.chord)[1], fifth}, p.extra(c.chord)...)
+		if extra := p.extra(c.chord); p.complete && len(extra) > 0 {
+			rise = []pitch.Class{fifth, extra[0], p.triad(c.chord)[1], root} // 1 5 7 3
+		}
+		for _, cl := range rise {
 			last := line[len(line)-1]
 			up := pitch.Num(cl.Above(last.Class()))
 			if up == 0 {
@@ -210,6 +220,9 @@ func (p *player) chordSpan(c change, start, beat, end float64, i int) {
 		order := []int{0, 1, 2, 1}
 		if p.r.IntN(2) == 0 {
 			order = []int{2, 1, 0, 1}
+		}
+		if len(v) > 3 {
+			order[3] = 3
 		}
 		for n, b := 0, beat; b < end-1e-9; n, b = n+1, b+0.25 {
 			p.add(v[order[n%4]%len(v)], b, b+0.25, 58)
@@ -283,7 +296,7 @@ func (p *player) chordSpan(c change, start, beat, end float64, i int) {
 
 func (p *player) triad(c chord.Chord) []pitch.Class {
 	classes := c.HandTones(4)
-	if len(classes) > 3 && c.Type.Set().Has(7) {
+	if len(classes) > 3 && c.Type.Set().Has(7) && c.Bass == c.Root {
 		classes = []pitch.Class{classes[0], classes[1], classes[3]}
 		if !p.complete && p.chance(0.4) {
 			classes[2] = c.Root.Class().Up(7)
@@ -328,6 +341,9 @@ func (p *player) walk(c change, beat, end float64, i int) {
 		k := at
 		switch {
 		case b == beat:
+		case int(b)%p.perBar == 0:
+		case p.complete && int(b-beat)%2 == 0:
+			k = p.bassKey(c.chord.Root.Up(c.chord.Degree(5)).Class())
 		case b == end-1:
 			k = p.bassKey(next) + pitch.Num([]int{-1, 1, 2, -2}[p.r.IntN(4)])
 		default:
