@@ -76,7 +76,7 @@ const (
 
 // barPlaces finds the bars: cells where chords change first of all, low bass
 // notes, and the file's own bar lines.
-func barPlaces(c *cells, chain []found, fromFile bool) []place {
+func barPlaces(c *cells, chain []found, from origin) []place {
 	on := make([]float64, c.count())
 	for _, f := range chain {
 		if f.from > 0 {
@@ -87,7 +87,7 @@ func barPlaces(c *cells, chain []found, fromFile bool) []place {
 		if c.isLow(k) {
 			on[k] += lowNote
 		}
-		if fromFile && c.inBeat[k] == 0 {
+		if from == fromFile && c.inBeat[k] == 0 {
 			on[k] += beatLine
 			if c.beats[c.beatOf[k]].bar {
 				on[k] += barLine
@@ -96,7 +96,7 @@ func barPlaces(c *cells, chain []found, fromFile bool) []place {
 	}
 	var best []place
 	bestScore := 0.0
-	for _, p := range c.barLengths(fromFile) {
+	for _, p := range c.barLengths(from) {
 		places, score := barChain(on, p)
 		if best == nil || score > bestScore*barThree {
 			best, bestScore = places, score
@@ -107,10 +107,10 @@ func barPlaces(c *cells, chain []found, fromFile bool) []place {
 
 // barLengths are the bars to try, the likelier first: the file's, or of four
 // and of three beats.
-func (c *cells) barLengths(fromFile bool) []place {
+func (c *cells) barLengths(from origin) []place {
 	last := -1
 	for b, p := range c.beats {
-		if !p.bar || !fromFile {
+		if !p.bar || from == fromPlaying {
 			continue
 		}
 		if n := b - last; last >= 0 && n >= 2 && n <= 12 {
@@ -186,8 +186,8 @@ func argmax(v []float64) int {
 }
 
 // grid is the beats and bars for those who write the chords down as a chart.
-func (c *cells) grid(places []place, fromFile bool) Grid {
-	g := Grid{FromFile: fromFile}
+func (c *cells) grid(places []place, from origin) Grid {
+	g := Grid{FromFile: from != fromPlaying}
 	for k, p := range places {
 		if !p.onBeat() {
 			continue

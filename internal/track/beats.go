@@ -13,15 +13,24 @@ type pulse struct {
 	cells int
 }
 
+// origin is where beats come from.
+type origin int
+
+const (
+	fromPlaying origin = iota // found in the playing
+	fromTempo                 // the file's tempo, its place found in the playing
+	fromFile                  // the file's own
+)
+
 // chooseBeats takes the file's beats where the playing keeps to them, and finds
 // its own otherwise. They reach over the whole performance.
-func chooseBeats(file []Beat, on []stroke, end time.Duration, own bool) (beats []pulse, fromFile bool) {
+func chooseBeats(file []Beat, on []stroke, end time.Duration, own bool) ([]pulse, origin) {
 	if !own {
-		if b, ok := fitted(filePulses(file), on); ok {
-			return cover(b, end.Seconds()), true
+		if b, from := fitted(filePulses(file), on); from != fromPlaying {
+			return cover(b, end.Seconds()), from
 		}
 	}
-	return cover(findBeats(on, end.Seconds()), end.Seconds()), false
+	return cover(findBeats(on, end.Seconds()), end.Seconds()), fromPlaying
 }
 
 func filePulses(file []Beat) []pulse {
@@ -48,9 +57,9 @@ const fitLeast = 0.4
 // fitted checks the strokes against the beats, in halves, thirds and quarters.
 // Where they keep to them but all lie off by the same part of a beat, as when a
 // recording was started after the count, the beats are shifted.
-func fitted(beats []pulse, on []stroke) ([]pulse, bool) {
+func fitted(beats []pulse, on []stroke) ([]pulse, origin) {
 	if len(beats) < 2 || len(on) == 0 {
-		return nil, false
+		return nil, fromPlaying
 	}
 	best, shift := 0.0, 0.0
 	for _, parts := range []float64{2, 3, 4} {
@@ -62,14 +71,17 @@ func fitted(beats []pulse, on []stroke) ([]pulse, bool) {
 		}
 	}
 	if best < fitLeast {
-		return nil, false
+		return nil, fromPlaying
 	}
 	lead := 1.0
 	if math.Abs(shift) < keepShift {
 		shift, lead = 0, shiftLead
 	}
 	shift = beatShift(beats, on, shift, lead)
-	return shifted(beats, shift), true
+	if shift == 0 {
+		return beats, fromFile
+	}
+	return shifted(beats, shift), fromTempo
 }
 
 // keepShift is how far (in beats) all the playing may lag or lead the file's
@@ -144,9 +156,6 @@ func weightOn(beats []pulse, on []stroke, shift float64) float64 {
 }
 
 func shifted(beats []pulse, shift float64) []pulse {
-	if shift == 0 {
-		return beats
-	}
 	out := make([]pulse, len(beats))
 	for i, b := range beats {
 		period := 0.0

@@ -34,7 +34,7 @@ const (
 
 // price sets what a change costs at each cell, by its place in the bar where
 // that is known.
-func (c *cells) price(places []place, fromFile bool) {
+func (c *cells) price(places []place, from origin) {
 	c.borders = make([]float64, c.count())
 	c.accents = make([]float64, c.count())
 	for k := range c.borders {
@@ -45,7 +45,7 @@ func (c *cells) price(places []place, fromFile bool) {
 		switch {
 		case places != nil:
 			c.borders[k] = places[k].change()
-		case c.inBeat[k] == 0 || !fromFile:
+		case c.inBeat[k] == 0 || from != fromFile:
 			c.borders[k] = changeBeatAny
 		default:
 			c.borders[k] = changeOffAny

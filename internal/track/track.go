@@ -88,11 +88,11 @@ func Track(p Performance, o Options) ([]Segment, Grid) {
 		return []Segment{{End: end}}, Grid{}
 	}
 	onsets := strokes(notes)
-	beats, fromFile := chooseBeats(p.Beats, onsets, end, o.OwnBeats)
+	beats, from := chooseBeats(p.Beats, onsets, end, o.OwnBeats)
 	c := newCells(beats, notes, end)
 	c.findKeys(o.Key)
-	c.price(nil, fromFile)
-	places := barPlaces(c, c.search(), fromFile)
-	c.price(places, fromFile)
-	return c.segments(c.search(), notes, end), c.grid(places, fromFile)
+	c.price(nil, from)
+	places := barPlaces(c, c.search(), from)
+	c.price(places, from)
+	return c.segments(c.search(), notes, end), c.grid(places, from)
 }
