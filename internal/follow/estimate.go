@@ -1,0 +1,187 @@
+package follow
+
+import (
+	"math"
+	"sort"
+	"time"
+
+	"undersong/internal/meter"
+)
+
+// Estimate is where the last stroke was, as far as can be known.
+type Estimate struct {
+	Moment     int         // counted over the times at which the score wants anything; -1 before the first stroke
+	At         meter.Ticks // its place
+	Bar        int         // index into the score's bars
+	Pass       int         // from 0
+	Tempo      meter.Tempo // the player's
+	Confidence float64     // 0 to 1: how likely what comes next is what comes next there
+	Extra      bool        // the last onset stands for nothing in the score
+	Lost       bool        // the place is not known; what is told is the best guess
+	Jumped     bool        // the place is not the one before the last note, or shortly after it
+}
+
+// Estimate tells the place of the last stroke.
+func (f *Follower) Estimate() Estimate {
+	if !f.open {
+		return Estimate{Moment: -1, Tempo: f.score.Tempo}
+	}
+	m, w := &f.moments[f.place.moment], f.current()
+	return Estimate{
+		Moment: int(f.place.moment), At: m.at, Bar: int(m.bar), Pass: int(w.pass),
+		Tempo:      f.tempo(&w),
+		Confidence: f.confidence(), Extra: f.place.stay, Lost: f.lost, Jumped: f.jumped,
+	}
+}
+
+func (f *Follower) tempo(w *way) meter.Tempo {
+	return meter.Tempo(60 / (w.perTick * float64(f.score.Meter.Beat())))
+}
+
+// current is the way to the best place.
+func (f *Follower) current() way { return f.follow(int(f.place.moment), f.place.stay) }
+
+// faint is by how much a place may be less likely than the best and still count
+// in the confidence.
+const faint = 8
+
+// confidence is the share of likelihood of the places at which the same comes
+// next as at the best.
+func (f *Follower) confidence() float64 {
+	if f.weighed {
+		return f.sure
+	}
+	ahead := f.moments[f.place.moment].ahead
+	extra := min(f.extra, costMost)
+	all, same := 0.0, 0.0
+	for j := range f.move {
+		d := max(f.move[j].weight-f.struck(j), f.stay[j]-extra) - f.place.weight
+		if d < -faint {
+			continue
+		}
+		p := math.Exp(d)
+		all += p
+		if f.moments[j].ahead == ahead {
+			same += p
+		}
+	}
+	f.sure, f.weighed = same/all, true
+	return f.sure
+}
+
+// judgeSurely says whether the place is lost: several places fit as well, or
+// none has fitted for some time.
+func (f *Follower) judgeSurely() {
+	mean := f.mean + memory*(-f.place.weight-f.mean)
+	limit := lostAt
+	if f.lost {
+		limit = foundAt
+	}
+	f.lost = mean > limit || f.confidence() < leastWeight
+}
+
+// note keeps when the best place was struck, and where playing began anew.
+func (f *Follower) note(best guess) {
+	if best.stay {
+		return
+	}
+	j := best.moment
+	s := f.move[j]
+	if s.kind == enter || s.kind == jump || !f.near(f.best, j) {
+		f.run = j
+	} else if s.kind != late {
+		f.fill(f.best, j)
+	}
+	if s.kind != late {
+		f.heard[j] = f.start
+	}
+}
+
+// fill gives the moments that were left out between i and j their times.
+func (f *Follower) fill(i, j int32) {
+	if j < i {
+		f.run = 0 // a new pass
+		return
+	}
+	from, to := f.moments[i].at, f.moments[j].at
+	for k := i + 1; k < j; k++ {
+		part := float64(f.moments[k].at-from) / float64(to-from)
+		f.heard[k] = f.heard[i] + part*(f.start-f.heard[i])
+	}
+}
+
+// TimeOf is when a place of the score sounds in a pass: past places as they
+// were played, places to come by the tempo, as if the player did not wait. What
+// was played before the last jump is counted back from there.
+func (f *Follower) TimeOf(pass int, at meter.Ticks) time.Duration {
+	if !f.open {
+		return duration(float64(at+meter.Ticks(pass)*f.score.Length) * f.written)
+	}
+	w := f.current()
+	here := f.moments[f.place.moment].at
+	d := at - here + meter.Ticks(pass-int(w.pass))*f.score.Length
+	if d >= 0 || pass != int(w.pass) || f.run > f.place.moment {
+		return duration(w.anchor + float64(d)*w.perTick)
+	}
+	return duration(f.played(at, &w))
+}
+
+// played is when a place before the current one was played.
+func (f *Follower) played(at meter.Ticks, w *way) float64 {
+	here := int(f.place.moment)
+	j := sort.Search(here, func(i int) bool { return f.moments[i].at > at }) // the first moment after at
+	time := func(i int) float64 {
+		if i >= here {
+			return w.anchor
+		}
+		return f.heard[i]
+	}
+	run := int(f.run)
+	if j <= run {
+		return time(run) - float64(f.moments[run].at-at)*w.perTick
+	}
+	a, b := &f.moments[j-1], &f.moments[j]
+	part := float64(at-a.at) / float64(b.at-a.at)
+	return time(j-1) + part*(time(j)-time(j-1))
+}
+
+// Beat is how long one felt beat of the player lasts.
+func (f *Follower) Beat() time.Duration {
+	perTick := f.written
+	if f.open {
+		w := f.current()
+		perTick = w.perTick
+	}
+	return duration(perTick * float64(f.score.Meter.Beat()))
+}
+
+// PositionAt is the place at a time not before the last stroke. Between strokes
+// it goes on by the tempo, and waits at the next moment for the player.
+func (f *Follower) PositionAt(now time.Duration) Position {
+	if !f.open {
+		return Position{Pass: -1, Beat: 1}
+	}
+	w := f.current()
+	m := &f.moments[f.place.moment]
+	gone := meter.Ticks(max(0, (seconds(now)-w.anchor)/w.perTick+placeRounding))
+	p := Position{Pass: int(w.pass), At: m.at + min(gone, f.untilNext())}
+	if p.At >= f.score.Length {
+		if !f.loop {
+			return Position{Pass: p.Pass, At: f.score.Length, Bar: len(f.score.Bars) - 1, Beat: 1, Ended: true}
+		}
+		p.At -= f.score.Length
+		p.Pass++
+	}
+	p.Bar = f.score.BarAt(p.At)
+	p.Beat = f.score.Meter.BeatAt(p.At - f.score.Bars[p.Bar].At)
+	return p
+}
+
+// untilNext is the distance from the place to the next moment, or to the end.
+func (f *Follower) untilNext() meter.Ticks {
+	i := int(f.place.moment)
+	if i+1 == len(f.moments) && !f.loop {
+		return f.score.Length - f.moments[i].at
+	}
+	return f.moments[f.after(i)].gap
+}

@@ -1,0 +1,245 @@
+package follow
+
+import "math"
+
+// begin works out, for an onset at t, the best step to each moment.
+func (f *Follower) begin(t float64) {
+	first := !f.open
+	f.open, f.start, f.last = true, t, t
+	f.classes, f.extra = 0, costExtra
+	clear(f.keys)
+	for i := range f.stay {
+		f.stay[i] = math.Inf(-1)
+	}
+	if first {
+		f.enterAnywhere()
+		return
+	}
+	f.jumpAnywhere(t)
+	for _, i := range f.alive {
+		f.stepFrom(int(i), t)
+	}
+}
+
+// enterAnywhere is for the first onset: the beginning, or elsewhere.
+func (f *Follower) enterAnywhere() {
+	for j := range f.move {
+		f.move[j] = step{weight: -costElsewhere - f.entry[j], from: -1}
+	}
+	f.move[0].weight = 0
+}
+
+// jumpAnywhere sets each moment's step to a jump there. A jump to the start of
+// a bar may be in time: the bar that is left is played to its end.
+func (f *Follower) jumpAnywhere(t float64) {
+	w := &f.ways[f.best]
+	free := -costJump - costUntimely
+	if t-w.anchor > f.longWait(w) {
+		free = -costJump - costLate // a pause explains both
+	}
+	timed, source := math.Inf(-1), f.best
+	for _, i := range f.alive {
+		m, v := &f.moments[i], &f.ways[i]
+		if c := f.weight[i] - v.timing(t-v.anchor, float64(m.left)); c > timed {
+			timed, source = c, i
+		}
+	}
+	timed -= costJump
+	for j := range f.move {
+		f.move[j] = step{weight: free - f.entry[j], from: f.best, kind: jump}
+		if f.moments[j].opens && timed > free {
+			f.move[j].weight, f.move[j].from = timed-f.entry[j], source
+		}
+	}
+	f.jumpNear(free, timed, source)
+}
+
+// longWait is how long after its anchor a way has surely paused.
+func (f *Follower) longWait(w *way) float64 {
+	next := f.moments[f.after(int(f.best))].gap
+	return 1 + 1.5*float64(next)*w.perTick
+}
+
+// jumpNear makes the likelier jumps likelier.
+func (f *Follower) jumpNear(free, timed float64, source int32) {
+	f.favour(int(f.run), toRestart, free, timed, source)
+	bar := int(f.moments[f.best].bar)
+	for _, near := range [...]struct {
+		bar  int
+		cost float64
+	}{{bar, toSame}, {bar - 1, toNeighbour}, {bar + 2, toNeighbour}} {
+		if near.bar >= 0 && near.bar < len(f.first) {
+			f.favour(int(f.first[near.bar]), near.cost, free, timed, source)
+		}
+	}
+}
+
+func (f *Follower) favour(j int, cost, free, timed float64, source int32) {
+	from, w := f.best, free
+	if f.moments[j].opens && timed > free {
+		from, w = source, timed
+	}
+	f.offer(j, step{weight: w - cost, from: from, kind: jump})
+}
+
+func (f *Follower) offer(j int, s step) {
+	if s.weight > f.move[j].weight {
+		f.move[j] = s
+	}
+}
+
+// after is the moment after i; the last one's is the first.
+func (f *Follower) after(i int) int {
+	if i+1 == len(f.moments) {
+		return 0
+	}
+	return i + 1
+}
+
+// stepFrom goes on from moment i.
+func (f *Follower) stepFrom(i int, t float64) {
+	w, base := &f.ways[i], f.weight[i]
+	f.stay[i] = base
+	f.strikeAgain(i, t)
+	if i > 0 {
+		f.offer(i-1, step{weight: base - costBack, from: int32(i), kind: again})
+	}
+	gap, skipped := 0.0, 0.0
+	for j, k := i, 0; k < reach; k++ {
+		if j = f.after(j); j == 0 && !f.loop {
+			break
+		}
+		m := &f.moments[j]
+		gap += float64(m.gap)
+		s := step{weight: base - skipped - w.timing(t-w.anchor, gap), from: int32(i), kind: goOn, wrong: w.wrong == m.bar}
+		f.offer(j, s)
+		if w.other != w.anchor {
+			s.weight, s.kind = base-skipped-costRebase-w.timing(t-w.other, gap), rebased
+			f.offer(j, s)
+		}
+		skipped += m.skip
+		if k > 0 {
+			skipped += costSkipMore
+		}
+	}
+}
+
+// strikeAgain strikes moment i once more: the hand that was late, or a stumble.
+func (f *Follower) strikeAgain(i int, t float64) {
+	w := &f.ways[i]
+	s := step{weight: f.weight[i] - costAgain, from: int32(i), kind: again, wrong: w.wrong == f.moments[i].bar}
+	next := float64(f.moments[f.after(i)].gap) * w.perTick
+	if t-w.anchor < min(belated, next/2) {
+		s.weight, s.kind = f.weight[i]-costBelated, late
+	}
+	f.offer(i, s)
+}
+
+// timing is the cost of an interval of dt seconds over a number of ticks. Near
+// the expected time it is that of a normal distribution; far from it the player
+// paused or slipped, and how far does not matter.
+func (w *way) timing(dt, ticks float64) float64 {
+	expected := ticks * w.perTick
+	off := dt - expected
+	most := costLate
+	if off < 0 {
+		most = costEarly
+	}
+	square := off * off
+	return square / (2*w.variance(expected) + square/most)
+}
+
+// variance is that of an interval, in seconds squared.
+func (w *way) variance(expected float64) float64 {
+	return unevenness*unevenness + (ofInterval*ofInterval+w.doubt)*expected*expected
+}
+
+// learn takes an interval into the tempo.
+func (f *Follower) learn(w *way, dt, ticks float64) {
+	expected := ticks * w.perTick
+	off, v := dt-expected, w.variance(expected)
+	beats := ticks / float64(f.score.Meter.Beat())
+	if off*off > surprise*v {
+		w.doubt = max(w.doubt, newDoubt)
+		return
+	}
+	gain := expected * expected * w.doubt / v
+	w.perTick *= 1 + gain*off/expected
+	w.perTick = max(f.written/mostChange, min(f.written*mostChange, w.perTick))
+	w.doubt = min(mostDoubt, w.doubt*(1-gain)+drift*beats)
+}
+
+// close ends the open onset: what is lacking counts now, and the ways go on.
+func (f *Follower) close() {
+	if !f.open {
+		return
+	}
+	for i := range f.strokes {
+		f.keys[i] += f.strokes[i].lacking(f.classes)
+	}
+	best := f.search()
+	extra := min(f.extra, costMost)
+	f.alive = f.alive[:0]
+	for j := range f.move {
+		moved, stayed := f.move[j].weight-f.struck(j), f.stay[j]-extra
+		f.weight[j] = max(moved, stayed) - best.weight
+		if f.weight[j] < -beam {
+			continue
+		}
+		f.next[j] = f.follow(j, stayed > moved)
+		f.alive = append(f.alive, int32(j))
+	}
+	f.mean += memory * (-best.weight - f.mean)
+	f.note(best)
+	f.ways, f.next = f.next, f.ways
+	f.best = best.moment
+}
+
+// follow is the way to moment j with the open onset taken in.
+func (f *Follower) follow(j int, stays bool) way {
+	if stays {
+		w := f.ways[j]
+		w.other = f.start
+		return w
+	}
+	s := f.move[j]
+	if s.from < 0 {
+		return way{anchor: f.start, other: f.start, perTick: f.written, doubt: firstDoubt, wrong: f.wrongAt(j)}
+	}
+	w := f.ways[s.from]
+	switch s.kind {
+	case goOn:
+		f.learn(&w, f.start-w.anchor, f.between(int(s.from), j))
+	case rebased:
+		f.learn(&w, f.start-w.other, f.between(int(s.from), j))
+	case late:
+		return w
+	case jump, again:
+		w.doubt = min(mostDoubt, w.doubt+drift)
+	}
+	if s.kind != again && f.loop && int(s.from) > j && int(s.from)+reach >= len(f.moments) {
+		w.pass++
+	}
+	w.anchor, w.other = f.start, f.start
+	if wrong := f.wrongAt(j); wrong >= 0 || !s.wrong {
+		w.wrong = wrong
+	}
+	return w
+}
+
+// wrongAt is the bar of moment j if the open onset is another chord there.
+func (f *Follower) wrongAt(j int) int32 {
+	if f.keys[f.moments[j].stroke] >= costForeign {
+		return f.moments[j].bar
+	}
+	return -1
+}
+
+// between is the distance from moment i on to moment j, in ticks.
+func (f *Follower) between(i, j int) float64 {
+	d := f.moments[j].at - f.moments[i].at
+	if j <= i {
+		d += f.score.Length
+	}
+	return float64(d)
+}

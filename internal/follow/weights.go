@@ -1,0 +1,91 @@
+package follow
+
+import "time"
+
+// The weights of the model: natural logarithms of how likely a thing is beside
+// what should happen, which costs nothing. They were set on simulated players
+// (see the accuracy test) and are working values: common practice, no source.
+// What depends on time holds, besides its rarity, that a free time is some 30
+// times as wide as an exact one.
+const (
+	// What is struck.
+	costForeign = 3.5 // a note of no wanted chord
+	costBeside  = 2.0 // a note of the chord that this stroke does not ask for
+	costDouble  = 0.3 // one more note of a whole chord
+	costOctave  = 1.2 // a figure's note in another octave
+	costFar     = 0.1 // each semitone beyond the hand's reach from where it should lie,
+	costFarMost = 2.0 // up to this
+	costSilent  = 3.0 // a hand that strikes nothing of what it should
+	costLacking = 1.2 // a note left out
+	costWrong   = 6.5 // a whole chord in place of another
+	costStill   = 1.2 // the next stroke of the same wrong chord
+	costTune    = 0.4 // a note of the tune in the hand that is free
+
+	// How it goes on.
+	costSkip     = 4.5 // a moment left out
+	costSkipMore = 1.5 // on top, each further one
+	costAgain    = 5.0 // a moment struck again
+	costBelated  = 2.0 // the rest of a moment, too late to sound together
+	costBack     = 7.0 // one moment back
+	costExtra    = 1.0 // an onset that stands for no moment; its notes cost more
+	costExtraKey = 4.0 // each of them
+	costMost     = 7.5 // all of it
+	costRebase   = 2.0 // time counted from an onset that stood for no moment
+
+	// When it goes on.
+	costLate  = 6.5 // a pause
+	costEarly = 8.0 // a stroke that comes long before its time
+
+	// Another place.
+	costJump     = 6.5 // going on elsewhere at all
+	costUntimely = 3.0 // and not in time
+	toSame       = 1.0 // to the start of this bar,
+	toRestart    = 1.0 // to where playing last began anew,
+	toNeighbour  = 2.0 // to the bar before, or over the next,
+	toSection    = 2.5 // to the start of a section or a repeat,
+	toBar        = 4.0 // to the start of any bar,
+	toAny        = 8.0 // to any moment
+
+	// The first onset of all: anywhere but at the beginning.
+	costElsewhere = 3.0
+)
+
+// Times of hands that mean to be together or in time.
+const (
+	together   = 0.050 // seconds: notes of one onset (Rasch 1979; Goebl 2001)
+	rollGap    = 0.060 // between the notes of a rolled chord,
+	rollMost   = 0.300 // which lasts no longer
+	belated    = 0.130 // one hand after the other
+	unevenness = 0.030 // sd of an interval: two onsets of a beginner, each some 20 ms off
+	ofInterval = 0.05  // sd of an interval, as a share of it
+)
+
+// The tempo.
+const (
+	firstDoubt = 0.08  // variance of the tempo, as a share, before anything is known
+	newDoubt   = 0.05  // after a break
+	mostDoubt  = 0.10  //
+	drift      = 0.004 // how the variance grows each beat: the sd of a rubato is some 6 percent a beat
+	surprise   = 9.0   // squared deviation beyond which an interval says nothing of the tempo
+	mostChange = 4.0   // the tempo stays within this factor of the score's
+)
+
+// The search.
+const (
+	beam    = 22.0 // what lies further behind the best place is not followed
+	reach   = 4    // moments ahead that a stroke may stand for without a jump
+	context = 3    // places are told apart by 2^context moments to come
+)
+
+// Lost and found: the running mean of how unlikely each onset was.
+const (
+	memory      = 0.25
+	lostAt      = 3.6
+	foundAt     = 2.4
+	leastWeight = 0.45 // of the places that agree on what comes next
+)
+
+// seconds is a time as the model counts it.
+func seconds(d time.Duration) float64 { return float64(d) / float64(time.Second) }
+
+func duration(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
