@@ -1,6 +1,7 @@
 package midiio
 
 import (
+	"bytes"
 	"slices"
 	"sync"
 	"testing"
@@ -167,9 +168,9 @@ func checkReopen(t *testing.T, d Driver, piano instrument) {
 	in, err = d.OpenIn(name, second.sink)
 	require.NoError(t, err)
 	piano.play(t, 0x90, 62, 64)
-	assert.Eventually(t, func() bool { return len(second.bytes()) >= 3 }, patience, 5*time.Millisecond)
-	got := second.bytes()
-	require.Equal(t, []byte{0x90, 62, 64}, got[len(got)-3:])
+	// The release may still have been on its way when the port was opened.
+	require.Eventually(t, func() bool { return bytes.HasSuffix(second.bytes(), []byte{0x90, 62, 64}) },
+		patience, 5*time.Millisecond)
 	assert.Equal(t, []byte{0x90, 60, 64}, first.bytes(), "played after Close")
 	require.NoError(t, in.Close())
 	assert.NoError(t, in.Close(), "closing twice")

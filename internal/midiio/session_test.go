@@ -32,16 +32,6 @@ func (d *diary) write(format string, args ...any) {
 	d.lines = append(d.lines, fmt.Sprintf(format, args...))
 }
 
-// writeOnce leaves out what would repeat the last line.
-func (d *diary) writeOnce(format string, args ...any) {
-	line := fmt.Sprintf(format, args...)
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if len(d.lines) == 0 || d.lines[len(d.lines)-1] != line {
-		d.lines = append(d.lines, line)
-	}
-}
-
 func (d *diary) read() []string {
 	d.mu.Lock()
 	defer d.mu.Unlock()
