@@ -98,7 +98,7 @@ func drifting(from, to float64) func(*score.Score, uint64) simulate.Plan {
 func held(s *score.Score, seed uint64) simulate.Plan {
 	var p simulate.Plan
 	for b := 3; b < len(s.Bars); b += 4 {
-		p.Fermatas = append(p.Fermatas, simulate.Fermata{At: s.Bars[b].At, Beats: 1 + float64((seed+uint64(b))%4)})
+		p.Fermatas = append(p.Fermatas, simulate.Fermata{At: s.Bars[b].At, Beats: []float64{0.6, 1.4, 2.3, 3.3}[(seed+uint64(b/4))%4]})
 	}
 	return p
 }

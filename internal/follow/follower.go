@@ -39,7 +39,7 @@ type Follower struct {
 	moments []moment
 	strokes []stroke
 	tune    [128]float32
-	entry   []float64 // per moment, the cost of jumping there from far away
+	entry   []float64 // per bar, the cost of jumping there because a section begins; else toAny
 	written float64   // the score's tempo, in seconds a tick
 	first   []int32   // per bar, its first moment or the first after it
 
@@ -139,19 +139,15 @@ func (f *Follower) layBars() {
 	}
 }
 
-// layEntries says how likely a jump leads to each moment, seen from far away.
+// layEntries says how likely a jump leads to each bar for what the bar is.
 func (f *Follower) layEntries() {
-	f.entry = make([]float64, len(f.moments))
-	for i := range f.entry {
-		f.entry[i] = toAny
-	}
-	for b, m := range f.first {
-		f.entry[m] = min(f.entry[m], toBar)
+	f.entry = make([]float64, len(f.first))
+	for b := range f.entry {
+		f.entry[b] = toAny
 		if b == 0 || f.opensSection(b) {
-			f.entry[m] = toSection
+			f.entry[b] = toSection
 		}
 	}
-	f.entry[0] = toSection
 }
 
 // opensSection reports the first bar of a section, or of a repeat.

@@ -24,62 +24,77 @@ func (f *Follower) begin(t float64) {
 // enterAnywhere is for the first onset: the beginning, or elsewhere.
 func (f *Follower) enterAnywhere() {
 	for j := range f.move {
-		f.move[j] = step{weight: -costElsewhere - f.entry[j], from: -1}
+		f.move[j] = step{weight: -costElsewhere - toAny, from: -1}
+	}
+	for b, j := range f.first {
+		f.offer(int(j), step{weight: -costElsewhere - min(toBar, f.entry[b]), from: -1})
 	}
 	f.move[0].weight = 0
+}
+
+// source is where a jump comes from: the place that explains it best, in time
+// and out of it.
+type source struct {
+	free, timed  float64
+	from, inTime int32
+}
+
+// to is the best jump to a moment that costs so much to be chosen.
+func (s *source) to(m *moment, cost float64) step {
+	if m.opens && s.timed > s.free {
+		return step{weight: s.timed - cost, from: s.inTime, kind: jump}
+	}
+	return step{weight: s.free - cost, from: s.from, kind: jump}
 }
 
 // jumpAnywhere sets each moment's step to a jump there. A jump to the start of
 // a bar may be in time: the bar that is left is played to its end.
 func (f *Follower) jumpAnywhere(t float64) {
-	w := &f.ways[f.best]
-	free := -costJump - costUntimely
-	if t-w.anchor > f.longWait(w) {
-		free = -costJump - costLate // a pause explains both
+	from := f.leaving(t)
+	for j := range f.move {
+		f.move[j] = step{weight: from.free - toAny, from: from.from, kind: jump}
 	}
-	timed, source := math.Inf(-1), f.best
+	here := int(f.moments[f.best].bar)
+	for b, j := range f.first {
+		cost := f.toBar(here, b)
+		f.offer(int(j), from.to(&f.moments[j], cost))
+	}
+	f.offer(int(f.run), step{weight: from.free - toRestart, from: from.from, kind: jump})
+}
+
+// leaving weighs where a jump at t comes from.
+func (f *Follower) leaving(t float64) source {
+	w := &f.ways[f.best]
+	s := source{free: -costJump - costUntimely, timed: math.Inf(-1), from: f.best}
+	if t-w.anchor > f.longWait(w) {
+		s.free = -costJump - costLate
+	}
 	for _, i := range f.alive {
 		m, v := &f.moments[i], &f.ways[i]
-		if c := f.weight[i] - v.timing(t-v.anchor, float64(m.left)); c > timed {
-			timed, source = c, i
+		if c := f.weight[i] - costJump - v.timing(t-v.anchor, float64(m.left)); c > s.timed {
+			s.timed, s.inTime = c, i
 		}
 	}
-	timed -= costJump
-	for j := range f.move {
-		f.move[j] = step{weight: free - f.entry[j], from: f.best, kind: jump}
-		if f.moments[j].opens && timed > free {
-			f.move[j].weight, f.move[j].from = timed-f.entry[j], source
-		}
+	return s
+}
+
+// toBar is the cost of choosing a bar to jump to.
+func (f *Follower) toBar(here, bar int) float64 {
+	d := bar - here
+	cost := toBar + toFar*(1-1/float64(1+max(d, -d)))
+	switch {
+	case d == 0:
+		cost = toSame
+	case d == -1 || d == 2:
+		cost = toNeighbour
 	}
-	f.jumpNear(free, timed, source)
+	return min(cost, f.entry[bar])
 }
 
 // longWait is how long after its anchor a way has surely paused.
 func (f *Follower) longWait(w *way) float64 {
 	next := f.moments[f.after(int(f.best))].gap
 	return 1 + 1.5*float64(next)*w.perTick
-}
-
-// jumpNear makes the likelier jumps likelier.
-func (f *Follower) jumpNear(free, timed float64, source int32) {
-	f.favour(int(f.run), toRestart, free, timed, source)
-	bar := int(f.moments[f.best].bar)
-	for _, near := range [...]struct {
-		bar  int
-		cost float64
-	}{{bar, toSame}, {bar - 1, toNeighbour}, {bar + 2, toNeighbour}} {
-		if near.bar >= 0 && near.bar < len(f.first) {
-			f.favour(int(f.first[near.bar]), near.cost, free, timed, source)
-		}
-	}
-}
-
-func (f *Follower) favour(j int, cost, free, timed float64, source int32) {
-	from, w := f.best, free
-	if f.moments[j].opens && timed > free {
-		from, w = source, timed
-	}
-	f.offer(j, step{weight: w - cost, from: from, kind: jump})
 }
 
 func (f *Follower) offer(j int, s step) {
@@ -127,7 +142,11 @@ func (f *Follower) stepFrom(i int, t float64) {
 // strikeAgain strikes moment i once more: the hand that was late, or a stumble.
 func (f *Follower) strikeAgain(i int, t float64) {
 	w := &f.ways[i]
-	s := step{weight: f.weight[i] - costAgain, from: int32(i), kind: again, wrong: w.wrong == f.moments[i].bar}
+	cost := costAgain
+	if t-w.anchor > stumble*float64(f.score.Meter.Beat())*w.perTick {
+		cost += costAgainLate
+	}
+	s := step{weight: f.weight[i] - cost, from: int32(i), kind: again, wrong: w.wrong == f.moments[i].bar}
 	next := float64(f.moments[f.after(i)].gap) * w.perTick
 	if t-w.anchor < min(belated, next/2) {
 		s.weight, s.kind = f.weight[i]-costBelated, late

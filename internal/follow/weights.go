@@ -22,15 +22,16 @@ const (
 	costTune    = 0.4 // a note of the tune in the hand that is free
 
 	// How it goes on.
-	costSkip     = 4.5 // a moment left out
-	costSkipMore = 1.5 // on top, each further one
-	costAgain    = 5.0 // a moment struck again
-	costBelated  = 2.0 // the rest of a moment, too late to sound together
-	costBack     = 7.0 // one moment back
-	costExtra    = 1.0 // an onset that stands for no moment; its notes cost more
-	costExtraKey = 4.0 // each of them
-	costMost     = 7.5 // all of it
-	costRebase   = 2.0 // time counted from an onset that stood for no moment
+	costSkip      = 4.5 // a moment left out
+	costSkipMore  = 1.5 // on top, each further one
+	costAgain     = 5.0 // a moment struck again
+	costAgainLate = 3.0 // later than a stumble is mended
+	costBelated   = 2.0 // the rest of a moment, too late to sound together
+	costBack      = 7.0 // one moment back
+	costExtra     = 1.0 // an onset that stands for no moment; its notes cost more
+	costExtraKey  = 4.0 // each of them
+	costMost      = 7.5 // all of it
+	costRebase    = 2.0 // time counted from an onset that stood for no moment
 
 	// When it goes on.
 	costLate  = 6.5 // a pause
@@ -40,10 +41,11 @@ const (
 	costJump     = 6.5 // going on elsewhere at all
 	costUntimely = 3.0 // and not in time
 	toSame       = 1.0 // to the start of this bar,
-	toRestart    = 1.0 // to where playing last began anew,
-	toNeighbour  = 2.0 // to the bar before, or over the next,
-	toSection    = 2.5 // to the start of a section or a repeat,
-	toBar        = 4.0 // to the start of any bar,
+	toNeighbour  = 1.5 // to the bar before, or over the next,
+	toSection    = 3.0 // to the start of a section or a repeat,
+	toRestart    = 2.0 // to where playing last began anew, out of time,
+	toBar        = 2.5 // to the start of any bar,
+	toFar        = 2.0 // on top, the farther the more,
 	toAny        = 8.0 // to any moment
 
 	// The first onset of all: anywhere but at the beginning.
@@ -55,6 +57,7 @@ const (
 	together   = 0.050 // seconds: notes of one onset (Rasch 1979; Goebl 2001)
 	rollGap    = 0.060 // between the notes of a rolled chord,
 	rollMost   = 0.300 // which lasts no longer
+	stumble    = 1.3   // beats: a stroke that failed is struck again within these
 	belated    = 0.130 // one hand after the other
 	unevenness = 0.030 // sd of an interval: two onsets of a beginner, each some 20 ms off
 	ofInterval = 0.05  // sd of an interval, as a share of it
