@@ -15,6 +15,7 @@ func noArgs(c *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
+	c.SuggestionsMinimumDistance = 2 // letters, as cobra has it
 	text := fmt.Sprintf("there is no command %q", args[0])
 	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
 		text += fmt.Sprintf("; did you mean %q?", near[0])

@@ -62,21 +62,16 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 	if err != nil {
 		return err
 	}
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
 	clock := a.Clock()
-	driver := midiio.NewScript(clock)
-	driver.Plug(demoPort)
-	k := &keyboard{driver: driver, clock: clock, in: demoPort}
+	student := newStudent(clock, a.After, events)
+	k := &keyboard{driver: student.driver, clock: clock, after: student.after, in: demoPort}
 	defer k.close()
 	h := report.HeadingOf(lesson.Score, coach.Steady)
 	h.Title += " - " + demo.Student + ", simulated"
 	session := practice.Options{
 		Score: lesson.Score, Chart: lesson.Chart, Level: coach.Steady, Heading: h, CountIn: 1,
 		Opening: demo.Student + " is an invented student, simulated: nothing is plugged in.",
-		Music: func(at time.Duration) {
-			go a.perform(ctx, driver, clock, at, events)
-		},
+		Music:   student.begin,
 	}
 	if err := a.play(ctx, k, session, format, a.screenFor(format)); err != nil || format == jsonLines {
 		return err
@@ -84,16 +79,39 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 	return a.writeText("\nThat was a simulation. At your own keyboard: undersong practice YOUR.chart --pattern NAME")
 }
 
-// perform plays events that count from the music's start, each in its time.
-func (a *App) perform(ctx context.Context, d *midiio.Script, clock clock, music time.Duration, events []event.Event) {
-	for _, e := range events {
-		select {
-		case <-a.After(music + e.At - clock()):
-		case <-ctx.Done():
-			return
-		}
-		if b, err := midiio.Bytes(e); err == nil {
-			d.Play(demoPort, b...)
-		}
+// student plays on a scripted keyboard while the loop waits: it plays what is
+// due and sees to it that the loop wakes for the next stroke.
+type student struct {
+	driver *midiio.Script
+	clock  clock
+	wait   func(time.Duration) <-chan time.Time
+	events []event.Event // still to be played; they count from the music's start
+	music  time.Duration // its start on the clock
+	begun  bool
+}
+
+func newStudent(c clock, wait func(time.Duration) <-chan time.Time, events []event.Event) *student {
+	s := &student{driver: midiio.NewScript(c), clock: c, wait: wait, events: events}
+	s.driver.Plug(demoPort)
+	return s
+}
+
+func (s *student) begin(music time.Duration) { s.music, s.begun = music, true }
+
+// after is time.After for the loop.
+func (s *student) after(d time.Duration) <-chan time.Time {
+	if !s.begun {
+		return s.wait(d)
 	}
+	now := s.clock()
+	for len(s.events) > 0 && s.music+s.events[0].At <= now {
+		if b, err := midiio.Bytes(s.events[0]); err == nil {
+			s.driver.Play(demoPort, b...)
+		}
+		s.events = s.events[1:]
+	}
+	if len(s.events) > 0 {
+		d = min(d, s.music+s.events[0].At-now)
+	}
+	return s.wait(d)
 }

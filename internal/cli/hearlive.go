@@ -38,7 +38,7 @@ func (a *App) hearLive(ctx context.Context, o *hearOptions, key *pitch.Key) erro
 	if err := l.Notice("listening to " + k.in + "; Ctrl-C ends"); err != nil {
 		return err
 	}
-	err = k.run(ctx, a, practice.NewLoop(l, k.clock, a.After), nil)
+	err = k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), nil)
 	if oneLine && err == nil {
 		_, err = fmt.Fprintln(a.Out)
 	}

@@ -13,7 +13,9 @@ import (
 
 // Main is the whole program: it runs the command line and returns the exit
 // code.
-func Main(args []string) int {
+func Main(args []string) int { return New().main(args) }
+
+func (a *App) main(args []string) int {
 	// Without this a reader that goes away would end the program at once, with
 	// notes sounding and the terminal not restored.
 	signal.Ignore(syscall.SIGPIPE)
@@ -21,7 +23,7 @@ func Main(args []string) int {
 	defer stop()
 	// A second request ends a program that hangs.
 	context.AfterFunc(ctx, stop)
-	return New().Run(ctx, args)
+	return a.Run(ctx, args)
 }
 
 func onTerminal() bool {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -121,7 +122,7 @@ func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f forma
 	if p != nil {
 		o.Writer = kept
 	}
-	if err := k.run(ctx, a, practice.NewLoop(practice.New(o), k.clock, a.After), p); err != nil {
+	if err := k.run(ctx, a, practice.NewLoop(practice.New(o), k.clock, k.after), p); err != nil {
 		return err
 	}
 	return kept.print(report.NewPlain(a.Out))
@@ -131,6 +132,7 @@ func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f forma
 type keyboard struct {
 	driver midiio.Driver
 	clock  clock
+	after  func(time.Duration) <-chan time.Time // time.After on that clock
 	in     string
 	known  ports
 	click  *sounder // nil for none
@@ -142,7 +144,7 @@ func (a *App) openKeyboard(asked string) (*keyboard, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := &keyboard{clock: a.Clock(), known: known}
+	k := &keyboard{clock: a.Clock(), after: a.After, known: known}
 	k.driver = a.Driver(k.clock)
 	if k.in, err = chooseInput(k.driver, asked, known.in); err != nil {
 		k.close()

@@ -2,9 +2,11 @@ package cli
 
 import (
 	"bytes"
-	"context"
+	"errors"
 	"fmt"
+	"math/rand/v2"
 	"os"
+	"os/exec"
 	"strconv"
 	"strings"
 	"testing"
@@ -33,7 +35,7 @@ func TestMain(m *testing.M) {
 			}
 			return s
 		}
-		os.Exit(app.Run(context.Background(), os.Args[1:]))
+		os.Exit(app.main(os.Args[1:]))
 	}})
 }
 
@@ -48,8 +50,73 @@ func TestScripts(t *testing.T) {
 			e.Setenv("PORTS", "")
 			return err
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"perform": perform},
+		Condition: func(name string) (bool, error) {
+			_, err := os.Stat("/dev/full")
+			return name == "devfull" && err == nil, nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"perform": perform, "exits": exits, "cut": cut, "noise": noise, "fullDisk": fullDisk, "readerGone": readerGone,
+		},
 	})
+}
+
+// exits runs a command that must end with an exit code: exits CODE COMMAND ...
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	err := ts.Exec(args[1], args[2:]...)
+	var exit *exec.ExitError
+	if !errors.As(err, &exit) || fmt.Sprint(exit.ExitCode()) != args[0] {
+		ts.Fatalf("ended with %v, not with exit code %s", err, args[0])
+	}
+}
+
+// cut copies the first bytes of a file: cut FILE TO BYTES.
+func cut(ts *testscript.TestScript, neg bool, args []string) {
+	data, err := os.ReadFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	n, err := strconv.Atoi(args[2])
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), data[:n], 0o600))
+}
+
+// noise writes a file of chance bytes, always the same: noise FILE.
+func noise(ts *testscript.TestScript, neg bool, args []string) {
+	r := rand.New(rand.NewPCG(1, 2))
+	data := make([]byte, 5000)
+	for i := range data {
+		data[i] = byte(r.UintN(256))
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
+}
+
+// fullDisk runs a command whose output goes to a full disk.
+func fullDisk(ts *testscript.TestScript, neg bool, args []string) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	ts.Check(err)
+	defer full.Close()
+	mustFail(ts, full, args, "the disk is full")
+}
+
+// readerGone runs a command whose output nobody reads any more.
+func readerGone(ts *testscript.TestScript, neg bool, args []string) {
+	r, w, err := os.Pipe()
+	ts.Check(err)
+	ts.Check(r.Close())
+	defer w.Close()
+	mustFail(ts, w, args, "the program that read it has ended")
+}
+
+func mustFail(ts *testscript.TestScript, out *os.File, args []string, want string) {
+	path, err := exec.LookPath(args[0])
+	ts.Check(err)
+	var said bytes.Buffer
+	c := exec.Command(path, args[1:]...)
+	c.Dir, c.Stdout, c.Stderr = ts.MkAbs("."), out, &said
+	c.Env = append(os.Environ(), "XDG_CONFIG_HOME="+ts.MkAbs("config"))
+	err = c.Run()
+	var exit *exec.ExitError
+	if !errors.As(err, &exit) || exit.ExitCode() != failed || !strings.Contains(said.String(), want) {
+		ts.Fatalf("%v: ended with %v and said %q", args, err, said.String())
+	}
 }
 
 // perform writes a simulated performance: perform OUT CHART PATTERN [word ...].

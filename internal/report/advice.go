@@ -118,7 +118,8 @@ func runs(bars []int, most int) (names []string, rest int) {
 const spanBars = 4
 
 // span is the run of at most four bars with the most of a trouble, led into by
-// the bar before where that is printed and there is room.
+// the bar before and followed by the one after where there is room: what is hard
+// is mostly the way into a bar and out of it.
 func span(s Session, t *coach.Trouble) (from, to int) {
 	in := map[int]int{}
 	for _, b := range s.Summary.Bars {
@@ -137,10 +138,14 @@ func span(s Session, t *coach.Trouble) (from, to int) {
 			most, from, to = n, first, last
 		}
 	}
+	from, to = max(from, 1), max(to, 1) // an upbeat cannot be played alone
 	if to-from+1 < spanBars && from > max(1, s.Span.From) {
 		from--
 	}
-	return max(from, 1), max(to, 1)
+	if to-from+1 < spanBars && to < s.Last {
+		to++
+	}
+	return from, to
 }
 
 // slower is the part of the tempo at which trouble is practised; in time

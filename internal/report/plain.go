@@ -12,13 +12,20 @@ import (
 
 // Plain writes for a reader: a heading, one line for each correction, and the
 // summary.
-type Plain struct{ w io.Writer }
+type Plain struct {
+	w     io.Writer
+	blank bool // the last line was
+}
 
 // NewPlain writes to w, one write a line.
-func NewPlain(w io.Writer) *Plain { return &Plain{w} }
+func NewPlain(w io.Writer) *Plain { return &Plain{w: w} }
 
 func (p *Plain) lines(lines ...string) error {
 	for _, l := range lines {
+		if l == "" && p.blank {
+			continue
+		}
+		p.blank = l == ""
 		if _, err := io.WriteString(p.w, printable(l)+"\n"); err != nil {
 			return err
 		}

@@ -32,13 +32,18 @@ type Heading struct {
 	Tempo   meter.Tempo
 	Level   string
 	Span    score.Span // the zero value is the whole chart
+	Last    int        // number of the last bar that is played
 	Loop    bool
 	Remark  string // such as where the tempo comes from; may be empty
 }
 
 // HeadingOf fills in what a score says of itself.
 func HeadingOf(s *score.Score, level coach.Level) Heading {
-	return Heading{Title: s.Title, Pattern: s.Pattern.Name, Key: s.Key, Meter: s.Meter, Tempo: s.Tempo, Level: level.Name}
+	h := Heading{Title: s.Title, Pattern: s.Pattern.Name, Key: s.Key, Meter: s.Meter, Tempo: s.Tempo, Level: level.Name}
+	for _, b := range s.Bars {
+		h.Last = max(h.Last, b.Number)
+	}
+	return h
 }
 
 // Name is the tune's title, or its file where it has none.
