@@ -63,8 +63,8 @@ const (
 	// barLine and beatLine are what a bar line and a beat of the file count
 	// for, in changes of chord. Charts of recordings are often a beat or two
 	// out in their bars, seldom in their beats.
-	barLine  = 0.4
-	beatLine = 0.3
+	barLine  = 0.3
+	beatLine = 0.1
 	// lowNote is what a bass note that lies below its neighbours counts for.
 	lowNote = 0.25
 	// barSlip is what a bar of another length costs: found beats slip, and
