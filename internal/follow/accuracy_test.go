@@ -126,9 +126,9 @@ func manners() []manner {
 
 // tally is what came of one manner.
 type tally struct {
-	onsets, right, atOnce, lost, wrong int
-	breaks, recovered                  int
-	worst                              float64
+	onsets, right, atOnce, lost, wrong, unheard int // unheard: of the wrong ones, those that nobody could hear
+	breaks, recovered, audible                  int // audible: recovered, but for what nobody could hear
+	worst                                       float64
 }
 
 func (a *tally) add(b tally) {
@@ -137,6 +137,8 @@ func (a *tally) add(b tally) {
 	a.atOnce += b.atOnce
 	a.lost += b.lost
 	a.wrong += b.wrong
+	a.unheard += b.unheard
+	a.audible += b.audible
 	a.breaks += b.breaks
 	a.recovered += b.recovered
 	a.worst = max(a.worst, b.worst)
@@ -196,7 +198,11 @@ func isBreak(k simulate.Kind) bool { return k == simulate.Pause || outOfOrder(k)
 // alike reports that place e sounds like the true place so far: all that was
 // wanted since playing last went on out of order is the same, at the same places
 // in the bar. Nobody could hear the difference, and what is wanted is the same.
-func alike(f *Follower, e int, b beat) bool {
+func alike(f *Follower, e int, b beat) bool { return same(f, e, b, true) }
+
+// same is alike, or where the place in the bar does not count only the same to
+// the ear: three beats of a chord that is struck on every beat, say.
+func same(f *Follower, e int, b beat, inBar bool) bool {
 	if e == b.moment {
 		return true
 	}
@@ -209,7 +215,7 @@ func alike(f *Follower, e int, b beat) bool {
 			return false
 		}
 		x, y := &f.moments[i], &f.moments[j]
-		if x.stroke != y.stroke || x.at-f.score.Bars[x.bar].At != y.at-f.score.Bars[y.bar].At {
+		if x.stroke != y.stroke || inBar && x.at-f.score.Bars[x.bar].At != y.at-f.score.Bars[y.bar].At {
 			return false
 		}
 	}
@@ -227,7 +233,7 @@ func measure(s *score.Score, perf simulate.Performance, debug bool) tally {
 			ons = append(ons, i)
 		}
 	}
-	ok := make([]bool, len(beats))
+	ok, deaf := make([]bool, len(beats)), make([]bool, len(beats))
 	n := 0
 	for i, b := range beats {
 		until := b.at + 50*time.Millisecond
@@ -256,6 +262,10 @@ func measure(s *score.Score, perf simulate.Performance, debug bool) tally {
 			ok[i] = true
 		default:
 			a.wrong++
+			if same(f, est.Moment, b, false) {
+				a.unheard++
+				deaf[i] = true
+			}
 		}
 		if debug {
 			m := &f.moments[b.moment]
@@ -268,13 +278,13 @@ func measure(s *score.Score, perf simulate.Performance, debug bool) tally {
 				s.Harmonies[s.HarmonyAt(m.at)].Chord, e.bar, s.Meter.BeatAt(e.at-s.Bars[e.bar].At), est.Confidence, est.Lost, float64(est.Tempo), f.mean, f.place.weight, est.Extra)
 		}
 	}
-	a.afterBreaks(s, f, perf, beats, ok, debug)
+	a.afterBreaks(s, f, perf, beats, ok, deaf, debug)
 	return a
 }
 
 // afterBreaks counts the bars that were played out of place between each break
 // and the next.
-func (a *tally) afterBreaks(s *score.Score, f *Follower, perf simulate.Performance, beats []beat, ok []bool, debug bool) {
+func (a *tally) afterBreaks(s *score.Score, f *Follower, perf simulate.Performance, beats []beat, ok, deaf []bool, debug bool) {
 	var at []time.Duration
 	var kinds []simulate.Kind
 	for _, t := range perf.Truth {
@@ -285,7 +295,7 @@ func (a *tally) afterBreaks(s *score.Score, f *Follower, perf simulate.Performan
 	}
 	i := 0
 	for k, from := range at {
-		var astray, played meter.Ticks
+		var astray, mute, played meter.Ticks
 		for i < len(beats) && beats[i].at < from {
 			i++
 		}
@@ -294,6 +304,9 @@ func (a *tally) afterBreaks(s *score.Score, f *Follower, perf simulate.Performan
 			played += d
 			if !ok[j] {
 				astray += d
+				if deaf[j] {
+					mute += d
+				}
 			}
 		}
 		if played < 3*s.Meter.Bar() {
@@ -304,6 +317,9 @@ func (a *tally) afterBreaks(s *score.Score, f *Follower, perf simulate.Performan
 		a.worst = max(a.worst, bars)
 		if bars <= 2 {
 			a.recovered++
+		}
+		if float64(astray-mute)/float64(s.Meter.Bar()) <= 2 {
+			a.audible++
 		}
 		if debug {
 			fmt.Printf("%s at %.2f: astray %.2f bars\n", kinds[k], from.Seconds(), bars)
@@ -322,7 +338,7 @@ func TestFollowAccuracy(t *testing.T) {
 	levels := []string{"steady", "beginner", "fluent"}
 	var sum tally
 	byPattern := map[string]*tally{}
-	t.Logf("%-24s %7s %7s %7s %7s %7s %7s %9s %6s", "manner", "onsets", "right", "at once", "lost", "wrong", "breaks", "recovered", "worst")
+	t.Logf("%-24s %7s %7s %7s %7s %7s %7s %7s %9s %9s %6s", "manner", "onsets", "right", "at once", "lost", "wrong", "unheard", "breaks", "recovered", "audible", "worst")
 	for n, m := range manners() {
 		var a tally
 		for pi, p := range catalogue(t) {
@@ -367,7 +383,7 @@ func TestFollowAccuracy(t *testing.T) {
 }
 
 func line(name string, a tally) string {
-	return fmt.Sprintf("%-24s %7d %7.4f %7.4f %7.4f %7.4f %7d %9.4f %6.1f", name, a.onsets,
-		share(a.right, a.onsets), share(a.atOnce, a.onsets), share(a.lost, a.onsets), share(a.wrong, a.onsets),
-		a.breaks, share(a.recovered, a.breaks), a.worst)
+	return fmt.Sprintf("%-24s %7d %7.4f %7.4f %7.4f %7.4f %7.4f %7d %9.4f %9.4f %6.1f", name, a.onsets,
+		share(a.right, a.onsets), share(a.atOnce, a.onsets), share(a.lost, a.onsets), share(a.wrong, a.onsets), share(a.unheard, a.onsets),
+		a.breaks, share(a.recovered, a.breaks), share(a.audible, a.breaks), a.worst)
 }

@@ -77,7 +77,8 @@ type way struct {
 	other   float64 // when something after it was, that stood for no moment; else anchor
 	perTick float64 // seconds
 	doubt   float64 // variance of perTick as a share of it
-	wrong   int32   // the bar in which another chord was struck last, or -1
+	spent   float64 // what wrong notes have cost in its bar
+	bar     int32
 	pass    int32
 }
 
@@ -98,7 +99,7 @@ type step struct {
 	weight float64
 	from   int32
 	kind   kind
-	wrong  bool // the wrong chord may go on
+	spent  float64 // what wrong notes have cost in this bar before
 }
 
 // guess is the best place at the moment.
@@ -233,9 +234,9 @@ func (f *Follower) search() guess {
 
 // struck is the cost of the notes so far as a stroke at moment j.
 func (f *Follower) struck(j int) float64 {
-	most := costWrong
-	if f.move[j].wrong {
-		most = costStill
+	cost := f.keys[f.moments[j].stroke]
+	if cost <= costStill {
+		return cost
 	}
-	return min(most, f.keys[f.moments[j].stroke])
+	return min(cost, max(costStill, costWrong-f.move[j].spent))
 }

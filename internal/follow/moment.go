@@ -102,7 +102,7 @@ func middles(s *score.Score) [2]int {
 }
 
 // nameAhead numbers the moments so that two have the same number only where the
-// next 2^context moments are alike and lie alike in their bars.
+// moments of about the next two bars are alike and lie alike in their bars.
 func nameAhead(s *score.Score, moments []moment) {
 	type pair struct{ a, b int32 }
 	name := func(of func(i int) pair) {
@@ -122,7 +122,7 @@ func nameAhead(s *score.Score, moments []moment) {
 		}
 	}
 	name(func(i int) pair { return pair{moments[i].stroke, int32(moments[i].at - s.Bars[moments[i].bar].At)} })
-	for step := 1; step < 1<<context; step *= 2 {
+	for step := 1; step*len(s.Bars) < aheadBars*len(moments); step *= 2 {
 		name(func(i int) pair {
 			if i+step >= len(moments) {
 				return pair{moments[i].ahead, 0}

@@ -126,7 +126,7 @@ func (f *Follower) stepFrom(i int, t float64) {
 		}
 		m := &f.moments[j]
 		gap += float64(m.gap)
-		s := step{weight: base - skipped - w.timing(t-w.anchor, gap), from: int32(i), kind: goOn, wrong: w.wrong == m.bar}
+		s := step{weight: base - skipped - w.timing(t-w.anchor, gap), from: int32(i), kind: goOn, spent: w.spentIn(m.bar)}
 		f.offer(j, s)
 		if w.other != w.anchor {
 			s.weight, s.kind = base-skipped-costRebase-w.timing(t-w.other, gap), rebased
@@ -146,7 +146,7 @@ func (f *Follower) strikeAgain(i int, t float64) {
 	if t-w.anchor > stumble*float64(f.score.Meter.Beat())*w.perTick {
 		cost += costAgainLate
 	}
-	s := step{weight: f.weight[i] - cost, from: int32(i), kind: again, wrong: w.wrong == f.moments[i].bar}
+	s := step{weight: f.weight[i] - cost, from: int32(i), kind: again, spent: w.spentIn(f.moments[i].bar)}
 	next := float64(f.moments[f.after(i)].gap) * w.perTick
 	if t-w.anchor < min(belated, next/2) {
 		s.weight, s.kind = f.weight[i]-costBelated, late
@@ -223,7 +223,7 @@ func (f *Follower) follow(j int, stays bool) way {
 	}
 	s := f.move[j]
 	if s.from < 0 {
-		return way{anchor: f.start, other: f.start, perTick: f.written, doubt: firstDoubt, wrong: f.wrongAt(j)}
+		return way{anchor: f.start, other: f.start, perTick: f.written, doubt: firstDoubt, bar: f.moments[j].bar, spent: f.struck(j)}
 	}
 	w := f.ways[s.from]
 	switch s.kind {
@@ -240,18 +240,16 @@ func (f *Follower) follow(j int, stays bool) way {
 		w.pass++
 	}
 	w.anchor, w.other = f.start, f.start
-	if wrong := f.wrongAt(j); wrong >= 0 || !s.wrong {
-		w.wrong = wrong
-	}
+	w.bar, w.spent = f.moments[j].bar, s.spent+f.struck(j)
 	return w
 }
 
-// wrongAt is the bar of moment j if the open onset is another chord there.
-func (f *Follower) wrongAt(j int) int32 {
-	if f.keys[f.moments[j].stroke] >= costForeign {
-		return f.moments[j].bar
+// spentIn is what wrong notes have cost in a bar so far.
+func (w *way) spentIn(bar int32) float64 {
+	if w.bar != bar {
+		return 0
 	}
-	return -1
+	return w.spent
 }
 
 // between is the distance from moment i on to moment j, in ticks.

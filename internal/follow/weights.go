@@ -17,7 +17,7 @@ const (
 	costFarMost = 2.0 // up to this
 	costSilent  = 3.0 // a hand that strikes nothing of what it should
 	costLacking = 1.2 // a note left out
-	costWrong   = 6.5 // a whole chord in place of another
+	costWrong   = 7.5 // a whole chord in place of another
 	costStill   = 1.2 // the next stroke of the same wrong chord
 	costTune    = 0.4 // a note of the tune in the hand that is free
 
@@ -75,9 +75,8 @@ const (
 
 // The search.
 const (
-	beam    = 22.0 // what lies further behind the best place is not followed
-	reach   = 4    // moments ahead that a stroke may stand for without a jump
-	context = 3    // places are told apart by 2^context moments to come
+	beam  = 22.0 // what lies further behind the best place is not followed
+	reach = 4    // moments ahead that a stroke may stand for without a jump
 )
 
 // Lost and found: the running mean of how unlikely each onset was.
@@ -85,7 +84,8 @@ const (
 	memory      = 0.25
 	lostAt      = 3.6
 	foundAt     = 2.4
-	leastWeight = 0.45 // of the places that agree on what comes next
+	leastWeight = 0.5 // of the places that agree on what comes next
+	aheadBars   = 2   // how far ahead they must agree
 )
 
 // seconds is a time as the model counts it.
