@@ -133,7 +133,11 @@ func timingText(sum *coach.Summary) string {
 	var parts []string
 	for h, t := range sum.Timing {
 		if t.Strokes > 0 {
-			parts = append(parts, fmt.Sprintf("%s %s, give or take %.0f ms", partWords[coach.Part(h)], offBeat(t.MeanMs), t.SpreadMs))
+			text := partWords[coach.Part(h)] + " " + offBeat(t.MeanMs)
+			if t.Strokes > 1 {
+				text += fmt.Sprintf(", give or take %.0f ms", t.SpreadMs)
+			}
+			parts = append(parts, text)
 		}
 	}
 	if parts == nil {
