@@ -108,7 +108,7 @@ pattern: two-beat
 
 func tuneFile(t *testing.T) string {
 	path := filepath.Join(t.TempDir(), "aura-lee.chart")
-	require.NoError(t, os.WriteFile(path, []byte(tuneText), 0o600))
+	require.NoError(t, os.WriteFile(path, []byte(tuneText), 0o644))
 	return path
 }
 
@@ -276,7 +276,7 @@ func TestDemoIsALessonInHalfAMinute(t *testing.T) {
 	text := run("--plain")
 	path := filepath.Join("testdata", "demo.plain")
 	if *update {
-		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
 	}
 	want, err := os.ReadFile(path)
 	require.NoError(t, err)

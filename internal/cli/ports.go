@@ -110,11 +110,15 @@ func partner(outs []string, in, name string) (string, bool) {
 
 const withoutKeyboard = "Plug the keyboard in and switch it on. To see how undersong works without one: undersong demo"
 
-// noKeyboardError means that there is nothing to play on.
+// noKeyboardError means that no keyboard is there, or none that could be meant.
 type noKeyboardError struct{ err error }
 
 func (e *noKeyboardError) Error() string {
 	var none *midiio.NoPortError
+	var several *midiio.AmbiguousPortError
+	if errors.As(e.err, &several) {
+		return several.Error() + "\n--in NAME chooses one; undersong ports --use NAME remembers it"
+	}
 	if errors.As(e.err, &none) && len(none.Names) == 0 {
 		return "no keyboard is there\n" + withoutKeyboard
 	}

@@ -112,6 +112,7 @@ func (s *Session) start(at time.Duration) error {
 	s.take = newTake(s.o, s.next, bars, at, passes)
 	s.stage = playing
 	s.gate = gate{}
+	s.view.clear()
 	music := s.take.engine.Click.Start
 	if s.o.Music != nil {
 		s.o.Music(music)

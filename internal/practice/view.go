@@ -63,6 +63,9 @@ func (v *view) correct(t *take, f *coach.Finding, now time.Duration) {
 	}
 }
 
+// clear forgets what was said before a break.
+func (v *view) clear() { v.correction, v.good = "", false }
+
 // praiseTime is how long praise stays.
 const praiseTime = 1500 * time.Millisecond
 
