@@ -1,0 +1,113 @@
+"""A pianist for tests: an RtMidi client independent of the program.
+
+Reads a JSON object from standard input:
+  api      "jack" or "alsa"
+  command  the program and its arguments
+  beat     seconds a beat
+  count    beats of the count-in
+  notes    [beat, hex]: a message, and when after the music's first beat
+  unplug   null, or [beat to close the ports at, seconds to keep them closed]
+  again    the notes to play by the next count-in, when the ports are open again
+It opens the ports "piano", starts the program, hears its click, takes the beat
+from the count-in's first click, plays the notes, and at the end of the program
+prints a JSON object:
+  pulled   when the ports were closed, or null
+  clicks   [seconds, hex] heard, sent [seconds, hex] played
+  lines    [seconds, text] that the program printed, errors its error output
+  status   its exit status
+Seconds are of one monotonic clock.
+"""
+import json
+import subprocess
+import sys
+import threading
+import time
+
+import rtmidi
+
+task = json.load(sys.stdin)
+API = {"jack": rtmidi.API_UNIX_JACK, "alsa": rtmidi.API_LINUX_ALSA}[task["api"]]
+clicks, sent, lines, errors = [], [], [], []
+heard = threading.Event()
+fresh = []  # clicks since the ports were opened
+now = time.monotonic
+
+
+def on_click(event, _):
+    message = bytes(event[0])
+    clicks.append([now(), message.hex()])
+    if message[0] & 0xF0 == 0x90 and message[2] > 0:
+        fresh.append(clicks[-1][0])
+        heard.set()
+
+
+class Piano:
+    def __init__(self):
+        fresh.clear()
+        heard.clear()
+        self.out = rtmidi.MidiOut(rtapi=API, name="piano")
+        self.out.open_virtual_port("out")
+        self.into = rtmidi.MidiIn(rtapi=API, name="piano-in")
+        self.into.ignore_types(sysex=False, timing=False, active_sense=False)
+        self.into.set_callback(on_click)
+        self.into.open_virtual_port("in")
+
+    def send(self, text):
+        sent.append([now(), text])
+        self.out.send_message(list(bytes.fromhex(text)))
+
+    def close(self):
+        self.out.close_port()
+        self.out.delete()
+        self.into.close_port()
+        self.into.delete()
+
+
+def read(stream, into):
+    for line in stream:
+        into.append([now(), line.rstrip("\n")])
+
+
+def until(t):
+    while now() < t:
+        time.sleep(max(0.0, min(0.005, t - now())))
+
+
+def play(piano, notes, stop):
+    """Plays by the click; returns when done, or when the beat stop is reached."""
+    if not heard.wait(20):
+        return
+    start = fresh[0] + task["count"] * task["beat"]
+    for beat, text in notes:
+        if stop is not None and beat >= stop:
+            until(start + stop * task["beat"])
+            return
+        until(start + beat * task["beat"])
+        piano.send(text)
+
+
+pulled = None
+piano = Piano()
+time.sleep(0.3)
+program = subprocess.Popen(task["command"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, bufsize=1)
+readers = [threading.Thread(target=read, args=a) for a in ((program.stdout, lines), (program.stderr, errors))]
+for r in readers:
+    r.start()
+if task["unplug"]:
+    beat, seconds = task["unplug"]
+    play(piano, task["notes"], beat)
+    pulled = now()
+    piano.close()
+    time.sleep(seconds)
+    piano = Piano()
+    play(piano, task["again"], None)
+else:
+    play(piano, task["notes"], None)
+try:
+    program.wait(30)
+except subprocess.TimeoutExpired:
+    program.kill()
+for r in readers:
+    r.join()
+piano.close()
+json.dump({"pulled": pulled, "clicks": clicks, "sent": sent, "lines": lines, "errors": [e[1] for e in errors], "status": program.returncode}, sys.stdout)
