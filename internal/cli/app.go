@@ -25,7 +25,7 @@ type App struct {
 	In       io.Reader
 	Out, Err io.Writer
 	Getenv   func(string) string
-	// Terminal reports that Out is a terminal and In can be typed at.
+	// Terminal reports that Out is a terminal.
 	Terminal func() bool
 	// ConfigFile is the path of the file that remembers ports. Its directory
 	// need not be there.

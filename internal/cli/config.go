@@ -45,7 +45,7 @@ func parsePorts(text string) (ports, error) {
 		case "output":
 			p.out = strings.TrimSpace(value)
 		default:
-			return ports{}, fmt.Errorf("line %d: %q is neither input: nor output:", i+1, line)
+			return ports{}, fmt.Errorf("line %d: expected input: NAME or output: NAME, not %q", i+1, line)
 		}
 	}
 	return p, nil

@@ -126,10 +126,9 @@ func (a *App) screenFor(f format) *screen.Program {
 	return screen.New(screen.Options{Style: screen.StyleFor(a.Getenv, runtime.GOOS)})
 }
 
-// afterwards keeps what is written while the screen is on, to be printed when it
-// is off: the heading and the summary.
+// afterwards keeps what is to be printed when the screen is off: the heading and
+// the summary.
 type afterwards struct {
-	report.Writer
 	session report.Session
 	over    bool
 }

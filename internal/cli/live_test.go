@@ -213,7 +213,7 @@ func TestKeyboardThatWasUnpluggedIsTakenUpAgain(t *testing.T) {
 		{at: 9 * time.Second, do: func() { w.script.Plug(renumbered) }, heard: says("keyboard is back: Digital Piano 28:0")},
 	}
 	require.Equal(t, fine, w.Run(context.Background(), []string{"practice", tuneFile(t), "--json"}))
-	assert.Contains(t, w.out.String(), `"music_at_ms":11`, "counted in again")
+	assert.Contains(t, w.out.String(), `"music_at_ms":12`, "counted in again")
 	assert.Contains(t, w.out.String(), `"bar":2}`, "to the bar where it stopped")
 	hits := 0
 	for _, e := range w.script.Sent(renumbered) {

@@ -119,11 +119,15 @@ func (e *noKeyboardError) Error() string {
 	if errors.As(e.err, &several) {
 		return several.Error() + "\n--in NAME chooses one; undersong ports --use NAME remembers it"
 	}
-	if errors.As(e.err, &none) && len(none.Names) == 0 {
+	switch {
+	case !errors.As(e.err, &none):
+		return fmt.Sprintf("no keyboard: %v\nTo see how undersong works without one: undersong demo", e.err)
+	case len(none.Names) == 0:
 		return "no keyboard is there\n" + withoutKeyboard
 	}
-	return fmt.Sprintf("no keyboard: %v\nundersong ports lists what is there; undersong demo shows how it works without one", e.err)
+	return none.Error() + "\nundersong ports lists what is there"
 }
+
 func (e *noKeyboardError) Unwrap() error { return e.err }
 
 // chooseInput picks the keyboard: by the name asked for, or the remembered one

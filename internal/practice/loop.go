@@ -93,6 +93,12 @@ func (l *Loop) Run(ctx context.Context) error {
 	shown := time.Duration(-fresh)
 	for !l.Lesson.Done() {
 		now := l.Clock()
+		if ctx.Err() != nil { // asked before all else: notes may pour in
+			if err := l.Lesson.Stop(now); err != nil {
+				return err
+			}
+			break
+		}
 		if l.Show != nil && now-shown >= fresh {
 			l.Show(l.Lesson.View())
 			shown = now
@@ -121,7 +127,7 @@ func (l *Loop) once(ctx context.Context, now time.Duration) error {
 		}
 	case <-l.After(l.Lesson.Until(now, beat)):
 	case <-ctx.Done():
-		return l.Lesson.Stop(l.Clock())
+		return nil
 	}
 	now = l.Clock()
 	for len(l.messages) > 0 {

@@ -148,7 +148,7 @@ func TestLoopTellsOfTheCableAndGoesOn(t *testing.T) {
 	r.run(context.Background())
 	require.Len(t, r.music, 2, "counted in twice")
 	assert.Equal(t, r.music[0], bar)
-	assert.InDelta(t, (gone + time.Second + bar).Seconds(), r.music[1].Seconds(), 0.02)
+	assert.InDelta(t, (gone + time.Second + comeBack + bar).Seconds(), r.music[1].Seconds(), 0.02)
 	last := r.lines()[len(r.lines())-1]
 	assert.Equal(t, "summary", last["type"])
 }

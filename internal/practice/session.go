@@ -215,8 +215,12 @@ func (s *Session) Found(now time.Duration, port string) error {
 	if s.o.Wait {
 		return nil
 	}
-	return s.start(s.now)
+	return s.start(s.now + comeBack)
 }
+
+// comeBack is how long after the keyboard is back the count-in begins: its
+// output is opened anew meanwhile, and hands come back to the keys.
+const comeBack = time.Second
 
 // Stop ends the session before its time and writes the summary.
 func (s *Session) Stop(now time.Duration) error {

@@ -243,7 +243,8 @@ func TestUnpluggedKeyboardIsWaitedForAndTheBarBegunAgain(t *testing.T) {
 	assert.Len(t, b.sent, clicks, "the click waits")
 	require.NoError(t, b.s.Found(b.now, "Digital Piano"))
 	require.Len(t, b.music, 2)
-	assert.Equal(t, b.now+bar, b.music[1], "a new count-in")
+	assert.Equal(t, b.now+comeBack+bar, b.music[1], "a new count-in")
+	assert.Equal(t, 4, b.s.View().CountIn, "no more beats than are counted")
 
 	start := b.score.Bars[2].At
 	var rest []event.Event
@@ -336,4 +337,28 @@ func TestJoinedTimingIsThatOfAllStrokes(t *testing.T) {
 	assert.Equal(t, 5, got.Strokes)
 	assert.InDelta(t, 12, got.MeanMs, 1e-9)
 	assert.InDelta(t, 11.661903789690601, got.SpreadMs, 1e-9)
+}
+
+func TestRestOfAScoreKeepsItsChordsAndBars(t *testing.T) {
+	s := scoreFor(t, parse(t, "key: F\nmeter: 4/4\nupbeat: 2\n\n(C7) |: F | F C7 | Bb F . C7 :| F |\n"), "two-beat")
+	for first := range s.Bars {
+		rest := from(s, first)
+		require.Len(t, rest.Bars, len(s.Bars)-first)
+		require.Equal(t, s.Length-s.Bars[first].At, rest.Length)
+		require.Equal(t, rest.Length, rest.Harmonies[len(rest.Harmonies)-1].End)
+		n := 0
+		for _, w := range s.Wants {
+			if w.Bar < first {
+				continue
+			}
+			got := rest.Wants[n]
+			n++
+			require.Equal(t, w.Tones, got.Tones)
+			require.Equal(t, w.At-s.Bars[first].At, got.At)
+			require.Equal(t, got.Bar, rest.BarAt(got.At))
+			require.Equal(t, got.Harmony, rest.HarmonyAt(got.At))
+			require.Equal(t, got.Chord, rest.Harmonies[got.Harmony].Chord)
+		}
+		require.Len(t, rest.Wants, n)
+	}
 }

@@ -142,7 +142,8 @@ func (v *view) place(s *Session, st *screen.State) {
 // included.
 func (v *view) countLeft(t *take, now time.Duration) int {
 	left := t.engine.Click.Start - now
-	return int(math.Ceil(float64(left) / float64(t.engine.Click.Beat())))
+	beats := int(math.Ceil(float64(left) / float64(t.engine.Click.Beat())))
+	return min(beats, len(t.clicks.countIn))
 }
 
 // words are the correction or praise.
