@@ -39,7 +39,7 @@ func (f *Follower) tempo(w *way) meter.Tempo {
 }
 
 // current is the way to the best place.
-func (f *Follower) current() way { return f.follow(int(f.place.moment), f.place.stay) }
+func (f *Follower) current() way { return f.follow(f.place.moment, f.place.stay) }
 
 // faint is by how much a place may be less likely than the best and still count
 // in the confidence.
@@ -52,16 +52,16 @@ func (f *Follower) confidence() float64 {
 		return f.sure
 	}
 	ahead := f.moments[f.place.moment].ahead
-	extra := min(f.extra, costMost)
 	all, same := 0.0, 0.0
-	for j := range f.move {
-		d := max(f.move[j].weight-f.struck(j), f.stay[j]-extra) - f.place.weight
+	for i := range f.choices {
+		c := &f.choices[i]
+		d := c.now - f.place.weight
 		if d < -faint {
 			continue
 		}
 		p := math.Exp(d)
 		all += p
-		if f.moments[j].ahead == ahead {
+		if f.moments[c.moment].ahead == ahead {
 			same += p
 		}
 	}
@@ -82,31 +82,25 @@ func (f *Follower) judgeSurely() {
 
 // note keeps when the best place was struck, and where playing began anew.
 func (f *Follower) note(best guess) {
-	if best.stay {
-		return
-	}
-	j := best.moment
+	j, w := best.moment, &f.next[best.moment]
 	s := f.move[j]
-	if s.kind == enter || s.kind == jump || !f.near(f.best, j) {
+	leapt := !best.stay && (s.kind == enter || s.kind == jump)
+	switch {
+	case leapt || j < f.best || !f.near(f.best, j):
 		f.run = j
-	} else if s.kind != late {
-		f.fill(f.best, j)
+	case j > f.best:
+		f.fill(f.best, j, w.anchor)
 	}
-	if s.kind != late {
-		f.heard[j] = f.start
-	}
+	f.heard[j] = w.anchor
 }
 
-// fill gives the moments that were left out between i and j their times.
-func (f *Follower) fill(i, j int32) {
-	if j < i {
-		f.run = 0 // a new pass
-		return
-	}
+// fill gives the moments that were left out between i and j their times; j was
+// struck at a time.
+func (f *Follower) fill(i, j int32, time float64) {
 	from, to := f.moments[i].at, f.moments[j].at
 	for k := i + 1; k < j; k++ {
 		part := float64(f.moments[k].at-from) / float64(to-from)
-		f.heard[k] = f.heard[i] + part*(f.start-f.heard[i])
+		f.heard[k] = f.heard[i] + part*(time-f.heard[i])
 	}
 }
 

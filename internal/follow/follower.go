@@ -60,6 +60,9 @@ type Follower struct {
 	extra   float64   // the cost of the notes if they stand for no moment
 	move    []step
 	stay    []float64
+	touched []int32  // moments that move or stay reach
+	choices []choice // the same, ready to be weighed
+	marked  []bool
 	next    []way // room for the ways to come
 
 	place   guess
@@ -121,9 +124,13 @@ func NewFollower(s *score.Score, o FollowOptions) *Follower {
 	n := len(f.moments)
 	f.weight, f.stay, f.heard = make([]float64, n), make([]float64, n), make([]float64, n)
 	f.ways, f.next = make([]way, n), make([]way, n)
-	f.alive = make([]int32, 0, n)
+	f.alive, f.touched, f.marked = make([]int32, 0, n), make([]int32, 0, n), make([]bool, n)
+	f.choices = make([]choice, 0, n)
 	f.move = make([]step, n)
 	f.keys = make([]float64, len(f.strokes))
+	for i := range f.move {
+		f.move[i].weight, f.stay[i] = math.Inf(-1), math.Inf(-1)
+	}
 	f.layBars()
 	f.layEntries()
 	return f
@@ -218,25 +225,44 @@ func (f *Follower) near(a, b int32) bool {
 	return d >= 0 && d <= reach
 }
 
+// choice is a moment that the open onset may stand for.
+type choice struct {
+	moved, stayed float64 // weights before anything was struck
+	most          float64 // what wrong notes may cost
+	now           float64 // weight with the notes so far
+	moment        int32
+	stroke        int32
+}
+
+// choose lists what the open onset may stand for.
+func (f *Follower) choose() {
+	f.choices = f.choices[:0]
+	for _, j := range f.touched {
+		f.choices = append(f.choices, choice{
+			moved: f.move[j].weight, stayed: f.stay[j],
+			most:   max(costStill, costWrong-f.move[j].spent),
+			moment: j, stroke: f.moments[j].stroke,
+		})
+	}
+}
+
+// search weighs every choice and returns the best. Of equals the first offered
+// is taken.
 func (f *Follower) search() guess {
 	best := guess{weight: math.Inf(-1)}
 	extra := min(f.extra, costMost)
-	for j := range f.move {
-		if w := f.move[j].weight - f.struck(j); w > best.weight {
-			best = guess{moment: int32(j), weight: w}
-		}
-		if w := f.stay[j] - extra; w > best.weight {
-			best = guess{moment: int32(j), stay: true, weight: w}
+	for i := range f.choices {
+		c := &f.choices[i]
+		moved, stayed := c.moved-min(c.most, f.keys[c.stroke]), c.stayed-extra
+		c.now = max(moved, stayed)
+		if c.now > best.weight {
+			best = guess{moment: c.moment, stay: stayed > moved, weight: c.now}
 		}
 	}
 	return best
 }
 
 // struck is the cost of the notes so far as a stroke at moment j.
-func (f *Follower) struck(j int) float64 {
-	cost := f.keys[f.moments[j].stroke]
-	if cost <= costStill {
-		return cost
-	}
-	return min(cost, max(costStill, costWrong-f.move[j].spent))
+func (f *Follower) struck(j int32) float64 {
+	return min(f.keys[f.moments[j].stroke], max(costStill, costWrong-f.move[j].spent))
 }

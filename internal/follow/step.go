@@ -8,28 +8,44 @@ func (f *Follower) begin(t float64) {
 	f.open, f.start, f.last = true, t, t
 	f.classes, f.extra = 0, costExtra
 	clear(f.keys)
-	for i := range f.stay {
-		f.stay[i] = math.Inf(-1)
-	}
+	f.forget()
 	if first {
 		f.enterAnywhere()
-		return
+	} else {
+		f.jumpAnywhere(t)
+		for _, i := range f.alive {
+			f.stepFrom(int(i), t)
+		}
 	}
-	f.jumpAnywhere(t)
-	for _, i := range f.alive {
-		f.stepFrom(int(i), t)
+	f.choose()
+}
+
+// forget makes room for the steps of a new onset.
+func (f *Follower) forget() {
+	for _, j := range f.touched {
+		f.marked[j] = false
+		f.move[j].weight, f.stay[j] = math.Inf(-1), math.Inf(-1)
+	}
+	f.touched = f.touched[:0]
+}
+
+// touch takes moment j among those that the open onset may stand for.
+func (f *Follower) touch(j int) {
+	if !f.marked[j] {
+		f.marked[j] = true
+		f.touched = append(f.touched, int32(j))
 	}
 }
 
 // enterAnywhere is for the first onset: the beginning, or elsewhere.
 func (f *Follower) enterAnywhere() {
 	for j := range f.move {
-		f.move[j] = step{weight: -costElsewhere - toAny, from: -1}
+		f.offer(j, step{weight: -costElsewhere - toAny, from: -1})
 	}
 	for b, j := range f.first {
 		f.offer(int(j), step{weight: -costElsewhere - min(toBar, f.entry[b]), from: -1})
 	}
-	f.move[0].weight = 0
+	f.offer(0, step{from: -1})
 }
 
 // source is where a jump comes from: the place that explains it best, in time
@@ -47,26 +63,28 @@ func (s *source) to(m *moment, cost float64) step {
 	return step{weight: s.free - cost, from: s.from, kind: jump}
 }
 
-// jumpAnywhere sets each moment's step to a jump there. A jump to the start of
-// a bar may be in time: the bar that is left is played to its end.
+// jumpAnywhere offers jumps. A jump to the start of a bar may be in time: the
+// bar that is left is played to its end. Any other moment may be begun at only
+// after a silence.
 func (f *Follower) jumpAnywhere(t float64) {
-	from := f.leaving(t)
-	for j := range f.move {
-		f.move[j] = step{weight: from.free - toAny, from: from.from, kind: jump}
-	}
+	silent := t-f.ways[f.best].anchor > f.longWait(&f.ways[f.best])
+	from := f.leaving(t, silent)
 	here := int(f.moments[f.best].bar)
 	for b, j := range f.first {
-		cost := f.toBar(here, b)
-		f.offer(int(j), from.to(&f.moments[j], cost))
+		f.offer(int(j), from.to(&f.moments[j], f.toBar(here, b)))
 	}
 	f.offer(int(f.run), step{weight: from.free - toRestart, from: from.from, kind: jump})
+	if silent {
+		for j := range f.move {
+			f.offer(j, step{weight: from.free - toAny, from: from.from, kind: jump})
+		}
+	}
 }
 
 // leaving weighs where a jump at t comes from.
-func (f *Follower) leaving(t float64) source {
-	w := &f.ways[f.best]
+func (f *Follower) leaving(t float64, silent bool) source {
 	s := source{free: -costJump - costUntimely, timed: math.Inf(-1), from: f.best}
-	if t-w.anchor > f.longWait(w) {
+	if silent {
 		s.free = -costJump - costLate
 	}
 	for _, i := range f.alive {
@@ -98,8 +116,9 @@ func (f *Follower) longWait(w *way) float64 {
 }
 
 func (f *Follower) offer(j int, s step) {
-	if s.weight > f.move[j].weight {
+	if s.weight > f.move[j].weight && s.weight > -beam-costWrong {
 		f.move[j] = s
+		f.touch(j)
 	}
 }
 
@@ -114,11 +133,8 @@ func (f *Follower) after(i int) int {
 // stepFrom goes on from moment i.
 func (f *Follower) stepFrom(i int, t float64) {
 	w, base := &f.ways[i], f.weight[i]
-	f.stay[i] = base
+	f.pause(i, t)
 	f.strikeAgain(i, t)
-	if i > 0 {
-		f.offer(i-1, step{weight: base - costBack, from: int32(i), kind: again})
-	}
 	gap, skipped := 0.0, 0.0
 	for j, k := i, 0; k < reach; k++ {
 		if j = f.after(j); j == 0 && !f.loop {
@@ -128,6 +144,9 @@ func (f *Follower) stepFrom(i int, t float64) {
 		gap += float64(m.gap)
 		s := step{weight: base - skipped - w.timing(t-w.anchor, gap), from: int32(i), kind: goOn, spent: w.spentIn(m.bar)}
 		f.offer(j, s)
+		if base-skipped < -beam {
+			break
+		}
 		if w.other != w.anchor {
 			s.weight, s.kind = base-skipped-costRebase-w.timing(t-w.other, gap), rebased
 			f.offer(j, s)
@@ -136,6 +155,21 @@ func (f *Follower) stepFrom(i int, t float64) {
 		if k > 0 {
 			skipped += costSkipMore
 		}
+	}
+}
+
+// pause stays at moment i, or goes one back. Once the next moment is long
+// overdue that takes a silence besides.
+func (f *Follower) pause(i int, t float64) {
+	w, base := &f.ways[i], f.weight[i]
+	due := float64(f.moments[f.after(i)].gap) + (stumble-1)*float64(f.score.Meter.Beat())
+	if t-w.anchor > due*w.perTick {
+		base -= costAgainLate
+	}
+	f.stay[i] = base
+	f.touch(i)
+	if i > 0 {
+		f.offer(i-1, step{weight: base - costBack, from: int32(i), kind: again})
 	}
 }
 
@@ -199,14 +233,14 @@ func (f *Follower) close() {
 	best := f.search()
 	extra := min(f.extra, costMost)
 	f.alive = f.alive[:0]
-	for j := range f.move {
-		moved, stayed := f.move[j].weight-f.struck(j), f.stay[j]-extra
-		f.weight[j] = max(moved, stayed) - best.weight
-		if f.weight[j] < -beam {
+	for i := range f.choices {
+		c := &f.choices[i]
+		if c.now < best.weight-beam {
 			continue
 		}
-		f.next[j] = f.follow(j, stayed > moved)
-		f.alive = append(f.alive, int32(j))
+		f.weight[c.moment] = c.now - best.weight
+		f.next[c.moment] = f.follow(c.moment, c.stayed-extra == c.now)
+		f.alive = append(f.alive, c.moment)
 	}
 	f.mean += memory * (-best.weight - f.mean)
 	f.note(best)
@@ -215,7 +249,7 @@ func (f *Follower) close() {
 }
 
 // follow is the way to moment j with the open onset taken in.
-func (f *Follower) follow(j int, stays bool) way {
+func (f *Follower) follow(j int32, stays bool) way {
 	if stays {
 		w := f.ways[j]
 		w.other = f.start
@@ -228,15 +262,15 @@ func (f *Follower) follow(j int, stays bool) way {
 	w := f.ways[s.from]
 	switch s.kind {
 	case goOn:
-		f.learn(&w, f.start-w.anchor, f.between(int(s.from), j))
+		f.learn(&w, f.start-w.anchor, f.between(s.from, j))
 	case rebased:
-		f.learn(&w, f.start-w.other, f.between(int(s.from), j))
+		f.learn(&w, f.start-w.other, f.between(s.from, j))
 	case late:
 		return w
 	case jump, again:
 		w.doubt = min(mostDoubt, w.doubt+drift)
 	}
-	if s.kind != again && f.loop && int(s.from) > j && int(s.from)+reach >= len(f.moments) {
+	if s.kind != again && f.loop && s.from > j && int(s.from)+reach >= len(f.moments) {
 		w.pass++
 	}
 	w.anchor, w.other = f.start, f.start
@@ -253,7 +287,7 @@ func (w *way) spentIn(bar int32) float64 {
 }
 
 // between is the distance from moment i on to moment j, in ticks.
-func (f *Follower) between(i, j int) float64 {
+func (f *Follower) between(i, j int32) float64 {
 	d := f.moments[j].at - f.moments[i].at
 	if j <= i {
 		d += f.score.Length

@@ -10,41 +10,41 @@ import "time"
 const (
 	// What is struck.
 	costForeign = 3.5 // a note of no wanted chord
-	costBeside  = 2.0 // a note of the chord that this stroke does not ask for
+	costBeside  = 3.5 // a note of the chord that this stroke does not ask for
 	costDouble  = 0.3 // one more note of a whole chord
 	costOctave  = 1.2 // a figure's note in another octave
 	costFar     = 0.1 // each semitone beyond the hand's reach from where it should lie,
 	costFarMost = 2.0 // up to this
-	costSilent  = 3.0 // a hand that strikes nothing of what it should
-	costLacking = 1.2 // a note left out
-	costWrong   = 7.5 // a whole chord in place of another
-	costStill   = 1.2 // the next stroke of the same wrong chord
+	costSilent  = 4.0 // a hand that strikes nothing of what it should
+	costLacking = 1.8 // a note left out
+	costWrong   = 6.2 // a whole chord in place of another
+	costStill   = 1.4 // the next stroke of the same wrong chord
 	costTune    = 0.4 // a note of the tune in the hand that is free
 
 	// How it goes on.
-	costSkip      = 4.5 // a moment left out
+	costSkip      = 4.2 // a moment left out
 	costSkipMore  = 1.5 // on top, each further one
-	costAgain     = 5.0 // a moment struck again
+	costAgain     = 3.8 // a moment struck again
 	costAgainLate = 3.0 // later than a stumble is mended
 	costBelated   = 2.0 // the rest of a moment, too late to sound together
-	costBack      = 7.0 // one moment back
+	costBack      = 8.0 // one moment back
 	costExtra     = 1.0 // an onset that stands for no moment; its notes cost more
 	costExtraKey  = 4.0 // each of them
 	costMost      = 7.5 // all of it
 	costRebase    = 2.0 // time counted from an onset that stood for no moment
 
 	// When it goes on.
-	costLate  = 6.5 // a pause
+	costLate  = 4.0 // a pause
 	costEarly = 8.0 // a stroke that comes long before its time
 
 	// Another place.
-	costJump     = 6.5 // going on elsewhere at all
-	costUntimely = 3.0 // and not in time
-	toSame       = 1.0 // to the start of this bar,
+	costJump     = 3.8 // going on elsewhere at all
+	costUntimely = 6.0 // and not in time
+	toSame       = 0.5 // to the start of this bar,
 	toNeighbour  = 1.5 // to the bar before, or over the next,
-	toSection    = 3.0 // to the start of a section or a repeat,
+	toSection    = 4.0 // to the start of a section or a repeat,
 	toRestart    = 2.0 // to where playing last began anew, out of time,
-	toBar        = 2.5 // to the start of any bar,
+	toBar        = 3.2 // to the start of any bar,
 	toFar        = 2.0 // on top, the farther the more,
 	toAny        = 8.0 // to any moment
 
@@ -60,7 +60,7 @@ const (
 	stumble    = 1.3   // beats: a stroke that failed is struck again within these
 	belated    = 0.130 // one hand after the other
 	unevenness = 0.030 // sd of an interval: two onsets of a beginner, each some 20 ms off
-	ofInterval = 0.05  // sd of an interval, as a share of it
+	ofInterval = 0.06  // sd of an interval, as a share of it
 )
 
 // The tempo.
@@ -75,7 +75,7 @@ const (
 
 // The search.
 const (
-	beam  = 22.0 // what lies further behind the best place is not followed
+	beam  = 13.0 // what lies further behind the best place is not followed
 	reach = 4    // moments ahead that a stroke may stand for without a jump
 )
 
@@ -84,7 +84,7 @@ const (
 	memory      = 0.25
 	lostAt      = 3.6
 	foundAt     = 2.4
-	leastWeight = 0.5 // of the places that agree on what comes next
+	leastWeight = 0.4 // of the places that agree on what comes next
 	aheadBars   = 2   // how far ahead they must agree
 )
 
