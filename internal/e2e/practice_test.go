@@ -134,8 +134,12 @@ type result struct {
 	Clicks, Sent, Lines [][2]any
 	Errors              []string
 	Status              int
-	Pulled              float64
+	Pulled, Behind      float64
 }
+
+// mostBehind is how late, in seconds, the pianist itself may be: a machine that
+// holds it up longer says nothing about the program, and it plays again.
+const mostBehind = 0.03
 
 // performance is what the pianist is to do.
 type performance struct {
@@ -155,6 +159,18 @@ func (s stage) play(t *testing.T, p performance) result {
 	p.Command = []string{s.binary, "practice", s.chart, "--pattern", "two-beat", "--json", "--in", "piano", "--out", "piano-in"}
 	in, err := json.Marshal(p)
 	require.NoError(t, err)
+	for range 4 {
+		if r := s.try(t, in); r.Behind < mostBehind {
+			return r
+		}
+		t.Log("the machine was too busy for the pianist; once more")
+	}
+	t.Fatal("the machine is too busy to play in time")
+	return result{}
+}
+
+func (s stage) try(t *testing.T, in []byte) result {
+	t.Helper()
 	cmd := exec.Command(s.python, filepath.Join("testdata", "player.py"))
 	cmd.Stdin = bytes.NewReader(in)
 	var stderr bytes.Buffer

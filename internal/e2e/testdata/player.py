@@ -11,6 +11,7 @@ Reads a JSON object from standard input:
 It opens the ports "piano", starts the program, hears its click, takes the beat
 from the count-in's first click, plays the notes, and at the end of the program
 prints a JSON object:
+  behind   the longest, in seconds, that a message left after its time
   pulled   when the ports were closed, or null
   clicks   [seconds, hex] heard, sent [seconds, hex] played
   lines    [seconds, text] that the program printed, errors its error output
@@ -27,7 +28,7 @@ import rtmidi
 
 task = json.load(sys.stdin)
 API = {"jack": rtmidi.API_UNIX_JACK, "alsa": rtmidi.API_LINUX_ALSA}[task["api"]]
-clicks, sent, lines, errors = [], [], [], []
+clicks, sent, lines, errors, behind = [], [], [], [], [0.0]
 heard = threading.Event()
 fresh = []  # clicks since the ports were opened
 now = time.monotonic
@@ -82,8 +83,10 @@ def play(piano, notes, stop):
         if stop is not None and beat >= stop:
             until(start + stop * task["beat"])
             return
-        until(start + beat * task["beat"])
+        due = start + beat * task["beat"]
+        until(due)
         piano.send(text)
+        behind.append(sent[-1][0] - due)
 
 
 pulled = None
@@ -110,4 +113,4 @@ except subprocess.TimeoutExpired:
 for r in readers:
     r.join()
 piano.close()
-json.dump({"pulled": pulled, "clicks": clicks, "sent": sent, "lines": lines, "errors": [e[1] for e in errors], "status": program.returncode}, sys.stdout)
+json.dump({"behind": max(behind), "pulled": pulled, "clicks": clicks, "sent": sent, "lines": lines, "errors": [e[1] for e in errors], "status": program.returncode}, sys.stdout)
