@@ -89,6 +89,10 @@ func (v *Voice) Wanted(f *Finding) string {
 		}
 	case Early, Late:
 		return "beat " + BeatName(f.Beat, v.Score.Meter)
+	case WrongInversion:
+		if w.Inversion == pattern.NearestInversion {
+			return "the nearest " + w.Chord.String()
+		}
 	}
 	if f.Part == BothHands {
 		return v.harmony(f).String()
@@ -101,8 +105,6 @@ func (v *Voice) WantName(w *score.Want) string {
 	switch {
 	case w.Whole && w.Inversion >= 0:
 		return overBass(w.Chord, w.Bottom, v.Score.Key)
-	case w.Whole && w.Inversion == pattern.NearestInversion:
-		return w.Chord.String() + ", nearest"
 	case w.Whole:
 		return w.Chord.String()
 	}

@@ -178,7 +178,7 @@ func TestMistakesAreNamed(t *testing.T) {
 		{"root position where the first inversion is asked", "4/4", "| C |", "name: x\nmeter: any\ngrid: bars\nright: ch1\n", func(p *take) { p.keys(right, 1, 1, 60, 64, 67) },
 			[]string{"right wrong-inversion: bar 1, beat 1: C, wanted C/E - play E G C, E lowest"}},
 		{"a jump where the nearest inversion is asked", "4/4", "| C | F |", "block-near", func(p *take) { p.keys(right, 2, 1, 65, 69, 72) },
-			[]string{"right wrong-inversion: bar 2, beat 1: F, wanted F, nearest - play C F A, C lowest"}},
+			[]string{"right wrong-inversion: bar 2, beat 1: F, wanted the nearest F - play C F A, C lowest"}},
 		{"a missing stroke", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(right, 1, 3) },
 			[]string{"right missing: bar 1, beat 3: missing C - C on beat 3"}},
 		{"a missing bass", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(left, 2, 1) },

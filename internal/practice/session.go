@@ -64,7 +64,7 @@ type Session struct {
 	began time.Duration
 	now   time.Duration // the latest time heard of
 	take  *take         // nil before the first
-	past  memory        // takes that are over
+	past  coach.Summary // of the takes that are over
 	next  int           // the bar at which the next take begins, an index into Score.Bars
 	keys  hands.Keys    // for the view between takes
 	view  view
@@ -189,7 +189,7 @@ func (s *Session) Lost(now time.Duration, port string) error {
 		s.take.engine.Unplugged()
 		s.take.clicks.stop(s.o.Sound)
 		s.next = s.take.resume(s.now, s.o.Loop)
-		s.past.add(s.take.engine.Summary())
+		s.past = s.past.Join(s.take.engine.Summary())
 		s.take.count(s.now)
 		s.take.over = true
 	}
@@ -257,15 +257,14 @@ func (s *Session) finish(whole bool) error {
 func (s *Session) Summary() report.Session {
 	sum := s.past
 	if s.take != nil && !s.take.over {
-		sum = s.past.with(s.take.engine.Summary())
+		sum = s.past.Join(s.take.engine.Summary())
 	}
-	return report.Session{Heading: s.o.Heading, Length: s.now - s.began, Summary: sum.summary()}
+	return report.Session{Heading: s.o.Heading, Length: s.now - s.began, Summary: sum}
 }
 
 // tell passes findings on.
 func (s *Session) tell(found []coach.Finding) error {
 	for i := range found {
-		s.past.saw(&found[i])
 		if found[i].Kind == coach.Right {
 			s.right++
 		} else {
