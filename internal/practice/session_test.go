@@ -329,16 +329,6 @@ func TestViewFollowsTheMusic(t *testing.T) {
 	assert.False(t, v.WrongKeys.Empty())
 }
 
-func TestJoinedTimingIsThatOfAllStrokes(t *testing.T) {
-	// 0, 0, 30 and 10, 20: mean 12, and a spread of sqrt(136) worked by hand.
-	a := coach.Timing{Strokes: 3, MeanMs: 10, SpreadMs: 14.142135623730951}
-	c := coach.Timing{Strokes: 2, MeanMs: 15, SpreadMs: 5}
-	got := joinTiming(a, c)
-	assert.Equal(t, 5, got.Strokes)
-	assert.InDelta(t, 12, got.MeanMs, 1e-9)
-	assert.InDelta(t, 11.661903789690601, got.SpreadMs, 1e-9)
-}
-
 func TestRestOfAScoreKeepsItsChordsAndBars(t *testing.T) {
 	s := scoreFor(t, parse(t, "key: F\nmeter: 4/4\nupbeat: 2\n\n(C7) |: F | F C7 | Bb F . C7 :| F |\n"), "two-beat")
 	for first := range s.Bars {
