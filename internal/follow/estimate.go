@@ -80,18 +80,22 @@ func (f *Follower) judgeSurely() {
 	f.lost = mean > limit || f.confidence() < leastWeight
 }
 
+// leapt reports that playing began anew at the place of the open onset.
+func (f *Follower) leapt(g guess) bool {
+	k := f.move[g.moment].kind
+	return !g.stay && (k == enter || k == jump) || g.moment < f.best || !f.near(f.best, g.moment)
+}
+
 // note keeps when the best place was struck, and where playing began anew.
 func (f *Follower) note(best guess) {
-	j, w := best.moment, &f.next[best.moment]
-	s := f.move[j]
-	leapt := !best.stay && (s.kind == enter || s.kind == jump)
-	switch {
-	case leapt || j < f.best || !f.near(f.best, j):
+	j := best.moment
+	time := f.next[j].anchor
+	if f.leapt(best) {
 		f.run = j
-	case j > f.best:
-		f.fill(f.best, j, w.anchor)
+	} else {
+		f.fill(f.best, j, time)
 	}
-	f.heard[j] = w.anchor
+	f.heard[j] = time
 }
 
 // fill gives the moments that were left out between i and j their times; j was
@@ -114,29 +118,33 @@ func (f *Follower) TimeOf(pass int, at meter.Ticks) time.Duration {
 	w := f.current()
 	here := f.moments[f.place.moment].at
 	d := at - here + meter.Ticks(pass-int(w.pass))*f.score.Length
-	if d >= 0 || pass != int(w.pass) || f.run > f.place.moment {
+	if d >= 0 || pass != int(w.pass) || f.leapt(f.place) {
 		return duration(w.anchor + float64(d)*w.perTick)
 	}
 	return duration(f.played(at, &w))
 }
 
-// played is when a place before the current one was played.
+// played is when a place before the current one was played, since playing last
+// began anew.
 func (f *Follower) played(at meter.Ticks, w *way) float64 {
-	here := int(f.place.moment)
-	j := sort.Search(here, func(i int) bool { return f.moments[i].at > at }) // the first moment after at
-	time := func(i int) float64 {
-		if i >= here {
-			return w.anchor
-		}
-		return f.heard[i]
+	here, before := int(f.place.moment), int(f.best)
+	if at >= f.moments[before].at {
+		return f.partly(at, before, here, f.heard[before], w.anchor)
 	}
-	run := int(f.run)
-	if j <= run {
-		return time(run) - float64(f.moments[run].at-at)*w.perTick
+	if run := int(f.run); at <= f.moments[run].at {
+		return f.heard[run] - float64(f.moments[run].at-at)*w.perTick
 	}
-	a, b := &f.moments[j-1], &f.moments[j]
-	part := float64(at-a.at) / float64(b.at-a.at)
-	return time(j-1) + part*(time(j)-time(j-1))
+	j := sort.Search(before, func(i int) bool { return f.moments[i].at > at }) // the first moment after at
+	return f.partly(at, j-1, j, f.heard[j-1], f.heard[j])
+}
+
+// partly is the time of a place between moments i and j, given theirs.
+func (f *Follower) partly(at meter.Ticks, i, j int, from, to float64) float64 {
+	a, b := f.moments[i].at, f.moments[j].at
+	if a == b {
+		return to
+	}
+	return from + float64(at-a)/float64(b-a)*(to-from)
 }
 
 // Beat is how long one felt beat of the player lasts.

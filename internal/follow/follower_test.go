@@ -16,6 +16,13 @@ import (
 	"undersong/internal/score"
 )
 
+// Both follow; the coach may take either.
+var _, _ interface {
+	TimeOf(pass int, at meter.Ticks) time.Duration
+	PositionAt(now time.Duration) Position
+	Beat() time.Duration
+} = (*Click)(nil), (*Follower)(nil)
+
 const beatLength = 500 * time.Millisecond // at 120
 
 func named(t testing.TB, name string) *pattern.Pattern {
@@ -282,6 +289,26 @@ func TestAHandThatComesLate(t *testing.T) {
 		assert.Equal(t, [2]float64{float64(1 + m/2), float64(1 + m%2*2)}, [2]float64{float64(b), beat})
 		p.wait(meter.Half)
 	}
+}
+
+func TestARolledChordIsOneOnset(t *testing.T) {
+	p, err := pattern.Parse([]byte("name: rolled\nsounds: Rolled chords.\nused: endings\nsource: own\nlevel: 2\nmeter: 4/4\ngrid: halves\n\nright: ~ch ~ch\nleft: 1 1\n"), "rolled.pattern")
+	require.NoError(t, err)
+	c, err := chart.Parse([]byte("title: T\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | C | C | Am |\n"), "t.chart")
+	require.NoError(t, err)
+	q := newPlayer(lay(t, c, p, "", 0), FollowOptions{})
+	for m := range 8 {
+		at := q.now
+		for i := 2 * m; i < 2*m+2; i++ {
+			for _, k := range q.f.score.Wants[i].Keys() {
+				q.f.Strike(k, 64, at)
+				at += 45 * time.Millisecond
+				assert.Equal(t, m, q.f.Estimate().Moment)
+			}
+		}
+		q.wait(meter.Half)
+	}
+	assert.InEpsilon(t, 120, float64(q.f.Estimate().Tempo), 0.01)
 }
 
 func TestNothingToFollow(t *testing.T) {

@@ -18,7 +18,7 @@ const (
 	costSilent  = 4.0 // a hand that strikes nothing of what it should
 	costLacking = 1.8 // a note left out
 	costWrong   = 6.2 // a whole chord in place of another
-	costStill   = 1.4 // the next stroke of the same wrong chord
+	costStill   = 0.7 // the next stroke of the same wrong chord
 	costTune    = 0.4 // a note of the tune in the hand that is free
 
 	// How it goes on.
@@ -42,10 +42,10 @@ const (
 	costUntimely = 6.0 // and not in time
 	toSame       = 0.5 // to the start of this bar,
 	toNeighbour  = 1.5 // to the bar before, or over the next,
-	toSection    = 4.0 // to the start of a section or a repeat,
+	toSection    = 3.5 // to the start of a section or a repeat,
 	toRestart    = 2.0 // to where playing last began anew, out of time,
 	toBar        = 3.2 // to the start of any bar,
-	toFar        = 2.0 // on top, the farther the more,
+	toFar        = 2.6 // on top, the farther the more,
 	toAny        = 8.0 // to any moment
 
 	// The first onset of all: anywhere but at the beginning.
