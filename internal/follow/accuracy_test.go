@@ -104,28 +104,35 @@ func held(s *score.Score, seed uint64) simulate.Plan {
 	return p
 }
 
+// manners lists the ways of playing. Breaks are sown far more densely than any
+// student makes them, one every dozen bars; each costs a stroke or a few until
+// it can be told from a wrong chord, or until the bars that follow differ from
+// those expected. The least shares are what is reached, less some room.
 func manners() []manner {
 	walk := free(0.02, 0.05)
 	return []manner{
-		{"steady", walk, sown(0), 0, 0},
-		{"rubato", free(0.04, 0.2), sown(0), 0, 0},
-		{"at 0.75 of the tempo", walk, steadyAt(0.75), 0, 0},
-		{"at 1.3 of the tempo", walk, steadyAt(1.3), 0, 0},
-		{"from 1.15 to 0.85", walk, drifting(1.15, 0.85), 0, 0},
-		{"fermatas", walk, held, 0, 0},
-		{"mistakes in notes", walk, sown(0.15, simulate.NoteKinds()...), 0, 0},
-		{"wrong chords", walk, sown(0.1, simulate.WrongChord), 0, 0},
-		{"pause", walk, sown(0.08, simulate.Pause), 0, 0},
-		{"restart", walk, sown(0.08, simulate.Restart), 0, 0},
-		{"stumble", walk, sown(0.08, simulate.Stumble), 0, 0},
-		{"repeat-bar", walk, sown(0.08, simulate.RepeatBar), 0, 0},
-		{"skip-bar", walk, sown(0.08, simulate.SkipBar), 0, 0},
-		{"jump", walk, sown(0.08, simulate.Jump), 0, 0},
-		{"all, and mistakes", free(0.03, 0.1), sown(0.15, append(simulate.FollowKinds(), simulate.NoteKinds()...)...), 0, 0},
+		{"steady", walk, sown(0), 0.999, 1},
+		{"rubato", free(0.04, 0.2), sown(0), 0.999, 1},
+		{"at 0.75 of the tempo", walk, steadyAt(0.75), 0.999, 1},
+		{"at 1.3 of the tempo", walk, steadyAt(1.3), 0.999, 1},
+		{"from 1.15 to 0.85", walk, drifting(1.15, 0.85), 0.999, 1},
+		{"fermatas", walk, held, 0.998, 1},
+		{"mistakes in notes", walk, sown(0.15, simulate.NoteKinds()...), 0.97, 1},
+		{"wrong chords", walk, sown(0.1, simulate.WrongChord), 0.96, 1},
+		{"pause", walk, sown(0.08, simulate.Pause), 0.998, 0.98},
+		{"restart", walk, sown(0.08, simulate.Restart), 0.95, 0.93},
+		{"stumble", walk, sown(0.08, simulate.Stumble), 0.97, 0.95},
+		{"repeat-bar", walk, sown(0.08, simulate.RepeatBar), 0.97, 0.97},
+		{"skip-bar", walk, sown(0.08, simulate.SkipBar), 0.96, 0.95},
+		{"jump", walk, sown(0.08, simulate.Jump), 0.93, 0.9},
+		{"all, and mistakes", free(0.03, 0.1), sown(0.15, append(simulate.FollowKinds(), simulate.NoteKinds()...)...), 0.94, 0.91},
 	}
 }
 
 func TestFollowAccuracy(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a measurement, not a matter of races; it takes long under their detector")
+	}
 	var sum tally
 	byPattern := map[string]*tally{}
 	t.Log(headings)

@@ -32,6 +32,11 @@ type FollowOptions struct {
 // An onset, the notes struck within 50 ms, is weighed anew with each of its
 // notes, so that there is an answer from its first note on.
 //
+// What nobody could hear it cannot know: of bars that sound alike one may be left
+// out unheard, and the place told is then behind until the music differs. A jump
+// to a place farther away is taken for a wrong chord until more than one stroke
+// speaks for it. Where several places are about as likely, Lost says so.
+//
 // A Follower reads no clock and allocates nothing after it was made.
 type Follower struct {
 	score   *score.Score

@@ -54,12 +54,8 @@ func keyCost(w *score.Want, key pitch.Num, middle int) float64 {
 		}
 		cost = min(cost, this)
 	}
-	switch {
-	case !w.Allowed.Has(c):
-	case w.Whole:
+	if w.Whole && w.Allowed.Has(c) {
 		cost = min(cost, costDouble+farCost(int(key), middle))
-	default:
-		cost = min(cost, costBeside)
 	}
 	return cost
 }

@@ -9,8 +9,7 @@ import "time"
 // times as wide as an exact one.
 const (
 	// What is struck.
-	costForeign = 3.5 // a note of no wanted chord
-	costBeside  = 3.5 // a note of the chord that this stroke does not ask for
+	costForeign = 3.5 // a note that this stroke does not ask for
 	costDouble  = 0.3 // one more note of a whole chord
 	costOctave  = 1.2 // a figure's note in another octave
 	costFar     = 0.1 // each semitone beyond the hand's reach from where it should lie,
@@ -67,8 +66,8 @@ const (
 const (
 	firstDoubt = 0.08  // variance of the tempo, as a share, before anything is known
 	newDoubt   = 0.05  // after a break
-	mostDoubt  = 0.10  //
-	drift      = 0.004 // how the variance grows each beat: the sd of a rubato is some 6 percent a beat
+	mostDoubt  = 0.10  // ever
+	drift      = 0.004 // how the variance grows each beat: a rubato changes the tempo by some 6 percent a beat
 	surprise   = 9.0   // squared deviation beyond which an interval says nothing of the tempo
 	mostChange = 4.0   // the tempo stays within this factor of the score's
 )
