@@ -29,7 +29,7 @@ var mayImport = map[string]string{
 	"score":     "pitch chord meter chart pattern",
 	"hands":     "event pitch",
 	"recognize": "pitch chord",
-	"follow":    "meter score",
+	"follow":    "pitch meter score",
 	"coach":     "pitch chord meter pattern score hands recognize follow",
 	"engine":    "event pitch chord recognize hands score follow coach",
 	"midiio":    "event",
