@@ -63,7 +63,7 @@ const (
 	fade = 1.6
 	// pedalOnly is what a note counts that only the pedal holds, against one
 	// under a finger.
-	pedalOnly = 0.7
+	pedalOnly = 0.5
 	// strike is what a stroke counts besides its duration, in cells: short
 	// chords speak as clearly as long ones.
 	strike = 0.3
@@ -171,7 +171,7 @@ func loudness(n Note) float64 {
 // melodyFrom is E5; above it notes count highNotes.
 const (
 	melodyFrom pitch.Num = 76
-	highNotes            = 0.7
+	highNotes            = 0.5
 )
 
 // total adds up how present each class is: full where it fills the cell, and

@@ -165,10 +165,10 @@ func (m *model) best(s *span) reading {
 				}
 			}
 			score := evidence*s.beats*fit - cost
-			if score <= out.score {
-				continue // the bass can only cost more
+			if score+slashMost*evidence*s.beats <= out.score {
+				continue // the bass cannot make up for it
 			}
-			if b := m.bassOf(s, pitch.Class(root), k); score+b.score > out.score {
+			if b := m.bassOf(s, pitch.Class(root), k, &non); score+b.score > out.score {
 				b.score += score
 				out = b
 			}
@@ -195,6 +195,13 @@ const (
 	overSeventh = 1.8
 	overBelow   = 2.2 // a seventh or second that the chord above has not: Am/G, F/G
 	overOther   = 4.0
+	// slashShare is how much of the sound a foreign bass takes at most, and
+	// slashMost what that can be worth.
+	slashShare = 0.2
+	slashMost  = slashShare * 3.2
+	// overSixth is what a sixth chord costs over anything but its root: C6/G
+	// is Am7/G, or Am/G.
+	overSixth = 4.0
 	// onlyBass is what a seventh costs that only the bass plays: Am/G, which
 	// is Am with a walking bass, before Am7/G.
 	onlyBass = 2.5
@@ -211,14 +218,20 @@ const (
 )
 
 // bassOf is the likeliest bass of a chord, with its score and what the step
-// from the chord before costs; 0 at best.
-func (m *model) bassOf(s *span, root pitch.Class, k *modelKind) reading {
+// from the chord before costs. A bass foreign to the chord explains itself.
+func (m *model) bassOf(s *span, root pitch.Class, k *modelKind, non *[12]float64) reading {
 	best := reading{root, root, k.typ, m.bassScore(s, root, root, k)}
 	for c := range s.bass {
-		if s.bass[c] > 0 && pitch.Class(c) != root {
-			if v := m.bassScore(s, root, pitch.Class(c), k); v > best.score {
-				best.bass, best.score = pitch.Class(c), v
-			}
+		if s.bass[c] == 0 || pitch.Class(c) == root {
+			continue
+		}
+		v := m.bassScore(s, root, pitch.Class(c), k)
+		if above := pitch.Class(c).Above(root); !k.set.Has(pitch.Class(above)) && isSlash(above) {
+			own := min(max(s.share[c]-s.upper[c], 0), slashShare)
+			v += evidence * s.beats * own * (math.Log(slashShare) - non[c])
+		}
+		if v > best.score {
+			best.bass, best.score = pitch.Class(c), v
 		}
 	}
 	return best
@@ -270,14 +283,20 @@ func overCost(above int, k *modelKind) float64 {
 	switch {
 	case above == 0:
 		return 0
+	case has && (k.typ == chord.Sixth || k.typ == chord.MinorSixth):
+		return overSixth
 	case has && (above == 3 || above == 4):
 		return overThird
 	case has && above >= 6 && above <= 8:
 		return overFifth
 	case has && above >= 9:
 		return overSeventh
-	case above == 10 || above == 2 || above == 11:
+	case isSlash(above):
 		return overBelow
 	}
 	return overOther
 }
+
+// isSlash reports the foreign basses that songs write: C/Bb and C/B on the way
+// down from C, and C/D for D without its third. C/A is Am7 and C/Ab Abmaj7.
+func isSlash(above int) bool { return above == 2 || above == 10 || above == 11 }
