@@ -5,22 +5,26 @@ import (
 
 	"undersong/internal/follow"
 	"undersong/internal/hands"
+	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
 	"undersong/internal/recognize"
 	"undersong/internal/score"
 )
 
-// Coach follows one performance against a score with a click. Feed it strikes
-// and ends of notes in the order of their times; it answers with findings. It
-// knows no clock: what is due is worked out from the times it is given, so the
-// same notes bring the same findings however often Advance is called.
+// Coach judges one performance against a score, in time with a click or led by
+// the player. Feed it strikes and ends of notes in the order of their times; it
+// answers with findings. It knows no clock: what is due is worked out from the
+// times it is given, so the same notes bring the same findings however often
+// Advance is called.
 type Coach struct {
-	score *score.Score
-	click *follow.Click
-	level Level
-	keys  *hands.Keys
-	ear   *recognize.Recognizer
+	score  *score.Score
+	click  *follow.Click    // nil where the player leads
+	leader *follow.Follower // nil where the click does
+	led    led
+	level  Level
+	keys   *hands.Keys
+	ear    *recognize.Recognizer
 
 	lines   [2]*line
 	group   group
@@ -79,7 +83,7 @@ func (c *Coach) next(now time.Duration) bool {
 		take(c.group.ends(), 1)
 	}
 	for h, l := range c.lines {
-		if !l.over() {
+		if c.leader == nil && !l.over() {
 			take(c.closing(l), 2+h)
 		}
 	}
@@ -117,14 +121,17 @@ func (c *Coach) Strike(key pitch.Num, velocity uint8, at time.Duration) {
 	c.shorts.restruck(key)
 	c.owner[key] = owner{}
 	c.lastOn, c.struck = at, true
-	if at < c.click.Start-c.lines[0].reach {
-		return // warming up before the music begins
-	}
-	if c.click.PositionAt(at - c.lines[0].reach).Ended {
-		return // after the end everything is allowed
-	}
 	g := &c.group
-	if !g.active() {
+	switch {
+	case c.leader != nil:
+		if !c.lead(key, velocity, at) {
+			return
+		}
+	case at < c.click.Start-c.lines[0].reach:
+		return // warming up before the music begins
+	case c.click.PositionAt(at - c.lines[0].reach).Ended:
+		return // after the end everything is allowed
+	case !g.active():
 		g.start = at
 		for h, l := range c.lines {
 			g.slots[h] = l.open(at)
@@ -259,6 +266,9 @@ func (c *Coach) finding(l *line, j int, k Kind, at time.Duration) Finding {
 }
 
 func (c *Coach) tell(f Finding) {
+	if c.led.mute && f.Kind >= Extra && f.Kind < Lost {
+		return
+	}
 	if f.Kind != Right && f.Want >= 0 {
 		f.Goal = c.goalOf(&f)
 	}
@@ -307,6 +317,10 @@ func (c *Coach) end(key pitch.Num, at time.Duration) {
 // player who stops more than a bar before the end has stopped: what was never
 // reached is not missing.
 func (c *Coach) Finish(at time.Duration) {
+	if c.leader != nil {
+		c.finishLed(at)
+		return
+	}
 	if !c.click.Loop {
 		last := c.click.PositionAt(c.lastOn)
 		end := c.click.TimeOf(0, c.score.Length) + c.lines[0].reach + Together + 1
@@ -315,4 +329,20 @@ func (c *Coach) Finish(at time.Duration) {
 		}
 	}
 	c.Advance(at)
+}
+
+// position is the place at a time.
+func (c *Coach) position(at time.Duration) follow.Position {
+	if c.leader != nil {
+		return c.ledPlace(at)
+	}
+	return c.click.PositionAt(at)
+}
+
+// lasts is how long a stretch of the score takes.
+func (c *Coach) lasts(t meter.Ticks) time.Duration {
+	if c.leader != nil {
+		return time.Duration(float64(c.leader.Beat()) * float64(t) / float64(c.score.Meter.Beat()))
+	}
+	return c.score.Tempo.Duration(t, c.score.Meter)
 }

@@ -106,7 +106,7 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 	served, cost := s.matched, 0
 	place := l.place(j)
 	if from < before {
-		cost += costOffBeat * int(l.away(j, c.group.start)) / int(l.reach)
+		cost += costOffBeat * l.away(j, c.group.start) / 100
 	}
 	for i := from; i < before; i++ {
 		n := &c.group.notes[i]
@@ -141,6 +141,9 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 
 // due reports that stroke j may be expected by now.
 func (c *Coach) due(l *line, j int) bool {
+	if c.leader != nil {
+		return true
+	}
 	before, _ := l.attempt(j, c.level)
 	return c.group.start >= l.time(j)-max(before/2, l.tolerance(j, c.level))
 }
@@ -163,7 +166,7 @@ func distanceCost(key, place int) int {
 
 func (c *Coach) unaskedCost(l *line, from, before int) int {
 	j := min(l.cursor, len(l.wants)-1)
-	if l.click.Loop {
+	if l.loops {
 		j = l.cursor
 	}
 	place, cost := l.place(j), 0
@@ -185,7 +188,7 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 	if j < 0 {
 		j = other.cursor
 	}
-	if other.free() || !other.click.Loop && j >= len(other.wants) {
+	if other.free() || !other.loops && j >= len(other.wants) {
 		return costMelody * (before - from)
 	}
 	edge := int(other.top[j%len(other.wants)]) + other.drift + 6

@@ -53,6 +53,9 @@ func (c *Coach) closeGroup() {
 
 // longBefore reports a group that comes too early to be judged at once.
 func (c *Coach) longBefore(l *line, j int) bool {
+	if c.leader != nil {
+		return false
+	}
 	before, _ := l.attempt(j, c.level)
 	return c.group.start < l.time(j)-before
 }
@@ -65,6 +68,9 @@ func (c *Coach) astray(l *line, j int) bool {
 
 // longAfter reports a group that comes too late to be a try at stroke j.
 func (c *Coach) longAfter(l *line, j int) bool {
+	if c.leader != nil {
+		return false
+	}
 	_, after := l.attempt(j, c.level)
 	return c.group.start > l.time(j)+after
 }
@@ -144,7 +150,7 @@ func (c *Coach) tellUnasked(l *line, at time.Duration) {
 // extraAt is the finding of a stroke that nothing asked for, struck at one time
 // and known at another.
 func (c *Coach) extraAt(l *line, struck, known time.Duration, heard Keys) Finding {
-	p := c.click.PositionAt(struck)
+	p := c.position(struck)
 	return Finding{
 		Kind: Extra, Part: partOf(l.hand), At: known, Want: -1, Second: -1, Heard: heard,
 		Pass: max(0, p.Pass), Bar: p.Bar, Beat: nearestPlace(p.Beat, c.score.Meter),

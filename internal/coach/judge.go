@@ -15,8 +15,12 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 	s, w := l.at(j), l.want(j)
 	s.judged, s.complete, s.doneAt = true, true, at
 	f := c.finding(l, j, Right, at)
-	f.Offset = s.sumAt/time.Duration(s.struck) - l.time(j)
-	tolerance := l.tolerance(j, c.level)
+	var tolerance time.Duration
+	if c.leader == nil {
+		f.Offset = s.sumAt/time.Duration(s.struck) - l.time(j)
+		tolerance = l.tolerance(j, c.level)
+		c.tally.time(l.hand, f.Offset)
+	}
 	switch {
 	case !c.inversionHolds(l, j):
 		f.Kind = WrongInversion
@@ -28,7 +32,6 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 	case f.Offset > tolerance:
 		f.Kind = Late
 	}
-	c.tally.time(l.hand, f.Offset)
 	c.streak.right(w, f.Pass)
 	c.balance.add(j/len(l.wants)*len(c.score.Bars)+w.Bar, w, s.velocity/s.struck)
 	l.moved(j, &s.heard)
@@ -148,8 +151,11 @@ func (c *Coach) checkLength(l *line, j int, at time.Duration) {
 	if w.Free || w.Dur < c.score.Meter.Beat() {
 		return
 	}
-	written := c.score.Tempo.Duration(w.Dur, c.score.Meter)
-	from := min(s.sumAt/time.Duration(s.struck), l.time(j)) // a late stroke may end in time
+	written := c.lasts(w.Dur)
+	from := s.sumAt / time.Duration(s.struck)
+	if c.leader == nil {
+		from = min(from, l.time(j)) // a late stroke may end in time
+	}
 	share := float64(at-from) / float64(written)
 	if share < c.level.Held {
 		f := c.finding(l, j, Short, at)

@@ -40,11 +40,14 @@ const (
 	WrongBass
 	// WrongChord: another chord, or most of its notes wrong.
 	WrongChord
+	// Lost: where the player leads, the place in the chart is not known any more.
+	// Told once; nothing is judged until it is found again.
+	Lost
 
 	kindCount
 )
 
-var kindNames = [kindCount]string{"right", "balance", "short", "blurred", "early", "late", "extra", "missing", "wrong-note", "wrong-inversion", "wrong-bass", "wrong-chord"}
+var kindNames = [kindCount]string{"right", "balance", "short", "blurred", "early", "late", "extra", "missing", "wrong-note", "wrong-inversion", "wrong-bass", "wrong-chord", "lost"}
 
 func (k Kind) String() string { return kindNames[k] }
 

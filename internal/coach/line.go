@@ -36,7 +36,8 @@ type slot struct {
 // line is one hand's wanted strokes, in time, and the hand itself.
 type line struct {
 	score  *score.Score
-	click  *follow.Click
+	click  *follow.Click // nil where the player leads
+	loops  bool
 	hand   pattern.Hand
 	wants  []int32 // indexes into score.Wants
 	top    []pitch.Num
@@ -49,8 +50,11 @@ type line struct {
 
 func newLine(s *score.Score, c *follow.Click, h pattern.Hand) *line {
 	l := &line{score: s, click: c, hand: h}
-	// A stroke more than three quarters of a beat away is another stroke.
-	l.reach = c.Beat() * 3 / 4
+	if c != nil {
+		l.loops = c.Loop
+		// A stroke more than three quarters of a beat away is another stroke.
+		l.reach = c.Beat() * 3 / 4
+	}
 	for i := range s.Wants {
 		if s.Wants[i].Hand == h {
 			l.wants = append(l.wants, int32(i))
@@ -83,7 +87,7 @@ func (l *line) free() bool { return len(l.wants) == 0 }
 
 // over reports that no stroke is left.
 func (l *line) over() bool {
-	return l.free() || !l.click.Loop && l.cursor >= len(l.wants)
+	return l.free() || !l.loops && l.cursor >= len(l.wants)
 }
 
 func (l *line) want(j int) *score.Want { return &l.score.Wants[l.wants[j%len(l.wants)]] }
@@ -95,7 +99,7 @@ func (l *line) time(j int) time.Duration {
 
 // gap is the time from stroke j to the next.
 func (l *line) gap(j int) time.Duration {
-	if !l.click.Loop && j+1 >= len(l.wants) {
+	if !l.loops && j+1 >= len(l.wants) {
 		return 2 * l.reach
 	}
 	return l.time(j+1) - l.time(j)
@@ -125,13 +129,14 @@ func (l *line) tolerance(j int, level Level) time.Duration {
 	return min(wide, time.Duration(level.Crowding*float64(gap)))
 }
 
-// away is how far a time is from that of stroke j.
-func (l *line) away(j int, at time.Duration) time.Duration {
-	d := at - l.time(j)
-	if d < 0 {
-		return -d
+// away is how far a time is from that of stroke j, as a part of the hand's reach
+// in hundredths. Where the player leads, the time is right.
+func (l *line) away(j int, at time.Duration) int {
+	if l.click == nil {
+		return 0
 	}
-	return d
+	d := at - l.time(j)
+	return int(100 * max(d, -d) / l.reach)
 }
 
 // attempt is how far before or after its time wrong notes still count as a try

@@ -76,6 +76,8 @@ func (v *Voice) notes(f *Finding, keys *Keys) string {
 func (v *Voice) Wanted(f *Finding) string {
 	w := v.want(f)
 	switch f.Kind {
+	case Lost:
+		return "a place in the chart"
 	case Blurred:
 		return "only " + v.harmony(f).String()
 	case Balance:
@@ -142,6 +144,8 @@ func overBass(c chord.Chord, bottom pitch.Class, k pitch.Key) string {
 // Heard says what was played: a chord's name, a bass, notes or an amount.
 func (v *Voice) Heard(f *Finding) string {
 	switch f.Kind {
+	case Lost:
+		return "other music"
 	case Early:
 		return fmt.Sprintf("%d ms early", millis(-f.Offset))
 	case Late:
@@ -195,6 +199,8 @@ func (v *Voice) Fix(f *Finding) string {
 	switch f.Kind {
 	case Right:
 		return ""
+	case Lost:
+		return "begin again at the start of a bar"
 	case Early:
 		return "wait for beat " + beat
 	case Late:
@@ -359,6 +365,8 @@ func (v *Voice) Line(f *Finding) string {
 	switch f.Kind {
 	case Right:
 		return s + v.Wanted(f) + ", right"
+	case Lost:
+		return "lost after bar " + fmt.Sprint(v.Bar(f)) + " - " + v.Fix(f)
 	case Early, Late:
 		return s + v.KeysName(f, &f.Heard) + " " + v.Heard(f) + " - " + v.Fix(f)
 	case Missing:

@@ -24,43 +24,53 @@ const (
 const lingers = 100 * time.Millisecond
 
 // blurWatch waits for each change of harmony to see what the pedal still holds.
+// By a click it knows when the next comes; where the player leads, it is told.
 type blurWatch struct {
-	score *score.Score
-	click *follow.Click
-	grace time.Duration
-	pass  int
-	next  int // harmony whose beginning comes next
+	score  *score.Score
+	click  *follow.Click
+	grace  time.Duration
+	pass   int
+	next   int // harmony whose beginning is watched; -1 for none
+	change time.Duration
 }
 
 func newBlurWatch(s *score.Score, c *follow.Click) blurWatch {
-	b := blurWatch{score: s, click: c, grace: min(mostGrace, max(leastGrace, c.Beat()/2))}
-	b.step()
+	b := blurWatch{score: s, click: c, next: -1}
+	if c != nil {
+		b.grace, b.next = graceAt(c.Beat()), 0
+		b.step()
+	}
 	return b
+}
+
+func graceAt(beat time.Duration) time.Duration {
+	return min(mostGrace, max(leastGrace, beat/2))
 }
 
 // step goes to the next harmony that differs from the one before it.
 func (b *blurWatch) step() {
 	b.next++
-	if b.next < len(b.score.Harmonies) {
-		return
+	if b.next == len(b.score.Harmonies) {
+		b.next = 0
+		b.pass++
 	}
-	if !b.click.Loop {
+	if b.click == nil || b.pass > 0 && !b.click.Loop {
 		b.next = -1
 		return
 	}
-	b.next = 0
-	b.pass++
+	b.change = b.click.TimeOf(b.pass, b.score.Harmonies[b.next].At)
 }
 
-func (b *blurWatch) change() time.Duration {
-	return b.click.TimeOf(b.pass, b.score.Harmonies[b.next].At)
+// arm watches a change of harmony that the player has just made.
+func (b *blurWatch) arm(harmony, pass int, at, beat time.Duration) {
+	b.next, b.pass, b.change, b.grace = harmony, pass, at, graceAt(beat)
 }
 
 func (b *blurWatch) due() time.Duration {
 	if b.next < 0 {
 		return never
 	}
-	return b.change() + b.grace
+	return b.change + b.grace
 }
 
 // checkBlur looks at a change of harmony some time after it: what the pedal has
@@ -68,7 +78,7 @@ func (b *blurWatch) due() time.Duration {
 // that no one plays blurs nothing.
 func (c *Coach) checkBlur(at time.Duration) {
 	b := &c.blur
-	h, change := b.next, b.change()
+	h, change := b.next, b.change
 	pass := b.pass
 	b.step()
 	chord := c.score.Harmonies[h].Chord
@@ -146,7 +156,7 @@ func (b *balanceWatch) add(bar int, w *score.Want, velocity int) {
 // due is when the last stroke of the bar has had its time.
 func (b *balanceWatch) due() time.Duration {
 	n := len(b.score.Bars)
-	if !b.click.Loop && b.bar >= n {
+	if b.click == nil || !b.click.Loop && b.bar >= n {
 		return never
 	}
 	bar := &b.score.Bars[b.bar%n]
@@ -154,10 +164,16 @@ func (b *balanceWatch) due() time.Duration {
 }
 
 func (c *Coach) checkBalance(at time.Duration) {
+	bar := c.balance.bar
+	c.balance.bar++
+	c.weighBar(bar, at)
+}
+
+// weighBar tells whether a bar, counted through all passes, was out of balance.
+func (c *Coach) weighBar(bar int, at time.Duration) {
 	b := &c.balance
-	bar := b.bar
-	b.bar++
 	s := b.at(bar)
+	defer func() { s.bar = -1 }()
 	f := Finding{Kind: Balance, Part: BothHands, At: at, Bar: bar % len(b.score.Bars), Pass: bar / len(b.score.Bars), Beat: 1, Want: -1, Second: -1}
 	switch {
 	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()-c.level.Accent:

@@ -11,6 +11,7 @@ import (
 	"undersong/internal/event"
 	"undersong/internal/follow"
 	"undersong/internal/hands"
+	"undersong/internal/meter"
 	"undersong/internal/pitch"
 	"undersong/internal/recognize"
 	"undersong/internal/score"
@@ -19,17 +20,19 @@ import (
 // Options say how an engine listens.
 type Options struct {
 	Level coach.Level
-	Start time.Duration // when the first tick of the score sounds
+	Start time.Duration // when the first tick of the score sounds, by the click
 	Loop  bool          // the score begins again without end
+	Led   bool          // the player leads: there is no click, and Start says nothing
 }
 
 // Engine judges one performance. It reads no clock and does no I/O; it is not
 // safe for two goroutines at once.
 type Engine struct {
 	Score *score.Score
-	Click follow.Click
+	Click follow.Click // gives the time unless the player leads
 	Keys  hands.Keys
 
+	leader *follow.Follower // nil with a click
 	ear    *recognize.Recognizer
 	coach  *coach.Coach
 	now    time.Duration     // of the last event or tick
@@ -39,8 +42,29 @@ type Engine struct {
 // New makes an engine for a score.
 func New(s *score.Score, o Options) *Engine {
 	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), ear: recognize.New()}
-	e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.ear)
+	if o.Led {
+		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop})
+		e.coach = coach.NewLed(s, e.leader, o.Loop, o.Level, &e.Keys, e.ear)
+	} else {
+		e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.ear)
+	}
 	return e
+}
+
+// Position is the place in the score at a time not before the last event.
+func (e *Engine) Position(now time.Duration) follow.Position {
+	if e.leader != nil {
+		return e.leader.PositionAt(now)
+	}
+	return e.Click.PositionAt(now)
+}
+
+// Tempo is the tempo of the music: the click's, or the player's own.
+func (e *Engine) Tempo() meter.Tempo {
+	if e.leader != nil {
+		return e.leader.Estimate().Tempo
+	}
+	return e.Score.Tempo
 }
 
 // Voice puts the engine's findings into words.
@@ -106,7 +130,7 @@ func (e *Engine) Heard() recognize.Reading {
 		return recognize.Reading{}
 	}
 	x := recognize.Context{Key: &e.Score.Key, Before: e.before}
-	if p := e.Click.PositionAt(e.now); p.Pass >= 0 {
+	if p := e.Position(e.now); p.Pass >= 0 {
 		x.Wanted = e.Score.Harmonies[e.Score.HarmonyAt(p.At)].Chord
 	}
 	r := e.ear.InContext(chord.Set(s.Classes()), low.Class(), &x)

@@ -31,7 +31,7 @@ var mayImport = map[string]string{
 	"recognize": "pitch chord",
 	"follow":    "pitch meter score",
 	"coach":     "pitch chord meter pattern score hands recognize follow",
-	"engine":    "event pitch chord recognize hands score follow coach",
+	"engine":    "event pitch chord meter recognize hands score follow coach",
 	"midiio":    "event",
 	"simulate":  "event pitch chord meter pattern score",
 	"track":     "event pitch chord meter chart recognize hands harmony midiio",

@@ -1,0 +1,277 @@
+package coach
+
+import (
+	"time"
+
+	"undersong/internal/follow"
+	"undersong/internal/hands"
+	"undersong/internal/meter"
+	"undersong/internal/pitch"
+	"undersong/internal/recognize"
+	"undersong/internal/score"
+)
+
+// sure is how likely a place must be, after a jump, for what does not fit there
+// to be told as a mistake and not as a place misheard.
+const sure = 0.6
+
+// led is what a coach keeps where the player leads.
+type led struct {
+	at      meter.Ticks   // the moment that sounds
+	since   time.Duration // when it was first struck
+	pass    int
+	bar     int // counted through all passes
+	harmony int
+	begun   bool
+	doubts  int  // onsets in a row that leave the place in doubt
+	adrift  bool // the place is lost
+	mute    bool // the open group may be misplaced: only right strokes are told
+}
+
+// NewLed makes a coach for a player who leads. A place that was passed makes
+// what was not played there missing; nothing is missing by time alone, and
+// nothing early or late.
+func NewLed(s *score.Score, f *follow.Follower, loop bool, l Level, keys *hands.Keys, ear *recognize.Recognizer) *Coach {
+	c := New(s, nil, l, keys, ear)
+	c.leader = f
+	for _, line := range c.lines {
+		line.loops = loop
+	}
+	return c
+}
+
+// lead follows the player with one more note. It reports whether the note is to
+// be judged.
+func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
+	c.leader.Strike(key, velocity, at)
+	est := c.leader.Estimate()
+	if est.Moment < 0 {
+		return false
+	}
+	g := &c.group
+	fresh := !g.active()
+	if fresh {
+		g.start = at
+		c.led.mute = false
+	}
+	switch {
+	case est.Lost:
+		return c.grope(&est, fresh, at)
+	case fresh || !g.told(): // what was told of this group stands
+		c.led.doubts = 0
+		c.settle(&est, at)
+	}
+	return true
+}
+
+// patience is how many onsets in a row may leave the place in doubt before it is
+// told as lost: a wrong chord, and one more.
+const patience = 2
+
+// grope deals with an onset that leaves the place in doubt. For a while it is
+// taken for a try at the next moment, where it comes at its time.
+func (c *Coach) grope(est *follow.Estimate, fresh bool, at time.Duration) bool {
+	if fresh {
+		c.led.doubts++
+	}
+	aim, ok := meter.Ticks(0), false
+	if c.led.begun && !c.led.adrift && c.led.doubts <= patience {
+		aim, ok = c.tryAt()
+	}
+	if !ok {
+		if c.led.doubts > patience {
+			c.tellLost(est, at)
+		}
+		c.group.n = 0
+		return false
+	}
+	if fresh {
+		c.aim(c.led.pass, aim)
+	}
+	return true
+}
+
+// aim takes the open group for the strokes of a moment.
+func (c *Coach) aim(pass int, at meter.Ticks) {
+	for h, l := range c.lines {
+		c.group.slots[h] = l.strokeAt(pass, at)
+	}
+}
+
+// told reports that some note of the group is part of a stroke that was told.
+func (g *group) told() bool {
+	for i := range g.notes[:g.n] {
+		if g.notes[i].taken {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *Coach) tellLost(est *follow.Estimate, at time.Duration) {
+	c.group.n = 0
+	if c.led.adrift {
+		return
+	}
+	c.led.adrift = true
+	c.tell(Finding{Kind: Lost, Part: BothHands, Bar: est.Bar, Pass: est.Pass, Beat: c.beatOf(est), At: at, Want: -1, Second: -1})
+}
+
+func (c *Coach) beatOf(est *follow.Estimate) float64 {
+	return c.score.Meter.BeatAt(est.At - c.score.Bars[est.Bar].At)
+}
+
+// settle takes the follower's place for the open group.
+func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
+	moved := !c.led.begun || est.Pass != c.led.pass || est.At != c.led.at
+	back := est.Pass < c.led.pass || est.Pass == c.led.pass && est.At < c.led.at
+	switch {
+	case !c.led.begun || c.led.adrift || back || est.Jumped && moved:
+		c.begin(est)
+	case moved:
+		c.pass(est, at)
+	}
+	c.led.mute = c.led.mute || est.Jumped && est.Confidence < sure
+	if moved && !est.Extra {
+		c.led.since = c.group.start
+	}
+	c.led.at, c.led.pass, c.led.begun, c.led.adrift = est.At, est.Pass, true, false
+	aim, ok := est.At, true
+	if est.Extra {
+		aim, ok = c.tryAt()
+	}
+	c.group.slots = [2]int{-1, -1}
+	if ok {
+		c.aim(est.Pass, aim)
+	}
+	c.enterHarmony(est, moved, at)
+}
+
+// inTime is how far from the next moment's time, as a part of the way to it, notes
+// that stand for nothing are a try at that moment.
+const inTime = 0.4
+
+// tryAt is the next moment, where notes that stand for nothing come at its time.
+func (c *Coach) tryAt() (meter.Ticks, bool) {
+	next := meter.Ticks(-1)
+	for _, l := range c.lines {
+		if l.free() {
+			continue
+		}
+		if i := l.firstFrom(c.led.at + 1); i < len(l.wants) && (next < 0 || l.want(i).At < next) {
+			next = l.want(i).At
+		}
+	}
+	if next < 0 {
+		return 0, false
+	}
+	gap := c.lasts(next - c.led.at)
+	off := c.group.start - c.led.since - gap
+	return next, float64(max(off, -off)) <= inTime*float64(gap)
+}
+
+// ledPlace is the place of a stroke that stands for nothing, counted by the tempo
+// from the moment before it.
+func (c *Coach) ledPlace(struck time.Duration) follow.Position {
+	ticks := meter.Ticks(float64(struck-c.led.since) / float64(c.leader.Beat()) * float64(c.score.Meter.Beat()))
+	p := follow.Position{Pass: c.led.pass, At: min(c.led.at+max(0, ticks), c.score.Length-1)}
+	p.Bar = c.score.BarAt(p.At)
+	p.Beat = c.score.Meter.BeatAt(p.At - c.score.Bars[p.Bar].At)
+	return p
+}
+
+// begin starts judging anew at a place: what lies open elsewhere is dropped.
+func (c *Coach) begin(est *follow.Estimate) {
+	for _, l := range c.lines {
+		l.restart(est.Pass, est.At)
+	}
+	c.owner = [128]owner{}
+	c.shorts = shortQueue{}
+	c.streak = streak{}
+	c.blur.next = -1
+	c.led.bar = est.Pass*len(c.score.Bars) + est.Bar
+	c.led.harmony = -1
+	for i := range c.balance.bars {
+		c.balance.bars[i].bar = -1
+	}
+}
+
+// pass goes on to a later place: strokes that lie before it and were not played
+// are missing, and bars before it are over.
+func (c *Coach) pass(est *follow.Estimate, at time.Duration) {
+	for _, l := range c.lines {
+		for !l.over() && l.before(est.Pass, est.At) {
+			c.closeSlot(l, at)
+		}
+	}
+	bar := est.Pass*len(c.score.Bars) + est.Bar
+	for ; c.led.bar < bar; c.led.bar++ {
+		c.weighBar(c.led.bar, at)
+	}
+}
+
+func (c *Coach) enterHarmony(est *follow.Estimate, moved bool, at time.Duration) {
+	h := c.score.HarmonyAt(est.At)
+	if moved && c.led.harmony >= 0 && h != c.led.harmony {
+		c.blur.arm(h, est.Pass, at, c.leader.Beat())
+	}
+	c.led.harmony = h
+}
+
+// finishLed ends a performance that the player led: the last moment's strokes
+// are over too.
+func (c *Coach) finishLed(at time.Duration) {
+	c.Advance(max(at, c.group.ends()+1))
+	if !c.led.begun || c.led.adrift {
+		return
+	}
+	for _, l := range c.lines {
+		for !l.over() && l.before(c.led.pass, c.led.at+1) {
+			c.closeSlot(l, at)
+		}
+	}
+	c.weighBar(c.led.bar, at)
+}
+
+// strokeAt is the stroke of a moment, or -1 where the hand has none there.
+func (l *line) strokeAt(pass int, at meter.Ticks) int {
+	if l.free() {
+		return -1
+	}
+	i := l.firstFrom(at)
+	if i == len(l.wants) || l.want(i).At != at {
+		return -1
+	}
+	return pass*len(l.wants) + i
+}
+
+// firstFrom is the first want at or after a place.
+func (l *line) firstFrom(at meter.Ticks) int {
+	lo, hi := 0, len(l.wants)
+	for lo < hi {
+		mid := (lo + hi) / 2
+		if l.want(mid).At < at {
+			lo = mid + 1
+		} else {
+			hi = mid
+		}
+	}
+	return lo
+}
+
+// before reports that the line's open stroke lies before a place.
+func (l *line) before(pass int, at meter.Ticks) bool {
+	p := l.cursor / len(l.wants)
+	return p < pass || p == pass && l.want(l.cursor).At < at
+}
+
+// restart makes a place the line's next, with nothing remembered.
+func (l *line) restart(pass int, at meter.Ticks) {
+	if l.free() {
+		return
+	}
+	for i := range l.slots {
+		l.slots[i].index = -1
+	}
+	l.cursor = pass*len(l.wants) + l.firstFrom(at)
+}

@@ -1,0 +1,141 @@
+package engine
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/coach"
+	"undersong/internal/event"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+	"undersong/internal/score"
+	"undersong/internal/simulate"
+)
+
+func runLed(s *score.Score, evs []event.Event, l coach.Level) ([]coach.Finding, *Engine) {
+	e := New(s, Options{Level: l, Led: true})
+	var all []coach.Finding
+	var last time.Duration
+	for _, ev := range evs {
+		all = append(all, e.Feed(ev)...)
+		last = ev.At
+	}
+	return append(all, e.Finish(last)...), e
+}
+
+func ledWrongs(s *score.Score, evs []event.Event) []string {
+	found, e := runLed(s, evs, coach.Steady)
+	out := []string{}
+	for i := range found {
+		if f := &found[i]; f.Kind != coach.Right {
+			out = append(out, fmt.Sprintf("%s %s: %s", f.Part, f.Kind, e.Voice().Line(f)))
+		}
+	}
+	return out
+}
+
+const ledTune = "| C | F | G7 | C | Am | F | G7 | C |"
+
+func TestPlayerLeads(t *testing.T) {
+	s := scoreOf(t, "4/4", ledTune, "two-beat")
+	slower := func(evs []event.Event) []event.Event {
+		for i := range evs {
+			x := evs[i].At.Seconds()
+			evs[i].At = time.Duration((3 + x*1.2 + 0.01*x*x) * float64(time.Second))
+		}
+		return evs
+	}
+	assert.Empty(t, ledWrongs(s, slower(exact(s).events())), "slower and slower is no mistake")
+
+	p := exact(s).keys(left, 3, 1, 48).keys(right, 4, 4)
+	assert.Equal(t, []string{
+		"left wrong-bass: bar 3, beat 1: bass C, this is G7 - go down to G",
+		"right missing: bar 4, beat 4: missing C - C on beat 4",
+	}, ledWrongs(s, slower(p.events())))
+
+	found, _ := runLed(s, slower(exact(s).events()), coach.Steady)
+	assert.Len(t, found, len(s.Wants))
+}
+
+func TestPlayerWhoPausesIsWaitedFor(t *testing.T) {
+	s := scoreOf(t, "4/4", ledTune, "two-beat")
+	evs := exact(s).events()
+	for i := range evs {
+		if evs[i].At >= 9*beat {
+			evs[i].At += 40 * time.Second
+		}
+	}
+	assert.Empty(t, ledWrongs(s, evs))
+}
+
+func TestPlayerWhoGoesBackIsFollowed(t *testing.T) {
+	s := scoreOf(t, "4/4", ledTune, "low-high-middle-high")
+	evs := exact(s).events()
+	var twice []event.Event
+	cut := 12 * beat // three bars, then from the start
+	for _, ev := range evs {
+		if ev.At < cut {
+			twice = append(twice, ev)
+		}
+	}
+	for _, ev := range evs {
+		ev.At += cut + 2*beat
+		twice = append(twice, ev)
+	}
+	wrong := ledWrongs(s, twice)
+	assert.LessOrEqual(t, len(wrong), 2, wrong)
+}
+
+func TestOtherMusicIsLostAndToldOnce(t *testing.T) {
+	s := scoreOf(t, "4/4", ledTune, "two-beat")
+	p := exact(s)
+	for i := range p.notes {
+		if p.notes[i].bar > 2 {
+			p.notes[i].key = 49 + pitch.Num(i*i*7%31)
+			p.notes[i].at += time.Duration(i*i*37%311) * time.Millisecond
+		}
+	}
+	lost := 0
+	found, _ := runLed(s, p.events(), coach.Steady)
+	for i := range found {
+		if found[i].Kind == coach.Lost {
+			lost++
+		}
+	}
+	assert.GreaterOrEqual(t, lost, 1)
+	assert.LessOrEqual(t, lost, 3)
+}
+
+// TestLedAccuracy is TestAccuracy for a player who leads with a tempo of his own:
+// mistakes in notes among faultless ones.
+func TestLedAccuracy(t *testing.T) {
+	skipShort(t)
+	human, err := simulate.Human("steady")
+	require.NoError(t, err)
+	human.TempoWalk = 0.02
+	acc := newAccuracy()
+	everyPattern(t, func(p *pattern.Pattern, m meter.Meter) {
+		for seed := uint64(1); seed <= uint64(*seedsFlag); seed++ {
+			for class := pitch.Class(0); class < 12; class += 3 {
+				s := accuracyScore(t, p, m, pitch.KeyAt(class, false), accuracyTempi[(int(class)/3+int(seed))%3])
+				for n, kind := range simulate.NoteKinds() {
+					perf, err := simulate.Play(s, human, simulate.Random([]simulate.Kind{kind}, 0.1), seed*1000+uint64(class)*20+uint64(n))
+					require.NoError(t, err)
+					found, e := runLed(s, perf.Events, coach.Steady)
+					acc.compare(s, perf, found, e.Voice(), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, s.Key, s.Tempo, kind))
+				}
+			}
+		}
+	})
+	t.Logf("\n%s", acc)
+	for i, line := range acc.failed {
+		if i < 60 || *seedFlag != 0 {
+			t.Log(line)
+		}
+	}
+}
