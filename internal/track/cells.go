@@ -235,4 +235,39 @@ func (c *cells) findKeys(known *pitch.Key) {
 		}
 		c.keys[k], c.sure[k] = harmony.BestKey(&heard)
 	}
+	c.calmKeys()
+}
+
+// keyHold is how long a key must stay the best to be taken, in seconds. Under
+// it, the relative key of every other phrase would respell the chords.
+const keyHold = 12.0
+
+// calmKeys gives short spells of another key to the key before, at the start
+// to the one after.
+func (c *cells) calmKeys() {
+	n := c.count()
+	var held pitch.Key
+	have := false
+	for from := 0; from < n; {
+		to := from
+		for to < n && c.keys[to] == c.keys[from] {
+			to++
+		}
+		switch {
+		case c.at[to]-c.at[from] >= keyHold:
+			if held = c.keys[from]; !have {
+				fill(c.keys[:from], held)
+			}
+			have = true
+		case have:
+			fill(c.keys[from:to], held)
+		}
+		from = to
+	}
+}
+
+func fill(keys []pitch.Key, k pitch.Key) {
+	for i := range keys {
+		keys[i] = k
+	}
 }

@@ -182,7 +182,7 @@ func (m *model) best(s *span) reading {
 const (
 	bassStays  = 0.66
 	bassRoot   = 0.16
-	bassFifth  = 0.16
+	bassFifth  = 0.20
 	bassTone   = 0.06
 	bassWalks  = 0.02
 	bassWeight = 1.0 // nats a beat for a likelihood of 1/e
@@ -193,8 +193,8 @@ const (
 	overThird   = 1.2
 	overFifth   = 1.7
 	overSeventh = 1.8
-	overBelow   = 2.2 // a seventh or second that the chord above has not: Am/G, F/G
-	overOther   = 4.0
+	overBelow   = 3.2 // a seventh or second that the chord above has not: Am/G, F/G
+	overOther   = 5.0
 	// slashShare is how much of the sound a foreign bass takes at most, and
 	// slashMost what that can be worth.
 	slashShare = 0.2

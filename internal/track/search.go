@@ -213,7 +213,7 @@ const (
 	// bassFirst is how much more the first bass note of a span counts.
 	bassFirst = 2.5
 	// bassHeld is what a bass counts that is held on, against one struck.
-	bassHeld = 0.4
+	bassHeld = 0.3
 )
 
 func (w *walker) weighBass(s *span) {
