@@ -35,6 +35,7 @@ type Coach struct {
 	blur    blurWatch
 	balance balanceWatch
 	tally   Tally
+	habit   habit
 	lastOn  time.Duration
 	struck  bool // whether anything was struck yet
 }

@@ -15,11 +15,13 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 	s, w := l.at(j), l.want(j)
 	s.judged, s.complete, s.doneAt = true, true, at
 	f := c.finding(l, j, Right, at)
-	var tolerance time.Duration
+	var tolerance, usual time.Duration
 	if c.leader == nil {
 		f.Offset = s.sumAt/time.Duration(s.struck) - l.time(j)
 		tolerance = l.tolerance(j, c.level)
 		c.tally.time(l.hand, f.Offset)
+		usual = c.habit.usual()
+		c.habit.add(f.Offset)
 	}
 	switch {
 	case !c.inversionHolds(l, j):
@@ -27,9 +29,9 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 		s.ideal = l.goal(j)
 	case s.octave:
 		f.Kind = WrongNote
-	case f.Offset < -tolerance:
+	case f.Offset < -tolerance && f.Offset-usual < -tolerance:
 		f.Kind = Early
-	case f.Offset > tolerance:
+	case f.Offset > tolerance && f.Offset-usual > tolerance:
 		f.Kind = Late
 	}
 	c.streak.right(w, f.Pass)

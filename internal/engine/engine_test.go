@@ -364,3 +364,42 @@ func TestUnpluggedReleasesEverything(t *testing.T) {
 	assert.Zero(t, e.Keys.Down.Len())
 	assert.False(t, e.Heard().Named())
 }
+
+func TestSteadyDelayIsNoFault(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F | G7 | C | Am | F | G7 | C |", "two-beat")
+	p := exact(s)
+	for i := range p.notes {
+		p.notes[i].at -= 45 * time.Millisecond // a cable's fault, beyond strict's 40 ms
+		if p.notes[i].at < 0 {
+			p.notes[i].at = 0
+		}
+	}
+	found, _ := run(s, p.events(), coach.Strict)
+	early := 0
+	for i := range found {
+		if found[i].Kind == coach.Early {
+			early++
+			assert.Less(t, found[i].Bar, 4, "told while the delay is not known yet")
+		}
+	}
+	assert.LessOrEqual(t, early, 12)
+}
+
+func TestOneHandAlone(t *testing.T) {
+	c, err := chart.Parse([]byte("key: C\ntempo: 120\nmeter: 4/4\n\n| C | F |\n"), "t.chart")
+	require.NoError(t, err)
+	cat, err := pattern.Load(patterns.Files)
+	require.NoError(t, err)
+	p, err := cat.Find("two-beat")
+	require.NoError(t, err)
+	s, err := score.Build(c, p, score.Options{Only: score.LeftAlone})
+	require.NoError(t, err)
+	require.Len(t, s.Wants, 4)
+	take := exact(s).add(76, beat, 2*beat).add(74, 2*beat, 3*beat)
+	assert.Empty(t, wrongs(s, take), "the right hand may play what it likes")
+	assert.NotEmpty(t, wrongs(s, exact(s).keys(left, 2, 1, 43)))
+	left, err := cat.Find("broken-up")
+	require.NoError(t, err)
+	_, err = score.Build(c, left, score.Options{Only: score.RightAlone})
+	assert.ErrorContains(t, err, `pattern "broken-up" gives the right hand nothing to play`)
+}

@@ -3,6 +3,8 @@
 package score
 
 import (
+	"fmt"
+
 	"undersong/internal/chart"
 	"undersong/internal/chord"
 	"undersong/internal/meter"
@@ -127,6 +129,32 @@ type Options struct {
 	Key   *pitch.Key  // nil for the chart's own
 	Tempo meter.Tempo // 0 for the chart's own
 	Span  Span
+	Only  Only // one hand alone; the other may play what it likes
+}
+
+// Only narrows a score to one hand.
+type Only uint8
+
+// What of a pattern is wanted.
+const (
+	BothHands Only = iota
+	LeftAlone
+	RightAlone
+)
+
+// wants reports whether a hand's row counts.
+func (o Only) wants(h pattern.Hand) bool {
+	return o == BothHands || o == LeftAlone && h == pattern.Left || o == RightAlone && h == pattern.Right
+}
+
+// HandError is a pattern without the hand that is to play it alone.
+type HandError struct {
+	Pattern *pattern.Pattern
+	Hand    pattern.Hand
+}
+
+func (e *HandError) Error() string {
+	return fmt.Sprintf("pattern %q gives the %s hand nothing to play; it is for the %s", e.Pattern.Name, e.Hand, e.Pattern.Hands())
 }
 
 // Build lays p over c.
@@ -147,11 +175,14 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	}
 	s.layBars(c, played)
 	for _, h := range []pattern.Hand{pattern.Left, pattern.Right} {
-		if p.Rows[h] != nil {
+		if p.Rows[h] != nil && o.Only.wants(h) {
 			w := newWeaver(s, h)
 			w.weave()
 			s.Wants = append(s.Wants, w.wants...)
 		}
+	}
+	if o.Only != BothHands && len(s.Wants) == 0 {
+		return nil, &HandError{p, pattern.Hand(o.Only - LeftAlone)}
 	}
 	sortWants(s.Wants)
 	return s, s.check()
