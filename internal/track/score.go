@@ -77,18 +77,20 @@ type tone struct {
 }
 
 type model struct {
-	kinds []modelKind
-	own   [2][12]bool // scale of major and minor from the tonic, raised seventh in
+	kinds          []modelKind
+	own            [2][12][12]bool // classes of each major and minor key, raised seventh in
+	passing, alien float64         // logarithms
 }
 
 type modelKind struct {
 	kind
 	tones []tone
 	set   chord.Set
+	bass  [12]bassLine
 }
 
 func newModel() *model {
-	m := &model{}
+	m := &model{passing: math.Log(passing), alien: math.Log(passingAlien)}
 	for _, k := range kinds {
 		mk := modelKind{kind: k, set: k.typ.Set()}
 		for above := range 12 {
@@ -96,11 +98,16 @@ func newModel() *model {
 				mk.tones = append(mk.tones, tone{above, math.Log(share), k.lacks[above]})
 			}
 		}
+		for bass := range mk.bass {
+			mk.bass[bass] = newBassLine(bass, &mk)
+		}
 		m.kinds = append(m.kinds, mk)
 	}
 	for i, steps := range [2][]int{{0, 2, 4, 5, 7, 9, 11}, {0, 2, 3, 5, 7, 8, 10, 11}} {
-		for _, s := range steps {
-			m.own[i][s] = true
+		for tonic := range 12 {
+			for _, s := range steps {
+				m.own[i][tonic][(tonic+s)%12] = true
+			}
 		}
 	}
 	return m
@@ -115,12 +122,13 @@ type reading struct {
 
 // span is what sounds in a stretch of cells.
 type span struct {
-	share  [12]float64 // of the sound, adds up to 1
-	upper  [12]float64 // of it, without the bass
-	beats  float64     // of sound
-	before reading     // the span before
-	change float64     // cost of a new chord here
-	bass   [12]float64 // of the bass, in beats
+	share  [12]float64   // of the sound, adds up to 1
+	upper  [12]float64   // of it, without the bass
+	beats  float64       // of sound
+	before reading       // the span before
+	change float64       // cost of a new chord here
+	bass   [12]float64   // of the bass, in beats
+	basses []pitch.Class // those with a weight
 	key    pitch.Key
 	sure   float64
 }
@@ -131,21 +139,8 @@ const rootLeast = 0.02
 // best is the likeliest reading of a span.
 func (m *model) best(s *span) reading {
 	out := reading{score: math.Inf(-1)}
-	tonic, mode := s.key.Tonic.Class(), 0
-	if s.key.Minor {
-		mode = 1
-	}
-	own := &m.own[mode]
-	var non [12]float64 // log of the share of each class outside the chord
-	base := 0.0
-	for c := range non {
-		p := passingAlien
-		if own[pitch.Class(c).Above(tonic)] {
-			p = passing
-		}
-		non[c] = math.Log(p)
-		base += s.share[c] * non[c]
-	}
+	own := m.ownOf(s.key)
+	non, base := m.outside(s, own)
 	keyWeight := min(1, 0.4+4*s.sure)
 	for root := range 12 {
 		if s.share[root] < rootLeast && s.bass[root] == 0 {
@@ -155,12 +150,12 @@ func (m *model) best(s *span) reading {
 			k := &m.kinds[i]
 			fit, cost := base, k.prior
 			for _, t := range k.tones {
-				c := (root + t.above) % 12
+				c := wrap(root + t.above)
 				fit += s.share[c] * (t.log - non[c])
 				if s.share[c] < enough {
 					cost += t.lack * (1 - s.share[c]/enough)
 				}
-				if !own[pitch.Class(c).Above(tonic)] {
+				if !own[c] {
 					cost += k.foreign * keyWeight
 				}
 			}
@@ -168,7 +163,7 @@ func (m *model) best(s *span) reading {
 			if score+slashMost*evidence*s.beats <= out.score {
 				continue // the bass cannot make up for it
 			}
-			if b := m.bassOf(s, pitch.Class(root), k, &non); score+b.score > out.score {
+			if b := k.bassOf(s, pitch.Class(root), &non); score+b.score > out.score {
 				b.score += score
 				out = b
 			}
@@ -177,126 +172,24 @@ func (m *model) best(s *span) reading {
 	return out
 }
 
-// How the bass moves within one chord: mostly on its own note, else to the
-// root or the fifth, seldom elsewhere (walking, approach notes). Shares.
-const (
-	bassStays  = 0.66
-	bassRoot   = 0.16
-	bassFifth  = 0.20
-	bassTone   = 0.06
-	bassWalks  = 0.02
-	bassWeight = 1.0 // nats a beat for a likelihood of 1/e
-)
-
-// What a bass other than the root costs, in nats a span.
-const (
-	overThird   = 1.2
-	overFifth   = 1.7
-	overSeventh = 1.8
-	overBelow   = 3.2 // a seventh or second that the chord above has not: Am/G, F/G
-	overOther   = 5.0
-	// slashShare is how much of the sound a foreign bass takes at most, and
-	// slashMost what that can be worth.
-	slashShare = 0.2
-	slashMost  = slashShare * 3.2
-	// overSixth is what a sixth chord costs over anything but its root: C6/G
-	// is Am7/G, or Am/G.
-	overSixth = 4.0
-	// onlyBass is what a seventh costs that only the bass plays: Am/G, which
-	// is Am with a walking bass, before Am7/G.
-	onlyBass = 2.5
-)
-
-// What it costs to go on from the span before.
-const (
-	// goesOn is what the same chord again costs: a long chord is found in
-	// pieces.
-	goesOn = 0.3
-	// rocks is what the same chord on another of root and fifth costs beyond a
-	// change: the left hand alternates, and the chord is one.
-	rocks = 2.5
-)
-
-// bassOf is the likeliest bass of a chord, with its score and what the step
-// from the chord before costs. A bass foreign to the chord explains itself.
-func (m *model) bassOf(s *span, root pitch.Class, k *modelKind, non *[12]float64) reading {
-	best := reading{root, root, k.typ, m.bassScore(s, root, root, k)}
-	for c := range s.bass {
-		if s.bass[c] == 0 || pitch.Class(c) == root {
-			continue
-		}
-		v := m.bassScore(s, root, pitch.Class(c), k)
-		if above := pitch.Class(c).Above(root); !k.set.Has(pitch.Class(above)) && isSlash(above) {
-			own := min(max(s.share[c]-s.upper[c], 0), slashShare)
-			v += evidence * s.beats * own * (math.Log(slashShare) - non[c])
-		}
-		if v > best.score {
-			best.bass, best.score = pitch.Class(c), v
-		}
+// ownOf marks the classes of a key.
+func (m *model) ownOf(key pitch.Key) *[12]bool {
+	mode := 0
+	if key.Minor {
+		mode = 1
 	}
-	return best
+	return &m.own[mode][key.Tonic.Class()]
 }
 
-// step is what it costs to go on with a chord after the span before.
-func (s *span) step(root, bass pitch.Class, typ chord.Type) float64 {
-	b := &s.before
-	if b.typ != typ || b.root != root {
-		return s.change
-	}
-	if b.bass == bass {
-		return min(s.change, goesOn)
-	}
-	if fifth := root.Up(7); (b.bass == root || b.bass == fifth) && (bass == root || bass == fifth) {
-		return s.change + rocks
-	}
-	return s.change
-}
-
-func (m *model) bassScore(s *span, root, bass pitch.Class, k *modelKind) float64 {
-	above := bass.Above(root)
-	v := -overCost(above, k) - s.step(root, bass, k.typ)
-	if above >= 9 && k.set.Has(pitch.Class(above)) && s.upper[bass] < enough {
-		v -= onlyBass
-	}
-	for c, w := range s.bass {
-		if w == 0 {
-			continue
+// outside is the logarithm of the share that each class has where it is no tone
+// of the chord, and the score of a chord without any tones.
+func (m *model) outside(s *span, own *[12]bool) (non [12]float64, base float64) {
+	for c := range non {
+		non[c] = m.alien
+		if own[c] {
+			non[c] = m.passing
 		}
-		p := bassWalks
-		switch {
-		case pitch.Class(c) == bass:
-			p = bassStays
-		case pitch.Class(c) == root:
-			p = bassRoot
-		case pitch.Class(c).Above(root) == 7:
-			p = bassFifth
-		case k.set.Has(pitch.Class(pitch.Class(c).Above(root))):
-			p = bassTone
-		}
-		v += bassWeight * w * math.Log(p)
+		base += s.share[c] * non[c]
 	}
-	return v
+	return non, base
 }
-
-func overCost(above int, k *modelKind) float64 {
-	has := k.set.Has(pitch.Class(above))
-	switch {
-	case above == 0:
-		return 0
-	case has && (k.typ == chord.Sixth || k.typ == chord.MinorSixth):
-		return overSixth
-	case has && (above == 3 || above == 4):
-		return overThird
-	case has && above >= 6 && above <= 8:
-		return overFifth
-	case has && above >= 9:
-		return overSeventh
-	case isSlash(above):
-		return overBelow
-	}
-	return overOther
-}
-
-// isSlash reports the foreign basses that songs write: C/Bb and C/B on the way
-// down from C, and C/D for D without its third. C/A is Am7 and C/Ab Abmaj7.
-func isSlash(above int) bool { return above == 2 || above == 10 || above == 11 }

@@ -122,6 +122,7 @@ type walker struct {
 	lowest  pitch.Num
 	low     []bassCell // the bass of each cell so far
 	lengths []float64
+	basses  []pitch.Class
 }
 
 const (
@@ -229,6 +230,13 @@ func (w *walker) weighBass(s *span) {
 		s.bass[b.key.Class()] += weight * first
 		first = 1
 	}
+	s.basses = w.basses[:0]
+	for c, v := range s.bass {
+		if v > 0 {
+			s.basses = append(s.basses, pitch.Class(c))
+		}
+	}
+	w.basses = s.basses
 }
 
 // segments puts silences in, names the chords and lists their notes.

@@ -1,0 +1,157 @@
+package track
+
+import (
+	"math"
+
+	"undersong/internal/chord"
+	"undersong/internal/pitch"
+)
+
+// How the bass moves within one chord: mostly on its own note, else to the
+// root or the fifth, seldom elsewhere (walking, approach notes). Shares.
+const (
+	bassStays  = 0.66
+	bassRoot   = 0.16
+	bassFifth  = 0.20
+	bassTone   = 0.06
+	bassWalks  = 0.02
+	bassWeight = 1.0 // nats a beat for a likelihood of 1/e
+)
+
+// What a bass other than the root costs, in nats a span.
+const (
+	overThird   = 1.2
+	overFifth   = 1.7
+	overSeventh = 1.8
+	overBelow   = 3.2 // a seventh or second that the chord above has not: Am/G, F/G
+	overOther   = 5.0
+	// slashShare is how much of the sound a foreign bass takes at most, and
+	// slashMost what that can be worth.
+	slashShare = 0.2
+	slashMost  = slashShare * 3.2
+	// overSixth is what a sixth chord costs over anything but its root: C6/G
+	// is Am7/G, or Am/G.
+	overSixth = 4.0
+	// onlyBass is what a seventh costs that only the bass plays: Am/G, which
+	// is Am with a walking bass, before Am7/G.
+	onlyBass = 2.5
+)
+
+// What it costs to go on from the span before.
+const (
+	// goesOn is what the same chord again costs: a long chord is found in
+	// pieces.
+	goesOn = 0.3
+	// rocks is what the same chord on another of root and fifth costs beyond a
+	// change: the left hand alternates, and the chord is one.
+	rocks = 2.5
+)
+
+// bassLine is a kind's bass made ready for adding up: for a bass so many
+// semitones above the root, what it costs, and the logarithm of how often a
+// bass note so many semitones above the root is heard, times bassWeight.
+type bassLine struct {
+	cost  float64
+	notes [12]float64
+}
+
+func newBassLine(bass int, k *modelKind) bassLine {
+	line := bassLine{cost: overCost(bass, k)}
+	for above := range line.notes {
+		p := bassWalks
+		switch {
+		case above == bass:
+			p = bassStays
+		case above == 0:
+			p = bassRoot
+		case above == 7:
+			p = bassFifth
+		case k.set.Has(pitch.Class(above)):
+			p = bassTone
+		}
+		line.notes[above] = bassWeight * math.Log(p)
+	}
+	return line
+}
+
+// bassOf is the likeliest bass of a chord, with its score and what the step
+// from the chord before costs. A bass foreign to the chord explains itself.
+func (k *modelKind) bassOf(s *span, root pitch.Class, non *[12]float64) reading {
+	best := reading{root, root, k.typ, k.bassScore(s, root, 0)}
+	for _, c := range s.basses {
+		if c == root {
+			continue
+		}
+		above := wrap(int(c) - int(root) + 12)
+		v := k.bassScore(s, root, above)
+		if !k.set.Has(pitch.Class(above)) && isSlash(above) {
+			own := min(max(s.share[c]-s.upper[c], 0), slashShare)
+			v += evidence * s.beats * own * (logSlash - non[c])
+		}
+		if v > best.score {
+			best.bass, best.score = c, v
+		}
+	}
+	return best
+}
+
+func (k *modelKind) bassScore(s *span, root pitch.Class, above int) float64 {
+	line := &k.bass[above]
+	bass := pitch.Class(wrap(int(root) + above))
+	v := -line.cost - s.step(root, bass, k.typ)
+	if above >= 9 && k.set.Has(pitch.Class(above)) && s.upper[bass] < enough {
+		v -= onlyBass
+	}
+	for _, c := range s.basses {
+		v += s.bass[c] * line.notes[wrap(int(c)-int(root)+12)]
+	}
+	return v
+}
+
+// wrap folds 0 to 23 into 0 to 11.
+func wrap(n int) int {
+	if n >= 12 {
+		return n - 12
+	}
+	return n
+}
+
+var logSlash = math.Log(slashShare)
+
+// step is what it costs to go on with a chord after the span before.
+func (s *span) step(root, bass pitch.Class, typ chord.Type) float64 {
+	b := &s.before
+	if b.typ != typ || b.root != root {
+		return s.change
+	}
+	if b.bass == bass {
+		return min(s.change, goesOn)
+	}
+	if fifth := root.Up(7); (b.bass == root || b.bass == fifth) && (bass == root || bass == fifth) {
+		return s.change + rocks
+	}
+	return s.change
+}
+
+func overCost(above int, k *modelKind) float64 {
+	has := k.set.Has(pitch.Class(above))
+	switch {
+	case above == 0:
+		return 0
+	case has && (k.typ == chord.Sixth || k.typ == chord.MinorSixth):
+		return overSixth
+	case has && (above == 3 || above == 4):
+		return overThird
+	case has && above >= 6 && above <= 8:
+		return overFifth
+	case has && above >= 9:
+		return overSeventh
+	case isSlash(above):
+		return overBelow
+	}
+	return overOther
+}
+
+// isSlash reports the foreign basses that songs write: C/Bb and C/B on the way
+// down from C, and C/D for D without its third. C/A is Am7 and C/Ab Abmaj7.
+func isSlash(above int) bool { return above == 2 || above == 10 || above == 11 }
