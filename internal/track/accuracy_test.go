@@ -267,28 +267,30 @@ func timeOf(r *rand.Rand, timing int, period float64, perBar int, changes []chan
 	return func(b float64) float64 { return b * period }, steady(period, 0)
 }
 
-// What must be reached at least, over all styles. A matcher that looks at each
-// beat for itself is far below.
-var least = scores{root: 0.94, majmin: 0.90, bass: 0.95, whole: 0.82, time: 1, triads: 1}
+// What must be reached at least over all styles: a little under what is reached.
+// The plain matcher, beat by beat, has 0.89 0.84 0.83 0.67.
+var least = scores{root: 0.97, majmin: 0.96, bass: 0.95, whole: 0.91, time: 1, triads: 1}
 
-func TestAccuracy(t *testing.T) {
-	all, plain := measure(t, false)
-	assert.GreaterOrEqual(t, all.root/all.time, least.root)
-	assert.GreaterOrEqual(t, all.majmin/all.triads, least.majmin)
-	assert.GreaterOrEqual(t, all.bass/all.time, least.bass)
-	assert.GreaterOrEqual(t, all.whole/all.time, least.whole)
-	assert.Greater(t, all.whole/all.time, plain.whole/plain.time+0.05)
+// leastCareless is the same for careless playing, where the plain matcher has
+// 0.84 0.79 0.79 0.59.
+var leastCareless = scores{root: 0.94, majmin: 0.92, bass: 0.89, whole: 0.80, time: 1, triads: 1}
+
+func (s scores) assertLeast(t *testing.T, l scores) {
+	assert.GreaterOrEqual(t, s.root/s.time, l.root, "root")
+	assert.GreaterOrEqual(t, s.majmin/s.triads, l.majmin, "root with major or minor")
+	assert.GreaterOrEqual(t, s.bass/s.time, l.bass, "bass")
+	assert.GreaterOrEqual(t, s.whole/s.time, l.whole, "whole label")
 }
 
-func TestAccuracyOfCarelessPlaying(t *testing.T) {
-	all, plain := measure(t, true)
-	assert.GreaterOrEqual(t, all.whole/all.time, plain.whole/plain.time+0.15)
-}
+func TestAccuracy(t *testing.T) { measure(t, false).assertLeast(t, least) }
 
-// measure logs a table and gives the tracker's scores and the plain matcher's.
-func measure(t *testing.T, hard bool) (all, plain scores) {
+func TestAccuracyOfCarelessPlaying(t *testing.T) { measure(t, true).assertLeast(t, leastCareless) }
+
+// measure logs a table and gives the tracker's scores. TRACK_SHOW names a style
+// (or all) whose takes are shown chord by chord.
+func measure(t *testing.T, hard bool) (all scores) {
 	const takes = 24
-	var told scores
+	var plain, told scores
 	byTiming := map[string]*scores{}
 	wrong := map[string]float64{}
 	t.Log("style        root   majmin bass   whole   | plain beat by beat            | plain, borders told")
@@ -326,7 +328,7 @@ func measure(t *testing.T, hard bool) (all, plain scores) {
 	if os.Getenv("TRACK_SHOW") != "" {
 		logWorst(t, wrong)
 	}
-	return all, plain
+	return all
 }
 
 func bordersOf(truth []labelled) []float64 {

@@ -189,13 +189,13 @@ func argmax(v []float64) int {
 func (c *cells) grid(places []place, from origin) Grid {
 	g := Grid{FromFile: from != fromPlaying}
 	for k, p := range places {
-		if !p.onBeat() {
+		if !p.onBeat() || c.at[k] < 0 {
 			continue
 		}
 		if p.pos == 0 {
 			g.BarStarts = append(g.BarStarts, len(g.Beats))
 		}
-		g.Beats = append(g.Beats, time.Duration(max(c.at[k], 0)*float64(time.Second)))
+		g.Beats = append(g.Beats, time.Duration(c.at[k]*float64(time.Second)))
 	}
 	return g
 }

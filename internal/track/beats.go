@@ -61,6 +61,10 @@ func fitted(beats []pulse, on []stroke) ([]pulse, origin) {
 	if len(beats) < 2 || len(on) == 0 {
 		return nil, fromPlaying
 	}
+	mean := (beats[len(beats)-1].at - beats[0].at) / float64(len(beats)-1)
+	if mean < shortestBeat/2 || mean > 2*longestBeat {
+		return nil, fromPlaying
+	}
 	best, shift := 0.0, 0.0
 	for _, parts := range []float64{2, 3, 4} {
 		re, im := meanPhase(beats, on, parts)

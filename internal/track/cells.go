@@ -76,8 +76,9 @@ func newCells(beats []pulse, notes []Note, end time.Duration) *cells {
 		from, to := beats[b].at, beats[b+1].at
 		for i := range beats[b].cells {
 			at := from + (to-from)*float64(i)/float64(beats[b].cells)
-			if at >= last {
-				break
+			next := from + (to-from)*float64(i+1)/float64(beats[b].cells)
+			if next <= 0 || at >= last {
+				continue
 			}
 			c.at = append(c.at, at)
 			c.beatOf = append(c.beatOf, b)

@@ -76,10 +76,10 @@ const longest = 20 * time.Second
 func sane(notes []Note) []Note {
 	out := make([]Note, 0, len(notes))
 	for _, n := range notes {
-		if !n.Key.Valid() || n.On < 0 || n.Off <= n.On || n.On > midiio.MaxLength {
+		if !n.Key.Valid() || n.On < 0 || n.Off <= n.On || n.On >= midiio.MaxLength {
 			continue
 		}
-		n.Off = min(n.Off, n.On+longest)
+		n.Off = min(n.Off, n.On+longest, midiio.MaxLength)
 		n.Release = min(max(n.Release, n.On), n.Off)
 		n.Velocity = min(max(n.Velocity, 1), 127)
 		out = append(out, n)

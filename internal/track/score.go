@@ -134,7 +134,7 @@ type span struct {
 }
 
 // rootLeast is the share of the sound a root needs to be thought of.
-const rootLeast = 0.02
+const rootLeast = 0.04
 
 // best is the likeliest reading of a span.
 func (m *model) best(s *span) reading {

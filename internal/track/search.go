@@ -60,8 +60,12 @@ func (c *cells) price(places []place, from origin) {
 // eighths. A chord that stays longer is found in pieces and joined.
 const longestSpan = 16
 
-// search finds the chain of spans with the best score.
-func (c *cells) search() []found {
+// shortSpan is enough for the first search, which only looks for changes.
+const shortSpan = 8
+
+// search finds the chain of spans with the best score, none longer than so many
+// cells.
+func (c *cells) search(longest int) []found {
 	n := c.count()
 	m := newModel()
 	score := make([]float64, n+1)
@@ -80,7 +84,7 @@ func (c *cells) search() []found {
 			cost = 0
 		}
 		w.begin(c, i)
-		for j := i + 1; j <= n && j-i <= longestSpan; j++ {
+		for j := i + 1; j <= n && j-i <= longest; j++ {
 			w.extend(c, j-1)
 			if j < n && c.borders[j] >= changeOff+changeSilent {
 				continue
@@ -265,7 +269,7 @@ func (c *cells) time(k int, end time.Duration) time.Duration {
 	if k >= c.count() {
 		return end
 	}
-	return min(time.Duration(c.at[k]*float64(time.Second)), end)
+	return min(max(time.Duration(c.at[k]*float64(time.Second)), 0), end)
 }
 
 // restBeats is how long nothing must sound for a rest to be no chord; shorter

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"undersong/internal/chord"
+	"undersong/internal/midiio"
 	"undersong/internal/pitch"
 )
 
@@ -74,10 +75,12 @@ type Grid struct {
 
 // Track finds the chords of a performance. Segments follow on one another
 // without a gap from 0 to the end; neighbours differ. A performance without a
-// note is one segment N, or none where it has no length.
+// note is one segment N, or none where it has no length. Notes that make no
+// sense (no such key, no duration) are passed over, and so is what comes after
+// midiio.MaxLength.
 func Track(p Performance, o Options) ([]Segment, Grid) {
 	notes := sane(p.Notes)
-	end := p.End
+	end := min(p.End, midiio.MaxLength)
 	for _, n := range notes {
 		end = max(end, n.Off)
 	}
@@ -92,7 +95,7 @@ func Track(p Performance, o Options) ([]Segment, Grid) {
 	c := newCells(beats, notes, end)
 	c.findKeys(o.Key)
 	c.price(nil, from)
-	places := barPlaces(c, c.search(), from)
+	places := barPlaces(c, c.search(shortSpan), from)
 	c.price(places, from)
-	return c.segments(c.search(), notes, end), c.grid(places, from)
+	return c.segments(c.search(longestSpan), notes, end), c.grid(places, from)
 }
