@@ -101,6 +101,8 @@ func reason(err error) string {
 		return "this is a folder, not a file"
 	case errors.Is(err, fs.ErrPermission):
 		return "you may not read or write it"
+	case errors.Is(err, syscall.ENOSPC):
+		return "the disk is full"
 	}
 	return err.Error()
 }

@@ -2,21 +2,23 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
-	"fmt"
-	"math"
-	"time"
 
 	"github.com/spf13/cobra"
 
+	"undersong/internal/chord"
 	"undersong/internal/midiio"
 	"undersong/internal/pitch"
+	"undersong/internal/recognize"
 	"undersong/internal/track"
 )
 
 type hearOptions struct {
-	file, key, in string
-	json          bool
+	file, in, chartOut string
+	keyName, splitName string
+	force              bool
+	how                hearForm
+	key                *pitch.Key // nil: to be found
+	split              pitch.Num  // 0: to be found
 }
 
 func (a *App) hearCommand() *cobra.Command {
@@ -25,9 +27,19 @@ func (a *App) hearCommand() *cobra.Command {
 		Use:   "hear [FILE.mid]",
 		Short: "Name the chords that are played",
 		Long: `Hear names what you hold on the keyboard as it changes, fingers and pedal
-together; or, given a MIDI file, writes down its chords.`,
+together; or, given a MIDI file, writes down its chords.
+
+The name depends on the key, on the chord before, and on the bass, also one that
+was just let go of, as in a waltz. A tune over a chord does not change its name.
+
+--why lists what else it might be, likeliest first, and what makes each
+far-fetched: the lower the cost, the likelier; a cost below 0 speaks for it. In a
+file the list tells what the notes of each span say by themselves; its chords
+were found by a search that also weighed how long each note sounds and what
+comes before and after.`,
 		Example: `  undersong hear
-  undersong hear lesson.mid --key F`,
+  undersong hear --key F --roman --why
+  undersong hear lesson.mid --chart-out lesson.chart`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return nil
@@ -41,69 +53,115 @@ together; or, given a MIDI file, writes down its chords.`,
 			return a.hear(c.Context(), o)
 		},
 	}
-	c.Flags().StringVar(&o.key, "key", "", "spell chords in this `KEY`; without it the key is found")
-	c.Flags().StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
-	c.Flags().BoolVar(&o.json, "json", false, "one JSON object for each chord")
+	o.bind(c)
 	return c
 }
 
-func (a *App) hear(ctx context.Context, o *hearOptions) error {
-	key, err := parseKey(o.key)
+func (o *hearOptions) bind(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&o.keyName, "key", "", "hear and spell chords in this `KEY`; without it the key is found")
+	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
+	f.StringVar(&o.splitName, "split", "", "the lowest `KEY` of the right hand, such as C4 or F#3; without it the hands are found")
+	f.BoolVar(&o.how.roman, "roman", false, "the Roman numeral in the key as well")
+	f.BoolVar(&o.how.why, "why", false, "what else it might be, and what speaks for each")
+	f.BoolVar(&o.how.json, "json", false, "one JSON object for each chord")
+	f.StringVar(&o.chartOut, "chart-out", "", "write what is heard in a file as a chart, to this `FILE`")
+	f.BoolVar(&o.force, "force", false, "write over the file that --chart-out names")
+}
+
+// words checks what was typed.
+func (o *hearOptions) words() (err error) {
+	switch {
+	case o.file == "" && o.chartOut != "":
+		return usagef("--chart-out writes down a MIDI file; name one, as in undersong hear lesson.mid --chart-out lesson.chart")
+	case o.force && o.chartOut == "":
+		return usagef("--force belongs to --chart-out FILE")
+	case o.file != "" && o.splitName != "":
+		return usagef("--split is for live playing; in a file bass and chords are found without it")
+	}
+	if o.split, err = parseSplit(o.splitName); err != nil {
+		return err
+	}
+	o.key, err = parseKey(o.keyName)
+	return err
+}
+
+// parseSplit is 0 for "".
+func parseSplit(s string) (pitch.Num, error) {
+	if s == "" {
+		return 0, nil
+	}
+	p, err := pitch.ParsePitch(s)
 	if err != nil {
+		return 0, usagef("--split %q: %w", s, err)
+	}
+	if n := p.Num(); n > pitch.PianoLow && n <= pitch.PianoHigh {
+		return n, nil
+	}
+	return 0, usagef("--split %s leaves one hand no keys: the piano's keys are A0 to C8, and C4 is its middle", p)
+}
+
+func (a *App) hear(ctx context.Context, o *hearOptions) error {
+	if err := o.words(); err != nil {
 		return err
 	}
 	if o.file == "" {
-		return a.hearLive(ctx, o, key)
+		return a.hearLive(ctx, o)
 	}
-	return a.hearFile(o, key)
+	return a.hearFile(o)
 }
 
-func (a *App) hearFile(o *hearOptions, key *pitch.Key) error {
+func (a *App) hearFile(o *hearOptions) error {
 	p, err := midiio.ReadFile(o.file)
 	if err != nil {
 		return err
 	}
-	for _, s := range chordsOf(p, key) {
-		if err := a.writeChord(s, o.json); err != nil {
+	segments, grid := track.Track(track.FromFile(p), track.Options{Key: o.key})
+	if o.chartOut != "" {
+		if err := o.writeChart(segments, grid); err != nil {
 			return err
 		}
+	}
+	return a.writeSegments(o.how, segments)
+}
+
+func (a *App) writeSegments(how hearForm, segments []track.Segment) error {
+	ear := recognize.New()
+	var before recognize.Reading
+	for i := range segments {
+		s := &segments[i]
+		h := heardChord{start: s.Start, end: s.End, chord: s.Chord, key: &s.Key, keys: s.Notes}
+		if how.why {
+			h.readings = readingsOf(ear, s, before)
+		}
+		if err := a.writeHeard(how, h); err != nil {
+			return err
+		}
+		before = readingOf(s.Chord)
 	}
 	return nil
 }
 
-// chordsOf are the chords of a file.
-func chordsOf(p *midiio.Performance, key *pitch.Key) []track.Segment {
-	segments, _ := track.Track(track.FromFile(p), track.Options{Key: key})
-	return segments
-}
-
-// chordLine is a stretch of one chord.
-type chordLine struct {
-	StartS float64     `json:"start_s"`
-	EndS   float64     `json:"end_s"`
-	Label  string      `json:"label"`
-	Notes  []pitch.Num `json:"notes"` // MIDI keys, low to high
-}
-
-func (a *App) writeChord(s track.Segment, asJSON bool) error {
-	if asJSON {
-		return a.writeChordLine(chordLine{seconds(s.Start), seconds(s.End), s.Label(), s.Notes})
+// readingsOf weighs the notes of a span by themselves, over the bass that was
+// found.
+func readingsOf(ear *recognize.Recognizer, s *track.Segment, before recognize.Reading) []recognize.Weighed {
+	if len(s.Notes) == 0 {
+		return nil
 	}
-	_, err := fmt.Fprintf(a.Out, "%8.2f s  %s\n", s.Start.Seconds(), s.Label())
-	return err
+	var set chord.Set
+	for _, k := range s.Notes {
+		set = set.With(k.Class())
+	}
+	bass := s.Notes[0].Class()
+	if !s.Chord.IsNone() {
+		bass = s.Chord.Bass.Class()
+	}
+	return ear.Explain(set, bass, &recognize.Context{Key: &s.Key, Before: before})
 }
 
-func (a *App) writeChordLine(l chordLine) error {
-	if l.Notes == nil {
-		l.Notes = []pitch.Num{}
+func readingOf(c chord.Chord) recognize.Reading {
+	if c.IsNone() {
+		return recognize.Reading{}
 	}
-	line, err := json.Marshal(l)
-	if err != nil {
-		return err
-	}
-	_, err = a.Out.Write(append(line, '\n'))
-	return err
+	return recognize.Reading{Root: c.Root.Class(), Type: c.Type, Bass: c.Bass.Class()}
 }
-
-// seconds are kept to the millisecond.
-func seconds(d time.Duration) float64 { return math.Round(d.Seconds()*1000) / 1000 }

@@ -3,70 +3,85 @@ package cli
 import (
 	"context"
 	"fmt"
-	"strings"
 
-	"undersong/internal/pitch"
 	"undersong/internal/practice"
 )
 
-// noChord is the label of what is no chord.
-const noChord = "N"
-
 // hearLive names what is held until it is stopped. On a terminal one line shows
-// the present chord; elsewhere each chord is a line.
-func (a *App) hearLive(ctx context.Context, o *hearOptions, key *pitch.Key) error {
+// the present chord; elsewhere, and with reasons, each chord is a line of its
+// own.
+func (a *App) hearLive(ctx context.Context, o *hearOptions) error {
 	k, err := a.openKeyboard(o.in)
 	if err != nil {
 		return err
 	}
 	defer k.close()
-	oneLine := !o.json && a.Terminal() && a.Getenv("TERM") != "dumb"
+	s := &soundShow{app: a, how: o.how}
+	s.oneLine = !o.how.json && !o.how.why && a.Terminal() && a.Getenv("TERM") != "dumb"
 	l := &practice.Listener{
-		InKey:   key,
-		Changed: func(s practice.Sound) error { return a.showSound(s, o.json, oneLine) },
-		Over: func(s practice.Sound) error {
-			if !o.json {
-				return nil
-			}
-			return a.writeChordLine(chordLine{seconds(s.Start), seconds(s.End), label(s), s.Keys})
-		},
-		Notice: func(text string) error {
-			_, err := fmt.Fprintf(a.Err, "%s\n", text)
-			return err
-		},
+		InKey: o.key, Split: o.split, Explain: o.how.why,
+		Changed: s.changed, Over: s.over, Notice: s.notice,
 	}
-	if err := l.Notice("listening to " + k.in + "; Ctrl-C ends"); err != nil {
+	if err := s.notice("listening to " + k.in + "; Ctrl-C ends"); err != nil {
 		return err
 	}
 	err = k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), nil)
-	if oneLine && err == nil {
+	if s.oneLine && err == nil {
 		_, err = fmt.Fprintln(a.Out)
 	}
 	return err
 }
 
-func label(s practice.Sound) string {
-	if s.Chord {
-		return s.Name
+// soundShow shows sounds as they come.
+type soundShow struct {
+	app     *App
+	how     hearForm
+	oneLine bool
+	last    string // as written
+}
+
+func (s *soundShow) notice(text string) error {
+	_, err := fmt.Fprintf(s.app.Err, "%s\n", text)
+	return err
+}
+
+// over writes a sound that has ended as JSON, which tells its end.
+func (s *soundShow) over(is practice.Sound) error {
+	if !s.how.json {
+		return nil
 	}
-	return noChord
+	return s.app.writeHeard(s.how, heardOf(is))
 }
 
 // eraseLine goes back to the line's start and clears it (ECMA-48: CR, EL).
 const eraseLine = "\r\x1b[K"
 
-func (a *App) showSound(s practice.Sound, asJSON, oneLine bool) error {
-	text := strings.TrimSpace(fmt.Sprintf("%-10s %s", s.Name, s.Words))
-	switch {
-	case asJSON:
+// changed shows what sounds now. Lines do not repeat themselves.
+func (s *soundShow) changed(is practice.Sound) error {
+	if s.how.json {
 		return nil
-	case oneLine:
+	}
+	text := ""
+	if is.Name != "" {
+		h := heardOf(is)
+		text = s.how.nowLine(is.Name, h)
+		if s.how.why {
+			text += "\n" + h.whyTable()
+		}
+	}
+	switch {
+	case s.oneLine:
 		text = eraseLine + text
-	case s.Name == "":
+	case text == "" || text == s.last:
 		return nil
 	default:
-		text += "\n"
+		s.last = text
+		return s.app.writeText(text)
 	}
-	_, err := fmt.Fprint(a.Out, text)
+	_, err := fmt.Fprint(s.app.Out, text)
 	return err
+}
+
+func heardOf(s practice.Sound) heardChord {
+	return heardChord{start: s.Start, end: s.End, chord: s.Chord, key: s.Key, keys: s.Keys, readings: s.Readings}
 }

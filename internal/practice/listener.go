@@ -4,26 +4,34 @@ import (
 	"slices"
 	"time"
 
+	"undersong/internal/chord"
 	"undersong/internal/event"
 	"undersong/internal/hands"
-	"undersong/internal/harmony"
 	"undersong/internal/pitch"
 	"undersong/internal/recognize"
 	"undersong/internal/screen"
 )
 
-// Sound is a stretch in which the same sounds.
+// Sound is a stretch in which the same chord sounds, or the same notes that
+// make none.
 type Sound struct {
 	Start, End time.Duration // since listening began
 	Name       string        // of the chord, or of notes that make none; "" for silence
-	Words      string        // the chord aloud; may be empty
-	Chord      bool
-	Keys       []pitch.Num // low to high
+	Chord      chord.Chord   // none for notes that make none
+	Key        *pitch.Key    // that it is heard in; nil while none is known
+	Keys       []pitch.Num   // all that sounded in it, low to high
+	// Readings are what it may be, likeliest first, where the Listener explains.
+	Readings []recognize.Weighed
 }
 
 // Listener names what is held as it changes, without a chart.
 type Listener struct {
-	InKey *pitch.Key // to spell in; nil finds it from the playing
+	InKey *pitch.Key // to hear in; nil finds it from the playing
+	// Split, where not 0, is the lowest key of the right hand; 0 finds the hands
+	// from the playing.
+	Split pitch.Num
+	// Explain gives each Sound its Readings.
+	Explain bool
 	// Changed is told what sounds now; its End is not known yet.
 	Changed func(Sound) error
 	// Over is told of each sound when it has ended.
@@ -32,8 +40,10 @@ type Listener struct {
 	Notice func(string) error
 
 	keys    hands.Keys
-	ear     *recognize.Recognizer
-	finder  harmony.KeyFinder
+	ear     ear
+	home    home
+	struck  hands.Set // since the last sound was told
+	held    hands.Set // before those
 	began   time.Duration
 	now     time.Duration
 	changed time.Duration // when it last changed
@@ -47,9 +57,16 @@ type Listener struct {
 // they are heard as one event: Hove, Keller and Krumhansl 2007).
 const settle = 50 * time.Millisecond
 
+// pedalSettle is that time where another chord is struck into the pedal, which
+// is usually changed just after the chord (common practice, no source). Until
+// then both chords sound, and naming them would name neither.
+const pedalSettle = 150 * time.Millisecond
+
 // Begin starts listening.
 func (l *Listener) Begin(now time.Duration) error {
-	l.began, l.now, l.ear = now, now, recognize.New()
+	l.began, l.now = now, now
+	l.ear = ear{names: recognize.New(), texture: hands.Texture{Split: l.Split}}
+	l.home.given = l.InKey
 	return nil
 }
 
@@ -63,11 +80,17 @@ func (l *Listener) Event(ev event.Event) error {
 		return err
 	}
 	before := l.keys.Sounding()
+	l.ear.pass(minus(before, l.struck), ev.At)
+	key := pitch.Num(ev.Data1 & 0x7F)
 	switch l.keys.Feed(ev) {
 	case hands.Struck:
+		if l.struck == (hands.Set{}) {
+			l.held = before
+		}
+		l.struck.Add(key)
 		l.stir(ev.At)
 	case hands.Released:
-		l.finder.Add(pitch.Num(ev.Data1).Class(), (ev.At - l.keys.StruckAt(pitch.Num(ev.Data1))).Seconds())
+		l.home.add(key, ev.At-l.keys.StruckAt(key))
 	}
 	if l.keys.Sounding() != before {
 		l.stir(ev.At)
@@ -83,20 +106,34 @@ func (l *Listener) stir(at time.Duration) {
 	l.stirred, l.changed = true, at
 }
 
+// due is when a change has settled.
+func (l *Listener) due() time.Duration {
+	if l.keys.Pedalled() != (hands.Set{}) && l.ear.foreign(l.struck) {
+		return l.changed + pedalSettle
+	}
+	return l.changed + settle
+}
+
 // Tick lets time pass.
 func (l *Listener) Tick(now time.Duration) error {
 	l.now = max(l.now, now)
-	if !l.stirred || l.now < l.changed+settle {
+	if !l.stirred || l.now < l.due() {
 		return nil
 	}
-	l.stirred = false
 	return l.tell(l.sound.End)
 }
 
 // tell ends the sound that was and begins the one that is.
 func (l *Listener) tell(at time.Duration) error {
-	is := l.present(at - l.began)
-	if is.Name == l.sound.Name && slices.Equal(is.Keys, l.sound.Keys) {
+	sounding := l.keys.Sounding()
+	l.ear.group(l.struck, l.held, sounding, at)
+	l.stirred, l.struck = false, hands.Set{}
+	if !l.sound.Chord.IsNone() && l.ear.tuneAlone(sounding, at) {
+		return nil
+	}
+	is := l.present(sounding, at-l.began)
+	if l.sound.goesOnAs(is) {
+		l.sound.Keys = merge(l.sound.Keys, is.Keys)
 		return nil
 	}
 	if err := l.end(at); err != nil {
@@ -104,6 +141,18 @@ func (l *Listener) tell(at time.Duration) error {
 	}
 	l.sound = is
 	return l.Changed(is)
+}
+
+// goesOnAs reports that nothing changes: the chord stays, whatever is added or
+// let go, or the same notes sound.
+func (s *Sound) goesOnAs(is Sound) bool {
+	return s.Name == is.Name && s.Chord == is.Chord && (!s.Chord.IsNone() || slices.Equal(s.Keys, is.Keys))
+}
+
+func merge(a, b []pitch.Num) []pitch.Num {
+	all := slices.Concat(a, b)
+	slices.Sort(all)
+	return slices.Compact(all)
 }
 
 func (l *Listener) end(at time.Duration) error {
@@ -114,18 +163,23 @@ func (l *Listener) end(at time.Duration) error {
 	return l.Over(l.sound)
 }
 
-func (l *Listener) present(at time.Duration) Sound {
-	key, _ := l.finder.Best()
-	if l.InKey != nil {
-		key = *l.InKey
+func (l *Listener) present(sounding hands.Set, at time.Duration) Sound {
+	s := Sound{Start: at, Keys: keysOf(sounding), Key: l.home.key()}
+	spelled := pitch.Key{}
+	if s.Key != nil {
+		spelled = *s.Key
 	}
-	s := Sound{Start: at}
-	s.Name, s.Words = Heard(&l.keys, l.ear, key)
-	s.Chord = s.Words != ""
-	sounding := l.keys.Sounding()
-	for k := sounding.Lowest(); k >= 0; k = sounding.Next(k) {
-		s.Keys = append(s.Keys, k)
+	h := l.ear.hear(sounding, s.Key)
+	if !h.Named() {
+		s.Name = noteNames(sounding, spelled)
+		return s
 	}
+	s.Chord = h.Chord(spelled)
+	s.Name = s.Chord.String()
+	if l.Explain {
+		s.Readings = l.ear.names.Explain(h.set, h.bass, &h.known)
+	}
+	l.ear.before = h.Reading
 	return s
 }
 
@@ -133,7 +187,8 @@ func (l *Listener) present(at time.Duration) Sound {
 func (l *Listener) Lost(now time.Duration, port string) error {
 	l.now = max(l.now, now)
 	l.keys.Silence()
-	l.stirred = false
+	l.ear.forget()
+	l.struck = hands.Set{}
 	if err := l.tell(l.now); err != nil {
 		return err
 	}
@@ -158,7 +213,7 @@ func (l *Listener) Stop(now time.Duration) error {
 // Until is how long nothing is due.
 func (l *Listener) Until(now, most time.Duration) time.Duration {
 	if l.stirred {
-		return min(most, max(0, l.changed+settle-now))
+		return min(most, max(0, l.due()-now))
 	}
 	return most
 }

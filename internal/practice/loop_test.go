@@ -232,7 +232,7 @@ func TestListenerNamesWhatIsHeldOnceItHasSettled(t *testing.T) {
 	require.Len(t, e.over, 1)
 	assert.Equal(t, 100*ms, e.over[0].Start)
 	assert.Equal(t, time.Second, e.over[0].End)
-	assert.Equal(t, "F major, first inversion", e.over[0].Words)
+	assert.Equal(t, "F major, first inversion", e.over[0].Chord.Words())
 }
 
 func TestListenerForgetsAnUnpluggedKeyboard(t *testing.T) {
@@ -246,5 +246,5 @@ func TestListenerForgetsAnUnpluggedKeyboard(t *testing.T) {
 	require.Len(t, e.over, 1)
 	assert.Equal(t, 2*time.Second, e.over[0].End)
 	assert.Equal(t, []string{"keyboard unplugged: waiting for Digital Piano", "keyboard is back: Digital Piano"}, e.notes)
-	assert.False(t, e.over[0].Chord, "one note is a note")
+	assert.True(t, e.over[0].Chord.IsNone(), "one note is a note")
 }

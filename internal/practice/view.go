@@ -250,9 +250,5 @@ func Heard(keys *hands.Keys, ear *recognize.Recognizer, key pitch.Key) (name, wo
 		c := r.Chord(key)
 		return c.String(), c.Words()
 	}
-	var names []string
-	for k := low; k >= 0; k = sounding.Next(k) {
-		names = append(names, key.Spell(k.Class()).String())
-	}
-	return strings.Join(unique(names), " "), ""
+	return noteNames(sounding, key), ""
 }
