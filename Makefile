@@ -31,9 +31,11 @@ fuzz: need
 bench: need
 	$(GO) test -run '^$$' -bench . -benchmem ./internal/...
 
-# How well the program hears and judges, measured on simulated players.
+# How well the program judges, follows and hears, measured on simulated players.
 accuracy: need
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/engine -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/follow -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/track
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:
