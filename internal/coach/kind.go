@@ -86,8 +86,8 @@ type Level struct {
 
 // The levels.
 var (
-	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.45, 0.35, 30, 12}
-	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.42, 0.50, 22, 6}
+	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.48, 0.35, 30, 12}
+	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.47, 0.50, 22, 6}
 	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 14, 0}
 )
 
