@@ -58,8 +58,8 @@ func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 	case est.Lost:
 		return c.grope(&est, fresh, at)
 	case fresh || !g.told(): // what was told of this group stands
-		c.led.doubts = 0
 		c.settle(&est, at)
+		c.led.doubts = 0
 	}
 	return true
 }
@@ -197,8 +197,15 @@ func (c *Coach) begin(est *follow.Estimate) {
 }
 
 // pass goes on to a later place: strokes that lie before it and were not played
-// are missing, and bars before it are over.
+// are missing, and bars before it are over. Where the place was in doubt, or lies
+// more than a bar ahead, nobody can say what was left out.
 func (c *Coach) pass(est *follow.Estimate, at time.Duration) {
+	ahead := est.At - c.led.at + meter.Ticks(est.Pass-c.led.pass)*c.score.Length
+	if c.led.doubts > 0 || ahead > c.score.Meter.Bar() {
+		for _, l := range c.lines {
+			l.restart(est.Pass, est.At)
+		}
+	}
 	for _, l := range c.lines {
 		for !l.over() && l.before(est.Pass, est.At) {
 			c.closeSlot(l, at)
