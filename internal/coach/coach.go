@@ -164,7 +164,7 @@ func (c *Coach) tellIfComplete(h pattern.Hand, at time.Duration) {
 		return
 	}
 	s, w := l.at(j), l.want(j)
-	if s.judged || s.foreign > 0 || c.longBefore(l, j) {
+	if s.judged || s.foreign > 0 || c.longBefore(l, j) || c.led.unsure {
 		return
 	}
 	served := s.matched

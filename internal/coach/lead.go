@@ -15,6 +15,10 @@ import (
 // to be told as a mistake and not as a place misheard.
 const sure = 0.6
 
+// surely is how likely a place must be for a stroke to be told before the last of
+// its group has come.
+const surely = 0.9
+
 // led is what a coach keeps where the player leads.
 type led struct {
 	at      meter.Ticks   // the moment that sounds
@@ -25,6 +29,7 @@ type led struct {
 	begun   bool
 	doubts  int  // onsets in a row that leave the place in doubt
 	adrift  bool // the place is lost
+	unsure  bool // the open group may yet turn out to stand elsewhere
 	mute    bool // the open group may be misplaced: only right strokes are told
 }
 
@@ -55,7 +60,7 @@ func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 		c.led.mute = false
 	}
 	switch {
-	case est.Lost:
+	case est.Lost || fresh && c.led.begun && est.Confidence < sure:
 		return c.grope(&est, fresh, at)
 	case fresh || !g.told(): // what was told of this group stands
 		c.settle(&est, at)
@@ -79,7 +84,7 @@ func (c *Coach) grope(est *follow.Estimate, fresh bool, at time.Duration) bool {
 		aim, ok = c.tryAt()
 	}
 	if !ok {
-		if c.led.doubts > patience {
+		if est.Lost && c.led.doubts > patience {
 			c.tellLost(est, at)
 		}
 		c.group.n = 0
@@ -131,6 +136,7 @@ func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
 	case moved:
 		c.pass(est, at)
 	}
+	c.led.unsure = est.Confidence < surely
 	c.led.mute = c.led.mute || est.Jumped && est.Confidence < sure
 	if moved && !est.Extra {
 		c.led.since = c.group.start
