@@ -122,8 +122,8 @@ func mustFail(ts *testscript.TestScript, out *os.File, args []string, want strin
 // perform writes a simulated performance: perform OUT CHART PATTERN [word ...].
 // Words: exact, seed=N, tempo=BPM (played and written), map=BPM (the file's tempo
 // where it is not the one played), rit (the file's map slows down bar by bar,
-// and the player with it), smpte, lead=BARS of count-in, and mistakes as
-// kind@bar/beat/hand.
+// and the player with it), smpte, lead=BARS of count-in, meter (the file says
+// it), and mistakes as kind@bar/beat/hand.
 func perform(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
 		ts.Fatalf("usage: perform OUT CHART PATTERN [word ...]")
@@ -157,6 +157,7 @@ type words struct {
 	seed       uint64
 	tempo, mid float64
 	rit, smpte bool
+	meter      bool
 	lead       int
 	mistakes   []mistake
 }
@@ -191,6 +192,8 @@ func (w *words) word(word string) (err error) {
 		w.rit = true
 	case "smpte":
 		w.smpte = true
+	case "meter":
+		w.meter = true
 	case "seed":
 		w.seed, err = strconv.ParseUint(value, 10, 64)
 	case "tempo":
@@ -234,7 +237,11 @@ func (w *words) file(s *score.Score, events []event.Event) ([]byte, error) {
 	if w.mid > 0 {
 		tempo = w.mid
 	}
-	return written(midiio.WriteOptions{Tempos: []midiio.TempoChange{{MicrosPerQuarter: quarter(s, tempo)}}}, events)
+	o := midiio.WriteOptions{Tempos: []midiio.TempoChange{{MicrosPerQuarter: quarter(s, tempo)}}}
+	if w.meter {
+		o.Meters = []midiio.MeterChange{{Num: s.Meter.Num, Den: s.Meter.Den}}
+	}
+	return written(o, events)
 }
 
 func written(o midiio.WriteOptions, events []event.Event) ([]byte, error) {
