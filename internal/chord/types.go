@@ -195,13 +195,22 @@ func (s Set) With(c pitch.Class) Set { return s | 1<<uint(c) }
 // Up is the set moved up by n semitones, 0 to 11.
 func (s Set) Up(n int) Set { return (s<<uint(n) | s>>uint(12-n)) & 0xFFF }
 
+// sets is each type's pitch classes, worked out once from the table.
+var sets = func() (all [typeCount]Set) {
+	for t := range all {
+		for _, tone := range Type(t).Tones() {
+			all[t] = all[t].With(pitch.ClassOf(tone.Interval.Semitones))
+		}
+	}
+	return all
+}()
+
 // Set is the type's pitch classes above its root.
 func (t Type) Set() Set {
-	var s Set
-	for _, tone := range t.Tones() {
-		s = s.With(pitch.ClassOf(tone.Interval.Semitones))
+	if t >= typeCount {
+		return 0
 	}
-	return s
+	return sets[t]
 }
 
 // Optional is the part of Set that players often leave out: the fifth, and in

@@ -179,17 +179,8 @@ func missingCost(missing chord.Set, going bool) Cost {
 // included.
 func (x *Context) continues(t chord.Type, root pitch.Class, sounding chord.Set) bool {
 	b := &x.Before
-	return b.Named() && b.Type == t && b.Root == root && sounding.Has(root) && sounding&^typeSets[t].Up(int(root)) == 0
+	return b.Named() && b.Type == t && b.Root == root && sounding.Has(root) && sounding&^t.Set().Up(int(root)) == 0
 }
-
-// typeSets is the pitch classes of each type, worked out once.
-var typeSets = func() [64]chord.Set {
-	var all [64]chord.Set
-	for _, t := range chord.Types() {
-		all[t] = t.Set()
-	}
-	return all
-}()
 
 // function favours the root that a symmetric chord has in the key: the leading
 // note of a diminished seventh, the dominant or else the tonic of an augmented
