@@ -18,6 +18,9 @@ func (o *hearOptions) writeChart(segments []track.Segment, g track.Grid) error {
 	if c == nil {
 		return fmt.Errorf("%s: no bars were found in it, so there is no chart to write; without --chart-out its chords are still named", o.file)
 	}
+	if sameFile(o.file, o.chartOut) {
+		return usagef("--chart-out %s is the recording itself; give the chart a name of its own", o.chartOut)
+	}
 	err := writeNew(o.chartOut, c.Text(), o.force)
 	switch {
 	case errors.Is(err, fs.ErrExist):
@@ -42,6 +45,12 @@ func titleOf(file string) string {
 		return ' '
 	}, name)
 	return strings.Join(strings.Fields(printable), " ")
+}
+
+func sameFile(a, b string) bool {
+	first, err1 := os.Stat(a)
+	second, err2 := os.Stat(b)
+	return err1 == nil && err2 == nil && os.SameFile(first, second)
 }
 
 // writeNew writes a file that is not there yet or, with force, in place of one
