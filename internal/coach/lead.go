@@ -1,6 +1,7 @@
 package coach
 
 import (
+	"sort"
 	"time"
 
 	"undersong/internal/follow"
@@ -260,16 +261,7 @@ func (l *line) strokeAt(pass int, at meter.Ticks) int {
 
 // firstFrom is the first want at or after a place.
 func (l *line) firstFrom(at meter.Ticks) int {
-	lo, hi := 0, len(l.wants)
-	for lo < hi {
-		mid := (lo + hi) / 2
-		if l.want(mid).At < at {
-			lo = mid + 1
-		} else {
-			hi = mid
-		}
-	}
-	return lo
+	return sort.Search(len(l.wants), func(i int) bool { return l.want(i).At >= at })
 }
 
 // before reports that the line's open stroke lies before a place.

@@ -4,6 +4,7 @@ package score
 
 import (
 	"fmt"
+	"sort"
 
 	"undersong/internal/chart"
 	"undersong/internal/chord"
@@ -94,30 +95,14 @@ func (w *Want) Keys() []pitch.Num {
 // HarmonyAt is the index of the harmony that sounds at a time, clamped to the
 // first and last.
 func (s *Score) HarmonyAt(at meter.Ticks) int {
-	lo, hi := 0, len(s.Harmonies)-1
-	for lo < hi {
-		mid := (lo + hi + 1) / 2
-		if s.Harmonies[mid].At <= at {
-			lo = mid
-		} else {
-			hi = mid - 1
-		}
-	}
-	return lo
+	after := sort.Search(len(s.Harmonies), func(i int) bool { return s.Harmonies[i].At > at })
+	return max(0, after-1)
 }
 
 // BarAt is the index of the bar that a time falls in, clamped.
 func (s *Score) BarAt(at meter.Ticks) int {
-	lo, hi := 0, len(s.Bars)-1
-	for lo < hi {
-		mid := (lo + hi + 1) / 2
-		if s.Bars[mid].At <= at {
-			lo = mid
-		} else {
-			hi = mid - 1
-		}
-	}
-	return lo
+	after := sort.Search(len(s.Bars), func(i int) bool { return s.Bars[i].At > at })
+	return max(0, after-1)
 }
 
 // Span is a run of bars by their printed numbers, both ends included. The zero
