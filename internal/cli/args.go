@@ -7,6 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"undersong/internal/meter"
+	"undersong/internal/practice"
 	"undersong/internal/score"
 )
 
@@ -52,6 +54,36 @@ func parseBars(s string) (score.Span, error) {
 	}
 	return score.Span{From: from, To: to}, nil
 }
+
+// parseRamp reads "72:96:4".
+func parseRamp(s string) (*practice.Ramp, error) {
+	wrong := func(why string) (*practice.Ramp, error) {
+		return nil, usagef("--ramp %q %s; --ramp 72:96:4 goes from 72 to 96 in steps of 4 beats a minute", s, why)
+	}
+	parts := strings.Split(s, ":")
+	if len(parts) != 3 {
+		return wrong("is not FROM:TO:STEP")
+	}
+	from, err := meter.ParseTempo(parts[0])
+	if err != nil {
+		return wrong("begins wrong: " + err.Error())
+	}
+	to, err := meter.ParseTempo(parts[1])
+	if err != nil {
+		return wrong("ends wrong: " + err.Error())
+	}
+	step, err := strconv.ParseFloat(strings.TrimSpace(parts[2]), 64)
+	switch {
+	case to <= from:
+		return wrong("does not rise")
+	case err != nil || !(step >= leastStep && step <= float64(to-from)):
+		return wrong(fmt.Sprintf("has no step from %g to %g", leastStep, float64(to-from)))
+	}
+	return &practice.Ramp{From: from, To: to, Step: meter.Tempo(step)}, nil
+}
+
+// leastStep is the smallest step of a ramp, in beats a minute.
+const leastStep = 0.5
 
 // format is how findings are written.
 type format uint8

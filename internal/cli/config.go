@@ -6,11 +6,18 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
+	"time"
+
+	"undersong/internal/practice"
 )
 
 // ports are the names of a default pair of ports; either may be empty.
-type ports struct{ in, out string }
+type ports struct {
+	in, out string
+	delay   time.Duration // of what is played, in whole milliseconds, up to practice.MostDelay either way
+}
 
 // readPorts reads the file that remembers them; without a file none are.
 func (a *App) readPorts() (ports, error) {
@@ -29,7 +36,8 @@ func (a *App) readPorts() (ports, error) {
 	return p, nil
 }
 
-// parsePorts reads "input: NAME" and "output: NAME", one a line, in any order.
+// parsePorts reads "input: NAME", "output: NAME" and "delay: N ms", one a line, in
+// any order.
 // Lines that begin with # are remarks.
 func parsePorts(text string) (ports, error) {
 	var p ports
@@ -44,12 +52,30 @@ func parsePorts(text string) (ports, error) {
 			p.in = strings.TrimSpace(value)
 		case "output":
 			p.out = strings.TrimSpace(value)
+		case "delay":
+			var err error
+			if p.delay, err = parseDelay(value); err != nil {
+				return ports{}, fmt.Errorf("line %d: %w", i+1, err)
+			}
 		default:
-			return ports{}, fmt.Errorf("line %d: expected input: NAME or output: NAME, not %q", i+1, line)
+			return ports{}, fmt.Errorf("line %d: expected input: NAME, output: NAME or delay: N ms, not %q", i+1, line)
 		}
 	}
 	return p, nil
 }
+
+// parseDelay reads "12 ms".
+func parseDelay(s string) (time.Duration, error) {
+	number, unit := strings.CutSuffix(strings.TrimSpace(s), "ms")
+	ms, err := strconv.Atoi(strings.TrimSpace(number))
+	most := int(practice.MostDelay / time.Millisecond)
+	if !unit || err != nil || ms < -most || ms > most {
+		return 0, fmt.Errorf("expected delay: N ms, with N from %d to %d, not %q", -most, most, strings.TrimSpace(s))
+	}
+	return time.Duration(ms) * time.Millisecond, nil
+}
+
+func delayText(d time.Duration) string { return fmt.Sprintf("%d ms", d/time.Millisecond) }
 
 func (p ports) text() string {
 	s := "# The ports that undersong uses unless told otherwise.\n"
@@ -58,6 +84,9 @@ func (p ports) text() string {
 	}
 	if p.out != "" {
 		s += "output: " + p.out + "\n"
+	}
+	if p.delay != 0 {
+		s += "delay: " + delayText(p.delay) + "\n"
 	}
 	return s
 }

@@ -126,17 +126,30 @@ func (a *App) screenFor(f format) *screen.Program {
 	return screen.New(screen.Options{Style: screen.StyleFor(a.Getenv, runtime.GOOS)})
 }
 
-// afterwards keeps what is to be printed when the screen is off: the heading and
-// the summary.
+// afterwards keeps what is to be printed when the screen is off: the heading, the
+// summary, and the corrections where they come after the pass.
 type afterwards struct {
+	all     bool // keep the corrections of the last pass
+	items   []report.Item
 	session report.Session
 	over    bool
 }
 
-func (*afterwards) Start(report.Heading) error                      { return nil }
-func (*afterwards) Finding(report.Item) error                       { return nil }
-func (*afterwards) Notice(time.Duration, string) error              { return nil }
-func (*afterwards) CountIn(time.Duration, time.Duration, int) error { return nil }
+func (*afterwards) Start(report.Heading) error         { return nil }
+func (*afterwards) Notice(time.Duration, string) error { return nil }
+func (*afterwards) CountIn(report.CountIn) error       { return nil }
+
+// Finding keeps a correction; only those of one pass are kept.
+func (w *afterwards) Finding(i report.Item) error {
+	if !w.all {
+		return nil
+	}
+	if len(w.items) > 0 && w.items[0].Pass != i.Pass {
+		w.items = nil
+	}
+	w.items = append(w.items, i)
+	return nil
+}
 
 // Summary keeps the session.
 func (w *afterwards) Summary(s report.Session) error {
@@ -151,6 +164,11 @@ func (w *afterwards) print(to report.Writer) error {
 	}
 	if err := to.Start(w.session.Heading); err != nil {
 		return err
+	}
+	for _, i := range w.items {
+		if err := to.Finding(i); err != nil {
+			return err
+		}
 	}
 	return to.Summary(w.session)
 }

@@ -214,7 +214,7 @@ func TestKeyboardThatWasUnpluggedIsTakenUpAgain(t *testing.T) {
 	}
 	require.Equal(t, fine, w.Run(context.Background(), []string{"practice", tuneFile(t), "--json"}))
 	assert.Contains(t, w.out.String(), `"music_at_ms":12`, "counted in again")
-	assert.Contains(t, w.out.String(), `"bar":2}`, "to the bar where it stopped")
+	assert.Contains(t, w.out.String(), `"bar":2,"tempo":120}`, "to the bar where it stopped")
 	hits := 0
 	for _, e := range w.script.Sent(renumbered) {
 		if e.IsNoteOn() {
@@ -386,6 +386,8 @@ func TestAFaultIsToldWithoutAStack(t *testing.T) {
 func FuzzParsePorts(f *testing.F) {
 	f.Add("input: Digital Piano\noutput: Organ: the big one\n")
 	f.Add("# remark\n\ninput:\n")
+	f.Add("input: Piano\ndelay: -12 ms\n")
+	f.Add("delay: 081ms")
 	f.Add("nothing")
 	f.Fuzz(func(t *testing.T, text string) {
 		p, err := parsePorts(text)

@@ -16,7 +16,9 @@ import (
 
 // pieceOptions say what is played, as typed.
 type pieceOptions struct {
-	chart, pattern, key, tempo, bars, level string
+	chart, pattern, key, tempo, bars, hand, level string
+
+	follow bool
 }
 
 func (o *pieceOptions) bind(c *cobra.Command) {
@@ -25,6 +27,8 @@ func (o *pieceOptions) bind(c *cobra.Command) {
 	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G or Am")
 	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8)")
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8")
+	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`; the other may play what it likes")
+	f.BoolVar(&o.follow, "follow", false, "the player leads: no click, and a tempo that may bend and wait")
 	f.StringVar(&o.level, "level", coach.Steady.Name, "how closely to listen: gentle, steady or strict")
 }
 
@@ -37,13 +41,16 @@ type piece struct {
 	key     *pitch.Key
 	tempo   meter.Tempo // 0: the chart's
 	span    score.Span
+	hand    string // "left" or "right"; empty for both
+	only    score.Only
+	follow  bool
 	level   coach.Level
 }
 
 // load reads the files and checks the words. The files come last: what was
 // typed is told first.
 func (o *pieceOptions) load(a *App) (*piece, error) {
-	p := &piece{file: o.chart}
+	p := &piece{file: o.chart, hand: o.hand, follow: o.follow}
 	if err := o.words(p); err != nil {
 		return nil, err
 	}
@@ -75,8 +82,24 @@ func (o *pieceOptions) words(p *piece) error {
 			return asUsage(err)
 		}
 	}
+	if p.only, err = parseHand(o.hand); err != nil {
+		return err
+	}
 	p.span, err = parseBars(o.bars)
 	return err
+}
+
+// parseHand is both hands for "".
+func parseHand(s string) (score.Only, error) {
+	switch s {
+	case "":
+		return score.BothHands, nil
+	case pattern.Left.String():
+		return score.LeftAlone, nil
+	case pattern.Right.String():
+		return score.RightAlone, nil
+	}
+	return 0, usagef("--hand %q is not one of left, right", s)
 }
 
 // parseKey is nil for "".
@@ -108,7 +131,7 @@ func (a *App) findPattern(name string) (p *pattern.Pattern, own string, err erro
 
 func (p *piece) heading(s *score.Score) report.Heading {
 	h := report.HeadingOf(s, p.level)
-	h.File, h.Own, h.Span = p.file, p.own, p.span
+	h.File, h.Own, h.Span, h.Hand, h.Follow = p.file, p.own, p.span, p.hand, p.follow
 	h.Moved = s.Key != p.chart.Key
 	return h
 }

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -17,9 +18,10 @@ type practiceOptions struct {
 	piece         pieceOptions
 	output        formatFlags
 	in, out       string
+	ramp          string
 	countIn       int
 	loop, noClick bool
-	wait          bool
+	wait, after   bool
 }
 
 func (a *App) practiceCommand() *cobra.Command {
@@ -31,13 +33,20 @@ func (a *App) practiceCommand() *cobra.Command {
 shows what it hears and what is wanted, says at most one correction a bar, and
 sums up at the end. q or Ctrl-C ends it.
 
+With --follow you lead: there is no click, your first key begins, and the music
+bends and waits with you; it ends some seconds after the last bar, or goes round
+with --loop. With --ramp each clean pass is followed by a faster one. With --after
+nothing is said until a pass is over.
+
 If the keyboard is unplugged, practice waits for it; when it is back, a new
 count-in leads to the bar where you were (with --loop, to the first bar).
 
 Take a break after some 25 minutes. Stop if it hurts, and ask your teacher or a
 doctor. Keep headphones low.`,
 		Example: `  undersong practice red-river-valley.chart --pattern two-beat --tempo 80
-  undersong practice red-river-valley.chart --bars 5-8 --loop --level gentle`,
+  undersong practice red-river-valley.chart --bars 5-8 --loop --level gentle
+  undersong practice red-river-valley.chart --bars 5-8 --ramp 72:96:4 --hand left
+  undersong practice clementine.chart --pattern waltz --follow`,
 		Args: takes("a chart"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.piece.chart = args[0]
@@ -52,6 +61,8 @@ func (o *practiceOptions) bind(c *cobra.Command) {
 	o.piece.bind(c)
 	f := c.Flags()
 	f.BoolVar(&o.loop, "loop", false, "play the bars round and round")
+	f.StringVar(&o.ramp, "ramp", "", "after each clean pass faster, such as 72:96:4 (`FROM:TO:STEP`): round and round")
+	f.BoolVar(&o.after, "after", false, "corrections after the pass, none while you play")
 	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
 	f.StringVar(&o.out, "out", "", "where the click sounds: any part of a `PORT`'s name")
 	f.IntVar(&o.countIn, "count-in", 1, "`BARS` to count before the music")
@@ -69,14 +80,18 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.countIn < 0 || o.countIn > mostCountIn {
-		return usagef("--count-in %d is not a number of bars from 0 to %d", o.countIn, mostCountIn)
+	ramp, err := o.check()
+	if err != nil {
+		return err
 	}
 	p, err := o.piece.load(a)
 	if err != nil {
 		return err
 	}
-	s, err := score.Build(p.chart, p.pattern, score.Options{Key: p.key, Tempo: p.tempo, Span: p.span})
+	if ramp != nil {
+		p.tempo = ramp.From
+	}
+	s, err := score.Build(p.chart, p.pattern, score.Options{Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only})
 	if err != nil {
 		return err
 	}
@@ -85,7 +100,7 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 		return err
 	}
 	defer k.close()
-	if !o.noClick {
+	if !o.noClick && !p.follow {
 		if err := k.openClick(o.out); err != nil {
 			return err
 		}
@@ -93,30 +108,50 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 	if ctx.Err() != nil {
 		return errInterrupted
 	}
-	session := o.session(p, s)
-	session.Opening = k.opening()
-	if k.click != nil {
-		session.Sound, session.Back = k.click.send, k.click.reopen
-	}
+	session := o.session(p, s, ramp)
+	k.join(&session)
 	program := a.screenFor(format)
 	session.Wait = o.wait || program != nil
 	return a.play(ctx, k, session, format, program)
 }
 
-func (o *practiceOptions) session(p *piece, s *score.Score) practice.Options {
+// check looks at flags that bear on each other.
+func (o *practiceOptions) check() (*practice.Ramp, error) {
+	if o.countIn < 0 || o.countIn > mostCountIn {
+		return nil, usagef("--count-in %d is not a number of bars from 0 to %d", o.countIn, mostCountIn)
+	}
+	if o.ramp == "" {
+		return nil, nil
+	}
+	switch {
+	case o.piece.follow:
+		return nil, usagef("--ramp sets the tempo and --follow leaves it to you: choose one")
+	case o.piece.tempo != "":
+		return nil, usagef("--ramp begins at its own tempo: leave --tempo out")
+	}
+	return parseRamp(o.ramp)
+}
+
+func (o *practiceOptions) session(p *piece, s *score.Score, ramp *practice.Ramp) practice.Options {
 	h := p.heading(s)
-	h.Loop = o.loop
+	h.Loop = o.loop || ramp != nil
+	if ramp != nil {
+		h.Remark = fmt.Sprintf(" (from %g to %g by %g)", float64(ramp.From), float64(ramp.To), float64(ramp.Step))
+	}
 	c := p.chart
 	if p.key != nil {
 		c = c.In(*p.key)
 	}
-	return practice.Options{Score: s, Chart: c, Level: p.level, Heading: h, Loop: o.loop, CountIn: o.countIn}
+	return practice.Options{
+		Score: s, Chart: c, Level: p.level, Heading: h, CountIn: o.countIn,
+		Loop: h.Loop, Follow: p.follow, Ramp: ramp, After: o.after,
+	}
 }
 
 // play runs a session on a keyboard, shows it on the screen where there is one,
 // and else writes it in a format.
 func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f format, p *screen.Program) error {
-	kept := &afterwards{}
+	kept := &afterwards{all: o.After}
 	o.All = f == jsonLines
 	o.Writer = a.writer(f)
 	if p != nil {
@@ -168,12 +203,16 @@ func (k *keyboard) openClick(asked string) error {
 	return nil
 }
 
-func (k *keyboard) opening() string {
-	s := "listening to " + k.in
+// join makes a session listen to the keyboard and click on it.
+func (k *keyboard) join(o *practice.Options) {
+	o.Opening, o.Delay = "listening to "+k.in, k.known.delay
 	if k.click != nil {
-		s += ", click on " + k.click.port
+		o.Opening += ", click on " + k.click.port
+		o.Sound, o.Back = k.click.send, k.click.reopen
 	}
-	return s
+	if k.known.delay != 0 && !o.Follow {
+		o.Opening += ", with a delay of " + delayText(k.known.delay)
+	}
 }
 
 // run runs a loop on the keyboard until it is over.

@@ -24,9 +24,12 @@ func (a *App) reviewCommand() *cobra.Command {
 
 The file's own tempo map says where the beats lie; its first tick is beat 1 of
 bar 1, or of the upbeat. If it was recorded without a click, give the tempo with
---tempo: the file's times are then taken as they are.`,
+--tempo: the file's times are then taken as they are. If it was played freely,
+slowing, waiting, going back, --follow goes with the player: the notes are judged,
+not the time.`,
 		Example: `  undersong review red-river-valley.chart lesson.mid --pattern two-beat
-  undersong review clementine.chart take3.mid --pattern waltz --skip-bars 1 --json`,
+  undersong review clementine.chart take3.mid --pattern waltz --skip-bars 1 --json
+  undersong review clementine.chart free.mid --pattern waltz --follow`,
 		Args: takes("a chart", "a MIDI file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.piece.chart, o.file = args[0], args[1]
@@ -51,6 +54,9 @@ func (a *App) review(o *reviewOptions) error {
 	if o.skip < 0 || o.skip > mostSkipped {
 		return usagef("--skip-bars %d is not a number of bars from 0 up", o.skip)
 	}
+	if o.piece.follow && o.skip > 0 {
+		return usagef("--skip-bars counts bars of the file's tempo; with --follow nothing has to be passed over")
+	}
 	p, err := o.piece.load(a)
 	if err != nil {
 		return err
@@ -60,7 +66,7 @@ func (a *App) review(o *reviewOptions) error {
 		return err
 	}
 	r, err := review.New(performance, review.Options{
-		Chart: p.chart, Pattern: p.pattern, Key: p.key, Tempo: p.tempo, Span: p.span, Level: p.level, SkipBars: o.skip,
+		Chart: p.chart, Pattern: p.pattern, Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only, Level: p.level, SkipBars: o.skip, Follow: p.follow,
 	})
 	if err != nil {
 		return err

@@ -36,15 +36,15 @@ type click struct {
 	high bool // beat 1
 }
 
-// clicks plays the click of a take: the count-in, then every beat.
+// clicks plays the click of a take: the count-in, then every beat. A nil clicks
+// is silent.
 type clicks struct {
-	clock    *follow.Click
-	lead     meter.Ticks
-	countIn  []click // counted from the start of the count-in, lead before the music
-	beats    []click // of one pass
-	done     int     // clicks behind us, through all passes
-	sounding uint8   // the block that waits for its release, or 0
-	release  time.Duration
+	clock   *follow.Click
+	lead    meter.Ticks
+	countIn []click // counted from the start of the count-in, lead before the music
+	beats   []click // of one pass
+	done    int     // clicks behind us, through all passes
+	block   block
 }
 
 func newClicks(s *score.Score, clock *follow.Click, lead meter.Ticks) *clicks {
@@ -81,45 +81,79 @@ func (c *clicks) coming() (click, time.Duration, bool) {
 
 // next is when the next click or release is due.
 func (c *clicks) next() time.Duration {
-	due := time.Duration(1<<63 - 1)
-	if _, at, ok := c.coming(); ok {
-		due = at
+	if c == nil {
+		return never
 	}
-	if c.sounding != 0 {
-		due = min(due, c.release)
+	due := c.block.due()
+	if _, at, ok := c.coming(); ok {
+		due = min(due, at)
 	}
 	return due
 }
 
 // play sounds what is due by now.
 func (c *clicks) play(now time.Duration, sound func(event.Event)) {
-	if c.sounding != 0 && now >= c.release {
-		c.stop(sound)
+	if c == nil {
+		return
 	}
+	c.block.rest(now, sound)
 	for {
 		k, at, ok := c.coming()
 		if !ok || at > now {
 			return
 		}
 		c.done++
-		if now-at > tooLate {
-			continue
+		if now-at <= tooLate {
+			c.block.strike(at, now, k.high, sound)
 		}
-		c.stop(sound)
-		key, velocity := uint8(lowBlock), uint8(beatVelocity)
-		if k.high {
-			key, velocity = highBlock, downbeatVelocity
-		}
-		send(sound, event.Event{At: at, Status: event.NoteOn | percussion, Data1: key, Data2: velocity})
-		c.sounding, c.release = key, now+clickLength
 	}
 }
 
 // stop releases what sounds.
 func (c *clicks) stop(sound func(event.Event)) {
-	if c.sounding != 0 {
-		send(sound, event.Event{Status: event.NoteOff | percussion, Data1: c.sounding})
-		c.sounding = 0
+	if c != nil {
+		c.block.stop(sound)
+	}
+}
+
+// never is a time that does not come.
+const never = time.Duration(1<<63 - 1)
+
+// block is a wood block that is struck and released.
+type block struct {
+	sounding uint8 // the key that waits for its release, or 0
+	release  time.Duration
+}
+
+func (b *block) strike(at, now time.Duration, high bool, sound func(event.Event)) {
+	b.stop(sound)
+	key, velocity := uint8(lowBlock), uint8(beatVelocity)
+	if high {
+		key, velocity = highBlock, downbeatVelocity
+	}
+	send(sound, event.Event{At: at, Status: event.NoteOn | percussion, Data1: key, Data2: velocity})
+	b.sounding, b.release = key, now+clickLength
+}
+
+// due is when it is to be released.
+func (b *block) due() time.Duration {
+	if b.sounding == 0 {
+		return never
+	}
+	return b.release
+}
+
+// rest releases it when that is due.
+func (b *block) rest(now time.Duration, sound func(event.Event)) {
+	if now >= b.due() {
+		b.stop(sound)
+	}
+}
+
+func (b *block) stop(sound func(event.Event)) {
+	if b.sounding != 0 {
+		send(sound, event.Event{Status: event.NoteOff | percussion, Data1: b.sounding})
+		b.sounding = 0
 	}
 }
 

@@ -4,68 +4,153 @@ import (
 	"slices"
 
 	"undersong/internal/coach"
-	"undersong/internal/follow"
-	"undersong/internal/score"
+	"undersong/internal/report"
 )
 
-// place is a bar in a pass.
-type place struct{ pass, bar int }
-
-// gate lets one correction through in a bar: one about each bar, and one while
-// each bar is played. A player who hears more listens to none.
-type gate struct {
-	about, during []place // where one was let through; the latest few
-	wrong, right  map[place]bool
-	settled       int // bars of the take, through all passes, that were looked back at
+// place is a bar, by its index in the piece, at one time of playing it.
+type place struct {
+	turn report.Turn
+	bar  int
 }
 
-// choose is the finding to be told, the most important of those given, or nil.
-func (g *gate) choose(found []coach.Finding, now follow.Position) *coach.Finding {
-	var worst *coach.Finding
+// gate lets one correction through in a bar: one about each bar, and one while
+// each bar is played. A player who hears more listens to none. It also knows which
+// mistakes came before, so that nobody is told the same thing twice at length.
+type gate struct {
+	turns         report.Turns
+	about, during []place // where one was let through; the latest few
+	open          []visit // bars that were not looked back at yet
+	known         map[fault]*record
+}
+
+// visit is how one time of playing a bar went so far.
+type visit struct {
+	place
+	number, printed int
+	right, wrong    bool
+}
+
+// fault is what makes two mistakes the same: a kind in a printed bar by a hand.
+type fault struct {
+	printed int
+	kind    coach.Kind
+	part    coach.Part
+}
+
+// record is how often a fault came since the bar was last right.
+type record struct {
+	before int   // times before the last
+	last   place // where it came last
+}
+
+// again begins a round after a break. The bar that was being played is never
+// looked back at: it was not finished.
+func (g *gate) again() {
+	g.turns.Again()
+	g.dropLast()
+}
+
+func (g *gate) dropLast() { g.open = g.open[:max(0, len(g.open)-1)] }
+
+// turn is the turn of a finding made in a pass, counted through all takes.
+func (g *gate) turn(f *coach.Finding, pass int) report.Turn {
+	round := g.turns.Round()
+	turn := g.turns.Of(f, pass)
+	if turn.Round != round {
+		g.dropLast() // the player went back in the middle of it
+	}
+	return turn
+}
+
+// note takes a finding, and returns how often the same came before.
+func (g *gate) note(k coach.Kind, part coach.Part, at place, number, printed int) int {
+	v := g.visit(at, number, printed)
+	if k == coach.Right {
+		v.right = true
+		return 0
+	}
+	v.wrong = true
+	if g.known == nil {
+		g.known = map[fault]*record{}
+	}
+	f := fault{printed, k, part}
+	r := g.known[f]
+	switch {
+	case r == nil:
+		r = &record{last: at}
+		g.known[f] = r
+	case r.last != at:
+		r.before, r.last = r.before+1, at
+	}
+	return r.before
+}
+
+// visit is the open visit to a place, made where there is none.
+func (g *gate) visit(at place, number, printed int) *visit {
+	for i := range g.open {
+		if g.open[i].place == at {
+			return &g.open[i]
+		}
+	}
+	g.open = append(g.open, visit{place: at, number: number, printed: printed})
+	return &g.open[len(g.open)-1]
+}
+
+// choose is the finding to be told while a bar is played, the most important of
+// those given, or nil.
+func (g *gate) choose(found []report.Item, first int, now place) *report.Item {
+	var worst *report.Item
 	for i := range found {
-		f := &found[i]
-		g.note(f)
-		if f.Kind != coach.Right && (worst == nil || f.Kind > worst.Kind) {
-			worst = f
+		if k := found[i].Finding.Kind; k != coach.Right && (worst == nil || k > worst.Finding.Kind) {
+			worst = &found[i]
 		}
 	}
 	if worst == nil {
 		return nil
 	}
-	about, during := place{worst.Pass, worst.Bar}, place{now.Pass, now.Bar}
-	if slices.Contains(g.about, about) || slices.Contains(g.during, during) {
+	about := place{report.Turn{Round: now.turn.Round, Pass: worst.Pass}, first + worst.Finding.Bar}
+	if slices.Contains(g.about, about) || slices.Contains(g.during, now) {
 		return nil
 	}
-	g.about, g.during = keep(g.about, about), keep(g.during, during)
+	g.about, g.during = keep(g.about, about), keep(g.during, now)
 	return worst
 }
 
-func (g *gate) note(f *coach.Finding) {
-	if g.wrong == nil {
-		g.wrong, g.right = map[place]bool{}, map[place]bool{}
-	}
-	at := place{f.Pass, f.Bar}
-	if f.Kind == coach.Right {
-		g.right[at] = true
-	} else {
-		g.wrong[at] = true
-	}
+// settle takes the visits that are over, in the order of the piece: all that are
+// done, and those of earlier rounds.
+func (g *gate) settle(done func(place) bool) []visit {
+	var over []visit
+	round := g.turns.Round()
+	g.open = slices.DeleteFunc(g.open, func(v visit) bool {
+		gone := v.turn.Round < round || done(v.place)
+		if gone {
+			over = append(over, v)
+		}
+		return gone
+	})
+	slices.SortStableFunc(over, func(a, b visit) int {
+		if a.turn != b.turn {
+			if a.turn.Before(b.turn) {
+				return -1
+			}
+			return 1
+		}
+		return a.bar - b.bar
+	})
+	return over
 }
 
-// wellPlayed lists the printed numbers of bars that went well, each one time.
-// bars counts those of the take, through all passes, about which everything is
-// known.
-func (g *gate) wellPlayed(bars int, s *score.Score) []int {
-	var well []int
-	for ; g.settled < bars; g.settled++ {
-		at := place{g.settled / len(s.Bars), g.settled % len(s.Bars)}
-		if g.right[at] && !g.wrong[at] {
-			well = append(well, s.Bars[at.bar].Number)
+// mended reports a bar that went well where something was wrong before, and
+// forgets that.
+func (g *gate) mended(v *visit) bool {
+	any := false
+	for f := range g.known {
+		if f.printed == v.printed {
+			any = true
+			delete(g.known, f)
 		}
-		delete(g.right, at)
-		delete(g.wrong, at)
 	}
-	return well
+	return any
 }
 
 // remembered is how many bars back a correction may still come.

@@ -6,14 +6,14 @@
 package practice
 
 import (
-	"fmt"
+	"math"
 	"time"
 
 	"undersong/internal/chart"
 	"undersong/internal/coach"
 	"undersong/internal/event"
-	"undersong/internal/follow"
 	"undersong/internal/hands"
+	"undersong/internal/meter"
 	"undersong/internal/report"
 	"undersong/internal/score"
 	"undersong/internal/screen"
@@ -29,11 +29,18 @@ type Options struct {
 	Writer  report.Writer
 
 	Loop    bool
-	CountIn int  // bars before the music, 0 or more
-	Wait    bool // until a key is struck
+	CountIn int   // bars before the music, 0 or more
+	Wait    bool  // until a key is struck
+	Follow  bool  // the player leads: no count-in, no click, and the first key begins
+	Ramp    *Ramp // tempi that rise from pass to pass; Loop must be set, Follow not
+	After   bool  // nothing is told before a pass is over
 	// All tells the writer every finding. Without it a bar brings one correction,
 	// or else, when it is over, that it was right.
 	All bool
+
+	// Delay is how long what is played takes to arrive, from -MostDelay to
+	// MostDelay; by a click it is judged as played that much sooner.
+	Delay time.Duration
 
 	Opening string // a notice to begin with; may be empty
 
@@ -45,6 +52,17 @@ type Options struct {
 	// known: the end of each count-in, on the clock.
 	Music func(at time.Duration)
 }
+
+// apart reports that a bar is counted between one pass and the next: hands and
+// ears need it where the tempo changes, or where there is something to read.
+func (o *Options) apart() bool { return o.Loop && !o.Follow && (o.Ramp != nil || o.After) }
+
+// waits reports that a key begins a take.
+func (o *Options) waits() bool { return o.Wait || o.Follow }
+
+// MostDelay is the longest delay that is made up for. More is no instrument's,
+// and would be half a beat in quick music.
+const MostDelay = 80 * time.Millisecond
 
 // stage is where a session stands.
 type stage uint8
@@ -66,17 +84,28 @@ type Session struct {
 	take  *take         // nil before the first
 	past  coach.Summary // of the takes that are over
 	next  int           // the bar at which the next take begins, an index into Score.Bars
+	tempo meter.Tempo   // of the next take
 	keys  hands.Keys    // for the view between takes
 	view  view
-	gate  gate
 	port  string // that is gone
-	right int
-	wrong int
+
+	gate    gate
+	picture report.Picture
+	items   []report.Item // room for what was just found
+	later   []report.Item // kept until the pass is over
+	mended  []string      // the same
+	right   int
+	wrong   int
+	pass    passCount
+	lost    bool          // the player leads, and the place is not known
+	unended time.Duration // when last something was struck, or the end not reached
 }
 
 // New makes a session.
 func New(o Options) *Session {
-	return &Session{o: o, view: newView(o.Score, o.Chart)}
+	s := &Session{o: o, view: newView(o.Score, o.Chart), tempo: o.Score.Tempo}
+	s.gate.turns.Led = o.Follow
+	return s
 }
 
 // Begin starts the session at a time: with the count-in, or waiting for a key.
@@ -86,38 +115,43 @@ func (s *Session) Begin(now time.Duration) error {
 		return err
 	}
 	if s.o.Opening != "" {
-		if err := s.o.Writer.Notice(0, s.o.Opening); err != nil {
+		if err := s.notice(s.o.Opening); err != nil {
 			return err
 		}
 	}
-	if s.o.Wait {
+	if s.o.waits() {
 		return nil
 	}
 	return s.start(now)
 }
 
+func (s *Session) notice(text string) error { return s.o.Writer.Notice(s.now-s.began, text) }
+
 // Done reports that the session is over and its summary written.
 func (s *Session) Done() bool { return s.stage == ended }
 
-// start begins a take with its count-in.
+// start begins a take, with its count-in unless the player leads.
 func (s *Session) start(at time.Duration) error {
-	bars := s.o.CountIn
+	bars, passes := s.o.CountIn, 0
 	if s.take != nil {
 		bars = max(bars, 1) // hands that come back to the keys need the time
-	}
-	passes := 0
-	if s.take != nil {
 		passes = s.take.passes
 	}
-	s.take = newTake(s.o, s.next, bars, at, passes)
+	s.take = newTake(s.o, s.tempo, s.next, bars, at, passes)
 	s.stage = playing
-	s.gate = gate{}
+	s.gate.again()
 	s.view.clear()
+	s.pass, s.lost, s.unended = passCount{}, false, at
+	if s.o.Follow {
+		return nil
+	}
 	music := s.take.engine.Click.Start
 	if s.o.Music != nil {
 		s.o.Music(music)
 	}
-	return s.o.Writer.CountIn(at-s.began, music-s.began, s.take.score.Bars[0].Number)
+	return s.o.Writer.CountIn(report.CountIn{
+		At: at - s.began, Music: music - s.began, Bar: s.take.score.Bars[0].Number, Tempo: s.tempo,
+	})
 }
 
 // Event takes what was played.
@@ -139,13 +173,17 @@ func (s *Session) Event(ev event.Event) error {
 	case away, ended:
 		return nil
 	}
-	return s.tell(s.take.engine.Feed(ev))
+	if ev.IsNoteOn() {
+		s.unended = ev.At
+	}
+	return s.tell(s.take.feed(ev))
 }
 
-// Key takes a key of the computer's keyboard: it begins what waits for a key.
+// Key takes a key of the computer's keyboard: it begins what waits for a key,
+// but not for the player who leads.
 func (s *Session) Key(now time.Duration) error {
 	s.now = max(s.now, now)
-	if s.stage == ready {
+	if s.stage == ready && !s.o.Follow {
 		return s.start(s.now)
 	}
 	return nil
@@ -158,16 +196,48 @@ func (s *Session) Tick(now time.Duration) error {
 		return nil
 	}
 	s.take.clicks.play(s.now, s.o.Sound)
-	if err := s.tell(s.take.engine.Tick(s.now)); err != nil {
+	if err := s.tell(s.take.tick(s.now)); err != nil {
 		return err
 	}
 	if err := s.praise(); err != nil {
 		return err
 	}
-	if s.now >= s.take.end() {
-		return s.finish(true)
+	if err := s.handOver(s.passesOver()); err != nil {
+		return err
 	}
-	return nil
+	switch {
+	case !s.over():
+		return nil
+	case s.o.apart():
+		return s.turnBack()
+	}
+	return s.finish(true)
+}
+
+// passesOver is how many passes are over, with all that is to be known of them.
+func (s *Session) passesOver() int {
+	p := s.take.position(s.now)
+	if p.Pass > 0 && p.Bar == 0 && p.Beat < 2 {
+		p.Pass--
+	}
+	return s.take.passes + max(0, p.Pass)
+}
+
+// afterEnd is how long after the end of the chart a player who leads may hold
+// the last chord, or begin again, before the session is over.
+const afterEnd = 3 * time.Second
+
+// over reports that the take has come to its end.
+func (s *Session) over() bool {
+	switch {
+	case s.take.loop:
+		return false
+	case !s.o.Follow:
+		return s.now >= s.take.end(s.o.apart())
+	case s.lost || !s.take.position(s.now).Ended:
+		s.unended = s.now
+	}
+	return s.now >= s.unended+afterEnd
 }
 
 // Until is how long nothing is due: to the next click, or most at the latest.
@@ -178,50 +248,6 @@ func (s *Session) Until(now, most time.Duration) time.Duration {
 	return min(most, max(0, s.take.clicks.next()-now))
 }
 
-// Lost tells that the keyboard is gone. What was held is held no longer, and
-// the music waits: once the keyboard is back, a new count-in leads to the bar
-// where it stopped; in a loop, to the loop's first bar.
-func (s *Session) Lost(now time.Duration, port string) error {
-	s.now = max(s.now, now)
-	s.keys.Silence()
-	s.port = port
-	if s.stage == playing {
-		s.take.engine.Unplugged()
-		s.take.clicks.stop(s.o.Sound)
-		s.next = s.take.resume(s.now, s.o.Loop)
-		s.past = s.past.Join(s.take.engine.Summary())
-		s.take.count(s.now)
-		s.take.over = true
-	}
-	if s.stage != ended {
-		s.stage = away
-	}
-	return s.o.Writer.Notice(s.now-s.began, fmt.Sprintf("keyboard unplugged: waiting for %s", port))
-}
-
-// Found tells that the keyboard is back.
-func (s *Session) Found(now time.Duration, port string) error {
-	s.now = max(s.now, now)
-	if s.o.Back != nil {
-		s.o.Back()
-	}
-	if err := s.o.Writer.Notice(s.now-s.began, "keyboard is back: "+port); err != nil {
-		return err
-	}
-	if s.stage != away {
-		return nil
-	}
-	s.stage = ready
-	if s.o.Wait {
-		return nil
-	}
-	return s.start(s.now + comeBack)
-}
-
-// comeBack is how long after the keyboard is back the count-in begins: its
-// output is opened anew meanwhile, and hands come back to the keys.
-const comeBack = time.Second
-
 // Stop ends the session before its time and writes the summary.
 func (s *Session) Stop(now time.Duration) error {
 	s.now = max(s.now, now)
@@ -231,26 +257,61 @@ func (s *Session) Stop(now time.Duration) error {
 	return s.finish(false)
 }
 
-// finish ends the session. What is still open is judged only where the music is
-// over: nobody has to play on after stopping.
+// finish ends the session.
 func (s *Session) finish(whole bool) error {
 	if s.take != nil && !s.take.over {
-		s.take.clicks.stop(s.o.Sound)
-		found := s.take.engine.Tick(s.now)
-		if whole {
-			found = append(append([]coach.Finding(nil), found...), s.take.engine.Finish(s.now)...)
-		}
-		if err := s.tell(found); err != nil {
+		if err := s.close(whole); err != nil {
 			return err
-		}
-		if whole {
-			if err := s.praiseUpTo(len(s.take.score.Bars)); err != nil {
-				return err
-			}
 		}
 	}
 	s.stage = ended
 	return s.o.Writer.Summary(s.Summary())
+}
+
+// close ends a take and tells what is left to tell. What is still open is judged
+// only where the music is over: nobody has to play on after stopping.
+func (s *Session) close(whole bool) error {
+	s.take.clicks.stop(s.o.Sound)
+	if err := s.tell(s.take.tick(s.now)); err != nil {
+		return err
+	}
+	if whole {
+		if err := s.tell(s.take.finish(s.now)); err != nil {
+			return err
+		}
+		if err := s.settle(math.MaxInt); err != nil {
+			return err
+		}
+	}
+	return s.handOver(math.MaxInt)
+}
+
+// turnBack ends a pass and goes back to the first bar.
+func (s *Session) turnBack() error {
+	if err := s.close(true); err != nil {
+		return err
+	}
+	s.leave(1)
+	if s.o.After {
+		if err := s.tellPass(); err != nil {
+			return err
+		}
+	}
+	if err := s.raise(); err != nil {
+		return err
+	}
+	if s.o.After && s.o.Wait {
+		s.stage = ready
+		return nil
+	}
+	return s.start(s.now)
+}
+
+// leave ends a take that has been through some passes; the next begins anew.
+func (s *Session) leave(passes int) {
+	s.past = s.past.Join(s.take.engine.Summary())
+	s.take.passes += passes
+	s.take.over = true
 }
 
 // Summary is the session so far, over all takes.
@@ -259,65 +320,10 @@ func (s *Session) Summary() report.Session {
 	if s.take != nil && !s.take.over {
 		sum = s.past.Join(s.take.engine.Summary())
 	}
-	return report.Session{Heading: s.o.Heading, Length: s.now - s.began, Summary: sum}
-}
-
-// tell passes findings on.
-func (s *Session) tell(found []coach.Finding) error {
-	for i := range found {
-		if found[i].Kind == coach.Right {
-			s.right++
-		} else {
-			s.wrong++
-		}
-		if s.o.All {
-			if err := s.o.Writer.Finding(s.item(&found[i])); err != nil {
-				return err
-			}
-		}
-	}
-	s.view.praise(found, s.now)
-	worst := s.gate.choose(found, s.take.position(s.now))
-	if worst == nil {
-		return nil
-	}
-	s.view.correct(s.take, worst, s.now)
-	if s.o.All {
-		return nil
-	}
-	return s.o.Writer.Finding(s.item(worst))
-}
-
-func (s *Session) item(f *coach.Finding) report.Item {
-	return report.Item{Finding: f, Voice: s.take.voice, At: f.At - s.began, Pass: s.take.passes + f.Pass + 1}
-}
-
-// praise tells of bars that went well, where corrections come bar by bar. A bar
-// is looked back at on the next one's second beat: by then all that was missing
-// in it or extra is known.
-func (s *Session) praise() error {
-	p := s.take.position(s.now)
-	bars := p.Pass*len(s.take.score.Bars) + p.Bar
-	if p.Beat < 2 {
-		bars--
-	}
-	return s.praiseUpTo(bars)
-}
-
-func (s *Session) praiseUpTo(bars int) error {
-	if s.o.All {
-		return nil
-	}
-	for _, number := range s.gate.wellPlayed(bars, s.take.score) {
-		if err := s.o.Writer.Notice(s.now-s.began, fmt.Sprintf("bar %d: right", number)); err != nil {
-			return err
-		}
-	}
-	return nil
+	h := s.o.Heading
+	h.Tempo = s.tempo
+	return report.Session{Heading: h, Length: s.now - s.began, Summary: sum, Picture: s.picture}
 }
 
 // View is what the screen shows.
 func (s *Session) View() screen.State { return s.view.state(s) }
-
-// position is the place in a take's score.
-func (t *take) position(now time.Duration) follow.Position { return t.engine.Click.PositionAt(now) }

@@ -5,6 +5,8 @@ import (
 
 	"undersong/internal/coach"
 	"undersong/internal/engine"
+	"undersong/internal/event"
+	"undersong/internal/follow"
 	"undersong/internal/meter"
 	"undersong/internal/score"
 )
@@ -15,45 +17,90 @@ type take struct {
 	first  int          // that bar's index in the piece
 	engine *engine.Engine
 	voice  *coach.Voice
-	clicks *clicks
-	loop   bool
-	passes int // gone before this take
+	clicks *clicks       // nil where the player leads
+	delay  time.Duration // by which the engine's clock is behind ours
+	loop   bool          // the engine goes round
+	passes int           // gone before this take
 	over   bool
 }
 
 // newTake begins at a bar of the piece after a count-in that starts at a time.
-func newTake(o Options, first, countIn int, at time.Duration, passes int) *take {
-	t := &take{score: from(o.Score, first), first: first, loop: o.Loop, passes: passes}
-	lead := leadIn(t.score, countIn)
-	music := at + t.score.Tempo.Duration(lead, t.score.Meter)
-	t.engine = engine.New(t.score, engine.Options{Level: o.Level, Start: music, Loop: o.Loop})
+func newTake(o Options, tempo meter.Tempo, first, countIn int, at time.Duration, passes int) *take {
+	s := *from(o.Score, first)
+	s.Tempo = tempo
+	t := &take{score: &s, first: first, loop: o.Loop && !o.apart(), passes: passes}
+	options := engine.Options{Level: o.Level, Loop: t.loop, Led: o.Follow}
+	if !o.Follow {
+		lead := leadIn(t.score, countIn)
+		options.Start = at + t.lasts(lead)
+		t.engine = engine.New(t.score, options)
+		t.clicks = newClicks(t.score, &t.engine.Click, lead)
+		t.delay = min(max(o.Delay, -MostDelay), MostDelay)
+	} else {
+		t.engine = engine.New(t.score, options)
+	}
 	t.voice = t.engine.Voice()
-	t.clicks = newClicks(t.score, &t.engine.Click, lead)
 	return t
 }
 
-// end is when the take is over: a bar after its last beat.
-func (t *take) end() time.Duration {
-	if t.loop {
-		return 1<<63 - 1
+// feed, tick and finish are the engine's, on our clock.
+func (t *take) feed(ev event.Event) []coach.Finding {
+	ev.At -= t.delay
+	return t.heard(t.engine.Feed(ev))
+}
+
+func (t *take) tick(now time.Duration) []coach.Finding {
+	return t.heard(t.engine.Tick(now - t.delay))
+}
+
+func (t *take) finish(now time.Duration) []coach.Finding {
+	return t.heard(t.engine.Finish(now - t.delay))
+}
+
+func (t *take) heard(found []coach.Finding) []coach.Finding {
+	for i := range found {
+		found[i].At += t.delay
 	}
-	return t.engine.Click.TimeOf(0, t.score.Length+t.score.Meter.Bar())
+	return found
+}
+
+// position is the place in the take's score.
+func (t *take) position(now time.Duration) follow.Position { return t.engine.Position(now) }
+
+// lasts is how long a stretch takes at the tempo of the music.
+func (t *take) lasts(ticks meter.Ticks) time.Duration {
+	tempo := t.score.Tempo
+	if t.engine != nil {
+		tempo = t.engine.Tempo()
+	}
+	return tempo.Duration(ticks, t.score.Meter)
+}
+
+// end is when a take by the click is over: a bar after its last beat, or a beat
+// where another pass is to follow.
+func (t *take) end(another bool) time.Duration {
+	rest := t.score.Meter.Bar()
+	if another {
+		rest = t.score.Meter.Beat()
+	}
+	return t.engine.Click.TimeOf(0, t.score.Length+rest)
 }
 
 // resume is the bar, as an index into the piece, that practice takes up again
 // after a break at a time.
-func (t *take) resume(now time.Duration, loop bool) int {
-	if loop {
+func (t *take) resume(now time.Duration, o Options) int {
+	if o.Loop || o.Follow {
 		return 0
 	}
 	return t.first + t.position(now).Bar
 }
 
-// count adds the passes that a loop has begun by now.
-func (t *take) count(now time.Duration) {
-	if t.loop {
-		t.passes += t.position(now).Pass + 1 // none during the count-in
+// begun is how many passes a loop has begun by now: none during the count-in.
+func (t *take) begun(now time.Duration) int {
+	if !t.loop {
+		return 0
 	}
+	return t.position(now).Pass + 1
 }
 
 // from is the score from a bar on. Only the last bars of a piece are ever left,

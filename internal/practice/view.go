@@ -2,11 +2,13 @@ package practice
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"time"
 
 	"undersong/internal/chart"
 	"undersong/internal/coach"
+	"undersong/internal/follow"
 	"undersong/internal/hands"
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
@@ -30,7 +32,9 @@ type view struct {
 	until      time.Duration // when it has been read
 	wrongKeys  screen.Keys
 	praised    time.Duration // when it was last praised
-	good       bool
+	good       string        // the praise; "" when the last was none
+	told       []string      // the corrections of the pass that is over
+	notice     string        // to be read until the music begins
 }
 
 func newView(s *score.Score, c *chart.Chart) view {
@@ -48,9 +52,10 @@ func newView(s *score.Score, c *chart.Chart) view {
 }
 
 // correct shows a correction until the bar after the present one is over.
-func (v *view) correct(t *take, f *coach.Finding, now time.Duration) {
-	v.correction, v.bar = t.voice.Line(f), t.voice.Bar(f)
-	v.until = now + t.score.Tempo.Duration(t.score.Meter.Bar()*3/2, t.score.Meter)
+func (v *view) correct(t *take, i *report.Item, now time.Duration) {
+	f := i.Finding
+	v.correction, v.bar = report.Line(*i), t.voice.Bar(f)
+	v.until = now + t.lasts(t.score.Meter.Bar()*3/2)
 	v.wrongKeys = screen.Keys{}
 	goal := map[pitch.Num]bool{}
 	for _, k := range f.Goal.Slice() {
@@ -64,16 +69,32 @@ func (v *view) correct(t *take, f *coach.Finding, now time.Duration) {
 }
 
 // clear forgets what was said before a break.
-func (v *view) clear() { v.correction, v.good = "", false }
+func (v *view) clear() { v.correction, v.good = "", "" }
 
 // praiseTime is how long praise stays.
 const praiseTime = 1500 * time.Millisecond
 
+// wellDone is the usual praise; other praise stays until it has been read.
+const wellDone = "that's it"
+
 func (v *view) praise(found []coach.Finding, now time.Duration) {
 	for i := range found {
-		if v.good = found[i].Kind == coach.Right; v.good {
-			v.praised = now
+		switch {
+		case found[i].Kind != coach.Right:
+			v.good = ""
+		case v.good == "" || v.good == wellDone || now >= v.praised+praiseTime:
+			v.cheer(wellDone, now)
 		}
+	}
+}
+
+func (v *view) cheer(text string, now time.Duration) { v.good, v.praised = text, now }
+
+// read keeps corrections to be read when a pass is over.
+func (v *view) read(items []report.Item) {
+	v.told = nil
+	for _, i := range items {
+		v.told = append(v.told, report.Line(i))
 	}
 }
 
@@ -82,25 +103,41 @@ func (v *view) state(s *Session) screen.State {
 	o := s.o
 	st := screen.State{
 		Title: o.Heading.Name(), Key: o.Score.Key.String(), Pattern: o.Score.Pattern.Name,
-		Meter: o.Score.Meter, Tempo: o.Score.Tempo, Level: o.Level.Name,
+		Meter: o.Score.Meter, Tempo: s.tempo, Level: o.Level.Name,
 		Current: -1, Beats: o.Score.Meter.Beats(), LowKey: uint8(v.low), HighKey: uint8(v.high),
 		Right: s.right, Wrong: s.wrong, Bars: v.printed(1),
 	}
 	v.sound(s, &st)
 	switch s.stage {
 	case ready:
-		st.Phase, st.Notice = screen.Waiting, "play any key to begin"
-		if s.take != nil {
-			st.Notice = "play any key to go on"
-		}
+		v.waiting(s, &st)
 	case away:
 		st.Phase, st.Notice = screen.Waiting, "keyboard unplugged: waiting for "+s.port
 	case playing:
 		v.place(s, &st)
 	case ended:
-		st.Phase, st.Summary = screen.Finished, report.SummaryLines(s.Summary())
+		st.Phase, st.Summary = screen.Finished, v.summary(s.Summary())
 	}
 	return st
+}
+
+// waiting is what stands there until a key is played.
+func (v *view) waiting(s *Session, st *screen.State) {
+	st.Phase, st.Notice = screen.Waiting, "play any key to begin"
+	switch {
+	case s.o.Follow:
+		st.Notice = "you lead: play when you like"
+	case s.take != nil && s.o.apart():
+		st.Phase = screen.Finished
+		st.Summary = append(v.summary(s.passOver()), strings.TrimSpace(v.notice+" Play any key to go on; q ends."))
+	case s.take != nil:
+		st.Notice = "play any key to go on"
+	}
+}
+
+// summary is a summary with the corrections that were kept for it.
+func (v *view) summary(s report.Session) []string {
+	return slices.Insert(report.SummaryLines(s), 1, v.told...)
 }
 
 // sound is what is held and heard.
@@ -123,11 +160,22 @@ func (v *view) place(s *Session, st *screen.State) {
 	if bar.Len < t.score.Meter.Bar() && bar.Number == 0 { // an upbeat's beats are the bar's last
 		st.Beat += t.score.Meter.BeatAt(t.score.Meter.Bar()-bar.Len) - 1
 	}
-	if p.Pass < 0 {
+	switch {
+	case p.Pass < 0:
 		st.Phase, st.CountIn, st.Beat = screen.CountIn, v.countLeft(t, s.now), 0
+		st.Notice = v.notice
+	case s.lost:
+		st.Phase = screen.Lost
 	}
-	if t.loop {
+	if s.o.Loop {
 		st.Pass = t.passes + max(0, p.Pass) + 1
+	}
+	if s.o.Follow {
+		st.Tempo = meter.Tempo(math.Round(float64(t.engine.Tempo())))
+	}
+	if s.o.After {
+		v.onlyListening(s, &p, st)
+		return
 	}
 	if p.Ended {
 		st.Beat = 0
@@ -136,6 +184,15 @@ func (v *view) place(s *Session, st *screen.State) {
 		v.ahead(t, max(0, p.At), st)
 	}
 	v.words(s, st)
+}
+
+// onlyListening leaves the player alone until the pass is over. One who leads
+// round and round gets no pause to read in: the worst is told in the next first bar.
+func (v *view) onlyListening(s *Session, p *follow.Position, st *screen.State) {
+	st.Right, st.Wrong = 0, 0
+	if s.take.loop && p.Pass > 0 && p.Bar == 0 && len(v.told) > 0 {
+		st.Correction = v.told[0]
+	}
 }
 
 // countLeft is how many beats of the count-in are still to come, this one
@@ -149,15 +206,15 @@ func (v *view) countLeft(t *take, now time.Duration) int {
 // words are the correction or praise.
 func (v *view) words(s *Session, st *screen.State) {
 	switch {
-	case v.correction != "" && s.now < v.until:
+	case v.correction != "" && (s.now < v.until || s.lost):
 		st.Correction, st.CorrectionBar = v.correction, v.bar
 		for k := range uint8(128) {
 			if v.wrongKeys.Has(k) && st.Down.Has(k) {
 				st.WrongKeys.Add(k)
 			}
 		}
-	case v.good && s.now < v.praised+praiseTime:
-		st.Praise = "that's it"
+	case v.good != "" && s.now < v.praised+praiseTime:
+		st.Praise = v.good
 	}
 }
 
@@ -166,8 +223,11 @@ const grace = 0.25
 
 // wanted is the next stroke, or the one that is just due.
 func (v *view) wanted(t *take, now time.Duration, st *screen.State) {
-	late := time.Duration(grace * float64(t.engine.Click.Beat()))
-	at := t.position(max(now-late, t.engine.Click.Start)).At
+	since := now - time.Duration(grace*float64(t.lasts(t.score.Meter.Beat())))
+	if t.clicks != nil {
+		since = max(since, t.engine.Click.Start)
+	}
+	at := t.position(since).At
 	var parts []string
 	found := meter.Ticks(-1)
 	for i := range t.score.Wants {

@@ -37,6 +37,7 @@ func Practise(s Session) []Advice {
 
 // remedies say what to do about each kind.
 var remedies = map[coach.Kind]string{
+	coach.Lost:           "a few bars at a time, then across the joins between them",
 	coach.WrongChord:     "say the chord's name aloud before each change",
 	coach.WrongBass:      "left hand alone, naming each bass note",
 	coach.WrongInversion: "move slowly from chord to chord and keep the notes they share",
@@ -52,7 +53,7 @@ var remedies = map[coach.Kind]string{
 
 // kindWords name the kinds in a sentence.
 var kindWords = map[coach.Kind]string{
-	coach.Right: "right", coach.WrongChord: "wrong chord", coach.WrongBass: "wrong bass", coach.WrongInversion: "wrong inversion",
+	coach.Right: "right", coach.Lost: "lost", coach.WrongChord: "wrong chord", coach.WrongBass: "wrong bass", coach.WrongInversion: "wrong inversion",
 	coach.WrongNote: "wrong note", coach.Missing: "missing", coach.Extra: "extra", coach.Late: "late", coach.Early: "early",
 	coach.Blurred: "blurred pedal", coach.Short: "too short", coach.Balance: "out of balance",
 }
@@ -171,10 +172,26 @@ func command(s Session, t *coach.Trouble) string {
 	tempo = min(max(math.Round(tempo), float64(meter.SlowestTempo)), float64(meter.FastestTempo))
 	from, to := span(s, t)
 	args = append(args, fmt.Sprintf("--tempo %g --bars %d-%d --loop", tempo, from, to))
+	if hand := handAlone(s, t); hand != "" {
+		args = append(args, "--hand "+hand)
+	}
+	if s.Follow {
+		args = append(args, "--follow")
+	}
 	if s.Level != coach.Steady.Name {
 		args = append(args, "--level "+s.Level)
 	}
 	return strings.Join(args, " ")
+}
+
+// handAlone is the hand that practises a trouble alone: the one that it concerns,
+// where hands apart help. They do not where one hand's loudness is measured by
+// the other's, nor where a hand with nothing to play strikes something.
+func handAlone(s Session, t *coach.Trouble) string {
+	if s.Hand == "" && (t.Part == coach.LeftHand || t.Part == coach.RightHand) && t.Kind != coach.Balance && t.Kind != coach.Extra {
+		return t.Part.String()
+	}
+	return s.Hand
 }
 
 const plainSigns = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-/+:,@%"

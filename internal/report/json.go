@@ -27,7 +27,9 @@ type startLine struct {
 	Tempo   float64 `json:"tempo"`
 	Level   string  `json:"level"`
 	Bars    []int   `json:"bars,omitempty"`
+	Hand    string  `json:"hand,omitempty"`
 	Loop    bool    `json:"loop"`
+	Follow  bool    `json:"follow,omitempty"`
 }
 
 type findingLine struct {
@@ -43,6 +45,7 @@ type findingLine struct {
 	Fix      string   `json:"fix"`
 	OffsetMs *float64 `json:"offset_ms,omitempty"`
 	Time     int      `json:"time,omitempty"`
+	Again    int      `json:"again,omitempty"`
 }
 
 type countInLine struct {
@@ -50,6 +53,7 @@ type countInLine struct {
 	AtMs    float64 `json:"at_ms"`
 	MusicMs float64 `json:"music_at_ms"`
 	Bar     int     `json:"bar"`
+	Tempo   float64 `json:"tempo"`
 }
 
 type noticeLine struct {
@@ -73,6 +77,7 @@ type summaryLine struct {
 type barLine struct {
 	Bar    int    `json:"bar"`
 	Counts counts `json:"counts"`
+	Last   string `json:"last,omitempty"`
 }
 
 type timingLines struct {
@@ -133,7 +138,8 @@ func (j *JSON) line(v any) error {
 func (j *JSON) Start(h Heading) error {
 	l := startLine{
 		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
-		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Level: h.Level, Loop: h.Loop,
+		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Level: h.Level,
+		Hand: h.Hand, Loop: h.Loop, Follow: h.Follow,
 	}
 	if h.Span.From > 0 {
 		l.Bars = []int{h.Span.From, h.Span.To}
@@ -147,6 +153,7 @@ func (j *JSON) Finding(i Item) error {
 	l := findingLine{
 		Type: "finding", Pass: i.Pass, Bar: i.Voice.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
 		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: i.Voice.Wanted(f), Heard: i.Voice.Heard(f), Fix: i.Voice.Fix(f),
+		Again: i.Again,
 	}
 	if timed(f.Kind) {
 		ms := milliseconds(f.Offset)
@@ -161,8 +168,8 @@ func (j *JSON) Finding(i Item) error {
 func timed(k coach.Kind) bool { return k == coach.Right || k == coach.Early || k == coach.Late }
 
 // CountIn writes when the music begins.
-func (j *JSON) CountIn(at, music time.Duration, bar int) error {
-	return j.line(countInLine{"count-in", milliseconds(at), milliseconds(music), bar})
+func (j *JSON) CountIn(c CountIn) error {
+	return j.line(countInLine{"count-in", milliseconds(c.At), milliseconds(c.Music), c.Bar, round(float64(c.Tempo), 3)})
 }
 
 // Notice writes a notice.
@@ -179,7 +186,7 @@ func (j *JSON) Summary(s Session) error {
 		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
 	}
 	for _, b := range sum.Bars {
-		l.Bars = append(l.Bars, barLine{b.Bar, func(k coach.Kind) int { return b.Counts[k] }})
+		l.Bars = append(l.Bars, barLine{b.Bar, func(k coach.Kind) int { return b.Counts[k] }, s.Picture.last(b.Bar)})
 	}
 	for _, a := range Practise(s) {
 		l.Practise = append(l.Practise, adviceLine(a))

@@ -48,7 +48,14 @@ func (p *Plain) Start(h Heading) error { return p.lines(Headline(h), "") }
 
 // Headline is what is played, on one line.
 func Headline(h Heading) string {
-	s := fmt.Sprintf("%s: %s in %s, %s, tempo %.4g%s, %s", h.Name(), h.Pattern, h.Key, h.Meter, float64(h.Tempo), h.Remark, h.Level)
+	pace := fmt.Sprintf("tempo %.4g%s", float64(h.Tempo), h.Remark)
+	if h.Follow {
+		pace = "the player leads"
+	}
+	s := fmt.Sprintf("%s: %s in %s, %s, %s, %s", h.Name(), h.Pattern, h.Key, h.Meter, pace, h.Level)
+	if h.Hand != "" {
+		s += ", " + h.Hand + " hand alone"
+	}
 	if h.Span.From > 0 {
 		s += fmt.Sprintf(", bars %d-%d", h.Span.From, h.Span.To)
 	}
@@ -60,22 +67,27 @@ func (p *Plain) Finding(i Item) error {
 	if i.Finding.Kind == coach.Right {
 		return nil
 	}
-	return p.lines(i.Voice.Line(i.Finding))
+	return p.lines(Line(i))
 }
 
 // CountIn writes nothing: the click is heard, or seen.
-func (p *Plain) CountIn(_, _ time.Duration, _ int) error { return nil }
+func (p *Plain) CountIn(CountIn) error { return nil }
 
 // Notice writes a notice.
 func (p *Plain) Notice(_ time.Duration, text string) error { return p.lines(text) }
 
 // Summary writes the summary.
 func (p *Plain) Summary(s Session) error {
-	return p.lines(append([]string{""}, SummaryLines(s)...)...)
+	lines := []string{""}
+	for _, paragraph := range SummaryLines(s) {
+		lines = append(lines, strings.Split(paragraph, "\n")...)
+	}
+	return p.lines(lines...)
 }
 
 // SummaryLines is the summary in words, one paragraph each, the first a
-// headline.
+// headline. A paragraph may have line feeds where it reads better with them;
+// spaces will do.
 func SummaryLines(s Session) []string {
 	sum := &s.Summary
 	right, wrong := sum.Count(coach.Right), sum.Wrong()
@@ -90,6 +102,9 @@ func SummaryLines(s Session) []string {
 		lines = append(lines, text)
 	}
 	if text := timingText(sum); text != "" {
+		lines = append(lines, text)
+	}
+	if text := s.Picture.text(s.First, s.Last); text != "" {
 		lines = append(lines, text)
 	}
 	for i, a := range Practise(s) {

@@ -32,16 +32,22 @@ type Heading struct {
 	Tempo   meter.Tempo
 	Level   string
 	Span    score.Span // the zero value is the whole chart
-	Last    int        // number of the last bar that is played
+	First   int        // number of the first bar that is played
+	Last    int        // and of the last
+	Hand    string     // "left" or "right" where one hand plays alone
 	Loop    bool
-	Remark  string // such as where the tempo comes from; may be empty
+	Follow  bool   // the player leads: there is no click, and Tempo is a hint
+	Remark  string // what to know about the tempo, with a space in front; may be empty
 }
 
 // HeadingOf fills in what a score says of itself.
 func HeadingOf(s *score.Score, level coach.Level) Heading {
 	h := Heading{Title: s.Title, Pattern: s.Pattern.Name, Key: s.Key, Meter: s.Meter, Tempo: s.Tempo, Level: level.Name}
+	if len(s.Bars) > 0 {
+		h.First = s.Bars[0].Number
+	}
 	for _, b := range s.Bars {
-		h.Last = max(h.Last, b.Number)
+		h.First, h.Last = min(h.First, b.Number), max(h.Last, b.Number)
 	}
 	return h
 }
@@ -63,15 +69,21 @@ type Item struct {
 	Voice   *coach.Voice
 	At      time.Duration // since the start of the file or session; Finding.At is the engine's
 	Pass    int           // through the score, from 1
+	Again   int           // how often in a row the same mistake came in this bar before
+}
+
+// CountIn is the beginning of a count-in.
+type CountIn struct {
+	At, Music time.Duration // when it begins, and the music after it; since the session began
+	Bar       int           // number of the bar that it leads to
+	Tempo     meter.Tempo
 }
 
 // Writer takes a session as it happens. Every line is written at once.
 type Writer interface {
 	Start(Heading) error
 	Finding(Item) error
-	// CountIn tells that the count-in begins, when the music does, and with which
-	// bar.
-	CountIn(at, music time.Duration, bar int) error
+	CountIn(CountIn) error
 	// Notice tells of what is no finding, such as a keyboard that was unplugged.
 	Notice(at time.Duration, text string) error
 	Summary(Session) error
@@ -82,4 +94,5 @@ type Session struct {
 	Heading
 	Length  time.Duration
 	Summary coach.Summary
+	Picture Picture
 }

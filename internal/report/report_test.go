@@ -39,13 +39,15 @@ func lesson(t *testing.T, w Writer) Session {
 	h := HeadingOf(s, coach.Steady)
 	h.File = "my charts/sakura.chart"
 	require.NoError(t, w.Start(h))
-	require.NoError(t, w.CountIn(0, 2*time.Second, 1))
+	require.NoError(t, w.CountIn(CountIn{At: 0, Music: 2 * time.Second, Bar: 1, Tempo: s.Tempo}))
 	require.NoError(t, w.Notice(1500*time.Millisecond, "a fly\x1b sat on the keys"))
 
 	e := engine.New(s, engine.Options{Level: coach.Steady, Start: 2 * time.Second})
 	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
+	session := Session{Heading: h, Length: ms(6000)}
 	tell := func(found []coach.Finding) {
 		for i := range found {
+			session.Picture.Add(e.Voice().Bar(&found[i]), Turn{}, found[i].Kind)
 			require.NoError(t, w.Finding(Item{Finding: &found[i], Voice: e.Voice(), At: found[i].At, Pass: 1}))
 		}
 	}
@@ -60,7 +62,7 @@ func lesson(t *testing.T, w Writer) Session {
 		tell(e.Feed(event.On(ms(4150), k, 70)))
 	}
 	tell(e.Finish(ms(6000)))
-	session := Session{Heading: h, Length: ms(6000), Summary: e.Summary()}
+	session.Summary = e.Summary()
 	require.NoError(t, w.Summary(session))
 	return session
 }
@@ -95,7 +97,8 @@ func TestJSONLines(t *testing.T) {
 func TestSchemaTellsEveryField(t *testing.T) {
 	var out bytes.Buffer
 	s := lesson(t, NewJSON(&out))
-	s.Length = LongSession
+	s.Length, s.Hand, s.Follow = LongSession, "left", true
+	require.NoError(t, NewJSON(&out).Start(s.Heading))
 	require.NoError(t, NewJSON(&out).Summary(s))
 	for _, line := range strings.Split(strings.TrimSpace(out.String()), "\n") {
 		var m map[string]any
@@ -111,6 +114,7 @@ func TestSchemaTellsEveryField(t *testing.T) {
 	for _, k := range coach.Kinds() {
 		assert.Contains(t, Schema, k.String())
 		assert.Contains(t, kindWords, k)
+		assert.Contains(t, barMarks, k)
 		assert.True(t, k == coach.Right || remedies[k] != "", "a remedy for %s", k)
 	}
 	assert.Contains(t, Schema, SchemaName)
@@ -185,12 +189,122 @@ func TestPracticeSpanIsAroundTheTrouble(t *testing.T) {
 
 func TestCommandPractisesSlowlyButKeepsTheTempoForTime(t *testing.T) {
 	s, tr := trouble(coach.WrongBass, 16, 5)
-	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 80 --bars 4-6 --loop", command(s, tr))
+	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 80 --bars 4-6 --loop --hand left", command(s, tr))
 	s, tr = trouble(coach.Late, 16, 5)
 	s.Level = "strict"
-	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 100 --bars 4-6 --loop --level strict", command(s, tr))
+	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 100 --bars 4-6 --loop --hand left --level strict", command(s, tr))
+	s.Follow = true
+	assert.Contains(t, command(s, tr), " --loop --hand left --follow --level strict")
 	s.File = ""
 	assert.Empty(t, command(s, tr))
+}
+
+func TestCommandTakesTheHandAloneWhereThatHelps(t *testing.T) {
+	for _, c := range []struct {
+		kind coach.Kind
+		part coach.Part
+		own  string // the hand that played alone
+		want string
+	}{
+		{coach.WrongBass, coach.LeftHand, "", "left"},
+		{coach.WrongInversion, coach.RightHand, "", "right"},
+		{coach.Late, coach.RightHand, "", "right"},
+		{coach.WrongChord, coach.BothHands, "", ""},
+		{coach.Blurred, coach.Foot, "", ""},
+		{coach.Balance, coach.RightHand, "", ""},
+		{coach.Extra, coach.LeftHand, "", ""},
+		{coach.Blurred, coach.Foot, "left", "left"},
+	} {
+		s, tr := trouble(c.kind, 16, 5)
+		s.Hand, tr.Part = c.own, c.part
+		assert.Equal(t, c.want, handAlone(s, tr), "%s, %s", c.kind, c.part)
+	}
+}
+
+func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {
+	var p Picture
+	assert.Empty(t, p.text(1, 8))
+	for pass, kinds := range [][]coach.Kind{
+		{coach.Right, coach.WrongBass, coach.Late, coach.Right, coach.Missing},
+		{coach.Late, coach.Right, coach.WrongChord},
+	} {
+		for i, k := range kinds {
+			p.Add(i+1, Turn{Pass: pass}, coach.Right)
+			p.Add(i+1, Turn{Pass: pass}, k)
+			p.Add(i+1, Turn{Pass: pass}, coach.Right)
+		}
+	}
+	p.Add(1, Turn{Pass: 0}, coach.Lost) // of the pass before, told late
+	p.Add(11, Turn{Pass: 1}, coach.Balance)
+	assert.Equal(t, "Bars as last played (+ right, C wrong chord, M missing, L late, V out of balance, - not judged):\n"+
+		"   1L   2+   3C   4+   5M   6-   7-   8-\n"+
+		"   9-  10-  11V", p.text(0, 11))
+	assert.Equal(t, "wrong-chord", p.last(3))
+	assert.Empty(t, p.last(7))
+}
+
+func TestEveryKindHasItsOwnMark(t *testing.T) {
+	seen := map[string]bool{notJudged: true}
+	for _, k := range coach.Kinds() {
+		assert.False(t, seen[barMarks[k]], barMarks[k])
+		seen[barMarks[k]] = true
+	}
+}
+
+func TestAPlayerWhoGoesBackTakesAnotherTurn(t *testing.T) {
+	at := func(k coach.Kind, bar int) *coach.Finding { return &coach.Finding{Kind: k, Bar: bar} }
+	steps := []struct {
+		f          *coach.Finding
+		pass       int
+		led, click Turn
+	}{
+		{at(coach.Right, 3), 0, Turn{0, 0}, Turn{0, 0}},
+		{at(coach.Missing, 2), 0, Turn{0, 0}, Turn{0, 0}}, // looks back
+		{at(coach.WrongBass, 1), 0, Turn{1, 0}, Turn{0, 0}},
+		{at(coach.Right, 1), 0, Turn{1, 0}, Turn{0, 0}},
+		{at(coach.Right, 0), 1, Turn{1, 1}, Turn{0, 1}},
+	}
+	led, click := Turns{Led: true}, Turns{}
+	for i, s := range steps {
+		assert.Equal(t, s.led, led.Of(s.f, s.pass), i)
+		assert.Equal(t, s.click, click.Of(s.f, s.pass), i)
+	}
+	click.Again()
+	assert.Equal(t, Turn{1, 1}, click.Of(steps[4].f, 1))
+	assert.True(t, Turn{0, 5}.Before(Turn{1, 0}))
+	assert.False(t, Turn{1, 1}.Before(Turn{1, 1}))
+}
+
+func TestReminderIsShort(t *testing.T) {
+	var items []Item
+	lesson(t, &listed{items: &items})
+	bass, late := items[2], items[3]
+	require.Equal(t, coach.WrongBass, bass.Finding.Kind)
+	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", Line(bass))
+	for n, want := range map[int]string{1: "", 2: ", third time", 9: ", tenth time", 10: ", 11 times now"} {
+		bass.Again = n
+		assert.Equal(t, "bar 2, beat 1: bass G again"+want, Line(bass))
+	}
+	late.Again = 1
+	assert.Equal(t, "bar 2, beat 1: 150 ms late again", Line(late))
+}
+
+// listed keeps the findings.
+type listed struct {
+	Plain
+	items *[]Item
+}
+
+func (l *listed) Start(Heading) error                { return nil }
+func (l *listed) CountIn(CountIn) error              { return nil }
+func (l *listed) Notice(time.Duration, string) error { return nil }
+func (l *listed) Summary(Session) error              { return nil }
+
+func (l *listed) Finding(i Item) error {
+	f := *i.Finding
+	i.Finding = &f
+	*l.items = append(*l.items, i)
+	return nil
 }
 
 func TestShellWordsComeThroughAShell(t *testing.T) {

@@ -28,8 +28,12 @@ type Options struct {
 	// times are then taken as real time and its own beats do not count.
 	Tempo    meter.Tempo
 	Span     score.Span
+	Only     score.Only // one hand alone
 	Level    coach.Level
 	SkipBars int // bars of count-in at the start of the file, 0 or more
+	// Follow takes the file as led by the player: its times are real time, its
+	// own beats and SkipBars do not count, and the tempo is only a hint.
+	Follow bool
 }
 
 // Review is a performance laid beside a score, ready to be judged.
@@ -41,6 +45,7 @@ type Review struct {
 
 	performance *midiio.Performance
 	level       coach.Level
+	led         bool
 	warp        warp
 	start       time.Duration // of the score, on the engine's clock
 }
@@ -55,13 +60,15 @@ type Review struct {
 //
 // Errors are those of score.Build.
 func New(p *midiio.Performance, o Options) (*Review, error) {
-	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span})
+	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span, Only: o.Only})
 	if err != nil {
 		return nil, err
 	}
-	r := &Review{Score: s, performance: p, level: o.Level}
+	r := &Review{Score: s, performance: p, level: o.Level, led: o.Follow}
 	skip := meter.Ticks(o.SkipBars) * s.Meter.Bar()
 	switch {
+	case o.Follow:
+		r.warp = straight(0)
 	case p.TicksPerQuarter == 0 && o.Tempo == 0:
 		r.TempoFrom = "the chart's, since the file counts film frames"
 		fallthrough
@@ -96,29 +103,41 @@ func (r *Review) Run(h report.Heading, w report.Writer) error {
 	if err := w.Start(h); err != nil {
 		return err
 	}
-	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start})
-	voice := e.Voice()
-	tell := func(found []coach.Finding) error {
-		for i := range found {
-			item := report.Item{Finding: &found[i], Voice: voice, At: r.warp.toFile(found[i].At), Pass: found[i].Pass + 1}
-			if err := w.Finding(item); err != nil {
-				return err
-			}
-		}
-		return nil
-	}
+	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
+	t := teller{review: r, voice: e.Voice(), turns: report.Turns{Led: r.led}, to: w}
 	for _, ev := range r.performance.Events {
 		if ev.Channel() == percussion {
 			continue
 		}
-		if err := tell(e.Feed(r.onEngine(ev))); err != nil {
+		if err := t.tell(e.Feed(r.onEngine(ev))); err != nil {
 			return err
 		}
 	}
-	if err := tell(e.Finish(r.warp.toEngine(r.performance.End))); err != nil {
+	if err := t.tell(e.Finish(r.warp.toEngine(r.performance.End))); err != nil {
 		return err
 	}
-	return w.Summary(report.Session{Heading: h, Length: r.performance.End, Summary: e.Summary()})
+	return w.Summary(report.Session{Heading: h, Length: r.performance.End, Summary: e.Summary(), Picture: t.picture})
+}
+
+// teller passes findings on.
+type teller struct {
+	review  *Review
+	voice   *coach.Voice
+	turns   report.Turns
+	picture report.Picture
+	to      report.Writer
+}
+
+func (t *teller) tell(found []coach.Finding) error {
+	for i := range found {
+		f := &found[i]
+		t.picture.Add(t.voice.Bar(f), t.turns.Of(f, f.Pass), f.Kind)
+		item := report.Item{Finding: f, Voice: t.voice, At: t.review.warp.toFile(f.At), Pass: f.Pass + 1}
+		if err := t.to.Finding(item); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (r *Review) onEngine(ev event.Event) event.Event {

@@ -18,6 +18,7 @@ import (
 	"undersong/internal/midiio"
 	"undersong/internal/pattern"
 	"undersong/internal/report"
+	"undersong/internal/score"
 	"undersong/patterns"
 )
 
@@ -249,4 +250,37 @@ func FuzzAnyTempoMap(f *testing.F) {
 			before = e
 		}
 	})
+}
+
+func TestALedRecordingIsJudgedByItsNotesAlone(t *testing.T) {
+	o := options(t, tune, "two-beat")
+	played := exact(t, o, []midiio.TempoChange{{MicrosPerQuarter: 625_000}}, func(int) time.Duration { return 0 })
+	for i, e := range played.Events { // begins late, slows down, and waits before bar 3
+		x := e.At.Seconds()
+		played.Events[i].At = 5*time.Second + time.Duration((x*1.1+0.02*x*x)*float64(time.Second))
+		if x > 4.9 {
+			played.Events[i].At += 9 * time.Second
+		}
+	}
+	played.End += 30 * time.Second
+	o.Follow = true
+	told := findings(t, played, o)
+	require.Len(t, told, 16)
+	for _, f := range told {
+		assert.Equal(t, "right", f["kind"], "%v", f)
+	}
+	assert.Equal(t, 5000.0, told[0]["at_ms"], "the file's own time")
+	o.Follow, o.Tempo = false, 96
+	assert.NotEqual(t, "right", findings(t, played, o)[0]["kind"])
+}
+
+func TestOneHandAloneIsJudgedAlone(t *testing.T) {
+	o := options(t, tune, "two-beat")
+	p := exact(t, o, nil, func(int) time.Duration { return 0 })
+	o.Only = score.LeftAlone
+	told := findings(t, p, o)
+	require.Len(t, told, 8)
+	for _, f := range told {
+		assert.Equal(t, []any{"right", "left"}, []any{f["kind"], f["hand"]})
+	}
 }
