@@ -92,9 +92,13 @@ func (b *bench) pass(until time.Duration) *bench {
 // play plays events that count from the music's start, up to a time on the
 // clock.
 func (b *bench) play(events []event.Event, until time.Duration) *bench {
-	music := b.music[len(b.music)-1]
+	return b.playFrom(b.music[len(b.music)-1], events, until)
+}
+
+// playFrom is play with events that count from a time.
+func (b *bench) playFrom(start time.Duration, events []event.Event, until time.Duration) *bench {
 	for _, e := range events {
-		e.At += music
+		e.At += start
 		if e.At >= until {
 			break
 		}

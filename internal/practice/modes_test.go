@@ -1,0 +1,410 @@
+package practice
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/coach"
+	"undersong/internal/event"
+	"undersong/internal/meter"
+	"undersong/internal/pattern"
+	"undersong/internal/report"
+	"undersong/internal/screen"
+	"undersong/internal/simulate"
+)
+
+// notices are the texts of the notices in JSON lines.
+func (b *bench) notices() []string {
+	told := []string{}
+	for _, l := range b.lines() {
+		if l["type"] == "notice" {
+			told = append(told, l["text"].(string))
+		}
+	}
+	return told
+}
+
+// rounds plays passes of a loop one after the other.
+func rounds(pass time.Duration, all ...[]event.Event) []event.Event {
+	var out []event.Event
+	for i, one := range all {
+		for _, e := range one {
+			e.At += time.Duration(i) * pass
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+func wrongBass(b *bench, bars ...int) []event.Event {
+	plan := simulate.Plan{}
+	for _, n := range bars {
+		plan = plan.Plant(simulate.WrongBass, want(b.t, b.score, n, 1, pattern.Left))
+	}
+	return exact(b.t, b.score, plan)
+}
+
+func led(o *Options) { o.Follow = true; o.Heading.Follow = true }
+
+// slower plays at two thirds of the tempo.
+func slower(events []event.Event) []event.Event {
+	out := append([]event.Event(nil), events...)
+	for i := range out {
+		out[i].At = out[i].At * 3 / 2
+	}
+	return out
+}
+
+func TestThePlayerLeads(t *testing.T) {
+	b := newBench(t, tune, led)
+	b.pass(7 * time.Second)
+	assert.Equal(t, "you lead: play when you like", b.s.View().Notice)
+	require.NoError(t, b.s.Key(b.now))
+	assert.Equal(t, screen.Waiting, b.s.View().Phase, "only the piano begins")
+
+	const start = 8 * time.Second
+	b.playFrom(start, slower(wrongBass(b, 3)), start+3*bar*3/2+100*time.Millisecond)
+	v := b.s.View()
+	assert.Equal(t, screen.Playing, v.Phase)
+	assert.Equal(t, 3, v.Current, "bar 4")
+	assert.InDelta(t, 80, float64(v.Tempo), 4, "the player's own tempo")
+
+	b.playFrom(start, since(slower(exact(t, b.score, simulate.Plan{})), b.now-start), time.Hour)
+	assert.Empty(t, b.sent, "no click")
+	assert.Equal(t, true, b.lines()[0]["follow"])
+	assert.Equal(t, "finding", b.lines()[1]["type"], "no count-in; the first key is judged")
+	b.pass(b.now + afterEnd - time.Second)
+	assert.False(t, b.s.Done(), "the last chord may be held")
+	b.pass(b.now + 3*time.Second)
+	require.True(t, b.s.Done())
+	assert.Equal(t, 1, b.count("wrong-bass"))
+	assert.Equal(t, 15, b.count("right"))
+	assert.Equal(t, 0, b.count("late"))
+}
+
+// since are the events from a time on.
+func since(events []event.Event, at time.Duration) []event.Event {
+	for i := range events {
+		if events[i].At >= at {
+			return events[i:]
+		}
+	}
+	return nil
+}
+
+func TestALedLoopGoesRound(t *testing.T) {
+	b := newBench(t, tune, func(o *Options) { led(o); o.Loop = true })
+	one := exact(t, b.score, simulate.Plan{})
+	b.playFrom(0, rounds(4*bar, one, one, one), 11*bar)
+	assert.Equal(t, 3, b.s.View().Pass)
+	b.pass(b.now + time.Hour)
+	assert.False(t, b.s.Done(), "it waits for the player")
+	require.NoError(t, b.s.Stop(b.now))
+	assert.Equal(t, float64(0), b.summary()["wrong"])
+}
+
+// otherMusic turns what comes after a time into keys and times of no chart.
+func otherMusic(events []event.Event, after time.Duration) []event.Event {
+	var out []event.Event
+	for i, e := range events {
+		switch {
+		case e.At < after:
+			out = append(out, e)
+		case e.IsNoteOn():
+			at, key := e.At+time.Duration(i*i*37%311)*time.Millisecond, uint8(49+i*i*7%31)
+			out = append(out, event.On(at, key, 70), event.Off(at+90*time.Millisecond, key))
+		}
+	}
+	slices.SortStableFunc(out, func(a, b event.Event) int { return int(a.At - b.At) })
+	return out
+}
+
+func TestALostPlaceIsShownUntilItIsFound(t *testing.T) {
+	b := newBench(t, tune, led)
+	b.playFrom(0, otherMusic(exact(t, b.score, simulate.Plan{}), bar), time.Hour)
+	b.pass(b.now + 20*time.Second)
+	v := b.s.View()
+	require.Equal(t, screen.Lost, v.Phase)
+	assert.Contains(t, v.Correction, "begin again at the start of a bar")
+	assert.False(t, b.s.Done(), "a player who is lost has not come to the end")
+	b.playFrom(b.now, exact(t, b.score, simulate.Plan{}), b.now+2*bar+300*time.Millisecond)
+	assert.Equal(t, screen.Playing, b.s.View().Phase)
+}
+
+func TestAPlayerWhoLeadsGoesOnWhenTheKeyboardIsBack(t *testing.T) {
+	b := newBench(t, tune, led)
+	one := exact(t, b.score, simulate.Plan{})
+	b.playFrom(0, one, bar+300*time.Millisecond)
+	require.NoError(t, b.s.Lost(b.now, "Digital Piano"))
+	require.NoError(t, b.s.Found(b.now+time.Second, "Digital Piano"))
+	b.pass(b.now + 10*time.Second)
+	assert.Equal(t, screen.Waiting, b.s.View().Phase)
+	b.playFrom(b.now, one, time.Hour).pass(time.Hour)
+	assert.Equal(t, float64(0), b.summary()["wrong"])
+}
+
+func ramp(from, to, step meter.Tempo) func(o *Options) {
+	return func(o *Options) {
+		o.Loop, o.Ramp = true, &Ramp{from, to, step}
+		o.Score.Tempo = from
+	}
+}
+
+// tempi are the tempi of the count-ins so far.
+func (b *bench) tempi() []float64 {
+	var all []float64
+	for _, l := range b.lines() {
+		if l["type"] == "count-in" {
+			all = append(all, l["tempo"].(float64))
+		}
+	}
+	return all
+}
+
+// pass plays one pass of a ramp at the tempo of its count-in, until the next one
+// begins.
+func (b *bench) rampPass(tempo meter.Tempo, change func(s simulate.Plan) simulate.Plan) {
+	b.score.Tempo = tempo
+	n := len(b.music)
+	b.play(exact(b.t, b.score, change(simulate.Plan{})), time.Hour)
+	for len(b.music) == n && b.now < time.Hour {
+		b.pass(b.now + 10*time.Millisecond)
+	}
+}
+
+func TestTheTempoRisesAfterEachCleanPass(t *testing.T) {
+	b := newBench(t, tune, ramp(100, 120, 15))
+	clean := func(p simulate.Plan) simulate.Plan { return p }
+	wrong := func(p simulate.Plan) simulate.Plan {
+		return p.Plant(simulate.Missing, want(t, b.score, 4, 4, pattern.Right))
+	}
+	b.rampPass(100, wrong) // the very last stroke
+	assert.Equal(t, []float64{100, 100}, b.tempi())
+	b.rampPass(100, clean)
+	assert.Equal(t, "clean: now 115", b.s.View().Notice)
+	assert.Equal(t, meter.Tempo(115), b.s.View().Tempo)
+	assert.Equal(t, screen.CountIn, b.s.View().Phase)
+	b.rampPass(115, clean)
+	b.rampPass(120, clean)
+	assert.Equal(t, []float64{100, 100, 115, 120, 120}, b.tempi(), "no faster than asked for")
+	assert.Equal(t, []string{"once more at 100", "bar 4: mended", "clean: now 115", "clean: now 120", "clean at 120, the tempo you were after"}, b.notices())
+	assert.Equal(t, 5, b.s.View().Pass)
+	last := b.music[len(b.music)-1]
+	assert.Equal(t, bar, last-b.countIns()[4], "one bar at the new tempo")
+	require.NoError(t, b.s.Stop(b.now))
+	assert.Equal(t, float64(1), b.summary()["wrong"])
+	assert.Equal(t, float64(63), b.summary()["right"])
+}
+
+// countIns are when the count-ins began.
+func (b *bench) countIns() []time.Duration {
+	var all []time.Duration
+	for _, l := range b.lines() {
+		if l["type"] == "count-in" {
+			all = append(all, time.Duration(l["at_ms"].(float64)*float64(time.Millisecond)))
+		}
+	}
+	return all
+}
+
+func TestOneSmallSlipInTimeIsCleanAndTwoAreNot(t *testing.T) {
+	for _, c := range []struct {
+		slips int
+		by    time.Duration
+		want  float64
+	}{{1, 100, 110}, {2, 100, 100}, {1, 180, 100}} {
+		b := newBench(t, tune, ramp(100, 120, 10))
+		events := exact(t, b.score, simulate.Plan{})
+		beat := 600 * time.Millisecond
+		for i := range events {
+			for s := range c.slips {
+				at := time.Duration(4*s+1) * beat // beat 2 of bars 1 and 2
+				if events[i].At >= at && events[i].At < at+beat/2 {
+					events[i].At += c.by * time.Millisecond
+				}
+			}
+		}
+		b.play(events, time.Hour)
+		b.pass(b.now + 3*time.Second)
+		require.Equal(t, []float64{100, c.want}, b.tempi(), "%+v\n%s", c, b.out.String())
+	}
+}
+
+func TestNothingPlayedIsNotClean(t *testing.T) {
+	b := newBench(t, tune, ramp(100, 120, 10))
+	b.pass(15 * time.Second)
+	assert.Equal(t, []float64{100, 100}, b.tempi())
+}
+
+func TestNothingIsToldBeforeThePassIsOver(t *testing.T) {
+	b := newBench(t, tune, func(o *Options) { o.After, o.All = true, false })
+	plan := simulate.Plan{}.Plant(simulate.Missing, want(t, b.score, 1, 2, pattern.Right)).
+		Plant(simulate.WrongBass, want(t, b.score, 3, 1, pattern.Left)).
+		Plant(simulate.Missing, want(t, b.score, 3, 4, pattern.Right))
+	heading := b.out.String()
+	events := exact(t, b.score, plan)
+	b.play(events, 4*bar+900*time.Millisecond)
+	v := b.s.View()
+	assert.Equal(t, 3, v.Current, "the place")
+	assert.NotEmpty(t, v.Heard)
+	assert.Empty(t, fmt.Sprint(v.Correction, v.Praise, v.Wanted, v.WantedDetail, v.NextChord))
+	assert.Zero(t, v.Right+v.Wrong)
+	assert.True(t, v.WantedKeys.Empty() && v.WrongKeys.Empty())
+	b.play(since(events, 3*bar+900*time.Millisecond), time.Hour).pass(5 * bar)
+	assert.Equal(t, heading, b.out.String())
+	b.pass(time.Hour)
+	told := strings.Split(strings.TrimPrefix(b.out.String(), heading), "\n")
+	assert.Contains(t, told[0], "bar 3, beat 1: bass ", "the worst first")
+	assert.Contains(t, told[1], "bar 1, beat 2: missing ")
+	assert.Equal(t, []string{"", "13 strokes right, 3 to mend"}, told[2:4], "one a bar, then the summary")
+	summary := b.s.View().Summary
+	assert.Equal(t, told[0], summary[1], "on the screen too, after the headline")
+}
+
+func TestJSONComesAfterThePassToo(t *testing.T) {
+	b := newBench(t, tune, func(o *Options) { o.After, o.Loop = true, true })
+	begun := len(b.lines())
+	b.play(wrongBass(b, 2), 5*bar).pass(5 * bar)
+	assert.Len(t, b.lines(), begun)
+	b.pass(5*bar + 600*time.Millisecond)
+	lines := b.lines()[begun:]
+	require.Len(t, lines, 16+2)
+	assert.Equal(t, "pass 1: 15 strokes right, 1 to mend", lines[16]["text"])
+	assert.Equal(t, "count-in", lines[17]["type"])
+	require.Len(t, b.music, 2)
+	b.play(exact(t, b.score, simulate.Plan{}), b.music[1]+4*bar).pass(b.music[1] + 4*bar + 600*time.Millisecond)
+	assert.Equal(t, []string{"pass 1: 15 strokes right, 1 to mend", "bar 2: mended", "pass 2: All right: 16 strokes"}, b.notices())
+	require.NoError(t, b.s.Stop(b.now))
+}
+
+func TestBetweenPassesThereIsTimeToRead(t *testing.T) {
+	b := newBench(t, tune, func(o *Options) { o.After, o.Loop, o.Wait, o.All = true, true, true, false })
+	require.NoError(t, b.s.Key(0))
+	b.play(wrongBass(b, 2), time.Hour).pass(b.now + time.Minute)
+	v := b.s.View()
+	require.Equal(t, screen.Finished, v.Phase)
+	assert.Equal(t, "15 strokes right, 1 to mend", v.Summary[0])
+	assert.Contains(t, v.Summary[1], "bar 2, beat 1: bass ")
+	assert.Equal(t, "Play any key to go on; q ends.", v.Summary[len(v.Summary)-1])
+	assert.Contains(t, strings.Join(v.Summary, "\n"), "  1+  2B  3+  4+")
+	require.NoError(t, b.s.Event(event.On(b.now, 60, 70)))
+	assert.Len(t, b.music, 2, "a key begins the next count-in")
+	b.play(exact(t, b.score, simulate.Plan{}), time.Hour).pass(b.now + time.Minute)
+	assert.Equal(t, "All right: 16 strokes", b.s.View().Summary[0], "of this pass")
+	assert.NotContains(t, b.s.View().Summary[1], "bar 2, beat 1")
+	require.NoError(t, b.s.Stop(b.now))
+	assert.Equal(t, "31 strokes right, 1 to mend", b.s.View().Summary[0], "of all")
+}
+
+func TestALedLoopIsCorrectedAfterThePass(t *testing.T) {
+	b := newBench(t, tune, func(o *Options) { led(o); o.After, o.Loop, o.All = true, true, false })
+	heading := b.out.String()
+	b.playFrom(0, rounds(4*bar, wrongBass(b, 2), exact(t, b.score, simulate.Plan{})), 4*bar+100*time.Millisecond)
+	assert.Equal(t, heading, b.out.String())
+	b.playFrom(4*bar, exact(t, b.score, simulate.Plan{})[1:], 4*bar+900*time.Millisecond).pass(4*bar + 900*time.Millisecond)
+	told := strings.TrimPrefix(b.out.String(), heading)
+	assert.Contains(t, told, "bar 2, beat 1: bass ")
+	assert.Contains(t, b.s.View().Correction, "bar 2, beat 1: bass ")
+}
+
+func TestTheSameMistakeIsToldOnceAndThenCounted(t *testing.T) {
+	b := newBench(t, tune, func(o *Options) { o.Loop, o.All = true, false })
+	bad, good := wrongBass(b, 2), exact(t, b.score, simulate.Plan{})
+	b.play(rounds(4*bar, bad, bad, bad, good, bad), bar+20*bar-100*time.Millisecond)
+	var told []string
+	for _, l := range strings.Split(b.out.String(), "\n") {
+		if strings.HasPrefix(l, "bar 2") {
+			told = append(told, l)
+		}
+	}
+	require.Len(t, told, 5, b.out.String())
+	assert.Regexp(t, `^bar 2, beat 1: bass \S+, this is F - go `, told[0])
+	assert.Regexp(t, `^bar 2, beat 1: bass \S+ again$`, told[1])
+	assert.Regexp(t, `^bar 2, beat 1: bass \S+ again, third time$`, told[2])
+	assert.Equal(t, "bar 2: mended", told[3])
+	assert.Equal(t, told[0], told[4], "after it was mended it is new")
+}
+
+func TestMendedIsPraisedAndCountedInJSON(t *testing.T) {
+	b := newBench(t, tune, func(o *Options) { o.Loop = true })
+	bad, good := wrongBass(b, 2), exact(t, b.score, simulate.Plan{})
+	b.play(rounds(4*bar, bad, bad, good), bar+8*bar+2*bar+600*time.Millisecond)
+	b.pass(b.now + 10*time.Millisecond)
+	assert.Equal(t, "bar 2: mended", b.s.View().Praise)
+	assert.Equal(t, []string{"bar 2: mended"}, b.notices())
+	var again []any
+	for _, l := range b.lines() {
+		if l["kind"] == "wrong-bass" {
+			again = append(again, l["again"])
+		}
+	}
+	assert.Equal(t, []any{nil, 1.0}, again)
+}
+
+func TestAnotherHandOrKindIsAnotherMistake(t *testing.T) {
+	var g gate
+	at := func(pass int) place { return place{report.Turn{Pass: pass}, 2} }
+	for _, c := range []struct {
+		kind string
+		part string
+		pass int
+		want int
+	}{
+		{"wrong-bass", "left", 0, 0}, {"wrong-bass", "left", 0, 0}, // twice in one bar
+		{"wrong-bass", "left", 1, 1}, {"missing", "left", 1, 0}, {"missing", "right", 1, 0},
+		{"missing", "left", 3, 1}, {"wrong-bass", "left", 4, 2},
+	} {
+		assert.Equal(t, c.want, g.note(kindOf(c.kind), partOf(c.part), at(c.pass), 3, 2), "%+v", c)
+	}
+}
+
+func TestGoingBackToMendABarIsNoticedWhereThePlayerLeads(t *testing.T) {
+	b := newBench(t, tune, led)
+	bad, good := wrongBass(b, 3), exact(t, b.score, simulate.Plan{})
+	cut := 3*bar + 600*time.Millisecond // two beats into bar 4
+	b.playFrom(0, bad, cut)
+	b.playFrom(cut+time.Second, good, time.Hour).pass(time.Hour)
+	assert.Contains(t, b.notices(), "bar 3: mended")
+	summary := b.summary()["bars"].([]any)
+	assert.Equal(t, "right", summary[2].(map[string]any)["last"])
+}
+
+func TestADelayIsTakenOffWhatIsPlayed(t *testing.T) {
+	for _, delay := range []time.Duration{-60 * time.Millisecond, 60 * time.Millisecond} {
+		b := newBench(t, tune, func(o *Options) { o.Delay = delay })
+		events := exact(t, b.score, simulate.Plan{})
+		for i := range events {
+			events[i].At += delay
+		}
+		b.play(events, time.Hour).pass(time.Hour)
+		timing := b.summary()["timing"].(map[string]any)["left"].(map[string]any)
+		assert.InDelta(t, 0, timing["mean_ms"], 0.5)
+		assert.Equal(t, 16, b.count("right"))
+		first := b.lines()[2]
+		assert.InDelta(t, float64((bar+delay)/time.Millisecond), first["at_ms"], 51, "told when it was heard")
+	}
+	far := newBench(t, tune, func(o *Options) { o.Delay = time.Second })
+	assert.Equal(t, MostDelay, far.s.take.delay)
+}
+
+func kindOf(name string) coach.Kind {
+	for _, k := range coach.Kinds() {
+		if k.String() == name {
+			return k
+		}
+	}
+	panic(name)
+}
+
+func partOf(name string) coach.Part {
+	if name == "left" {
+		return coach.LeftHand
+	}
+	return coach.RightHand
+}
