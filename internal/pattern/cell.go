@@ -11,7 +11,9 @@ import (
 // cellForms is what a cell may look like; it closes every error about one.
 const cellForms = "a cell is . (rest), - (hold), degrees such as 1 or 5, or 1+3+5 or (5) (may be left out), " +
 	"* (any chord tone), ch (the chord), ch0 ch1 ch2 ch3 (an inversion), chn (the nearest), ch-1 (without its root) " +
-	"or ap (approach note), with > (accent) or ~ (roll) in front and , ' (octave down, up) or ? (any octave) behind"
+	"ap (approach note), apd (from the key's next note) or apc (from a half step away), " +
+	"a whole chord with o (open), d (second note from above an octave down) or s (spread over both hands) as in cho, and with its ninth as in ch-1+9, " +
+	"T1 or T5 (the key's own first or fifth), with > (accent) or ~ (roll) in front and , ' (octave down, up) or ? (any octave) behind"
 
 // cellError is a mistake in a cell, some bytes into it.
 type cellError struct {
@@ -50,9 +52,14 @@ func parseCell(s string) (Cell, error) {
 		err = parseWhole(&c, body[2:], at+2)
 	case strings.HasPrefix(body, "ap"):
 		c.Kind = Approach
-		c.Octave, err = onlyOctave(body[2:], at+2)
+		marks := body[2:]
+		if marks != "" && (marks[0] == byte(ScaleStep) || marks[0] == byte(HalfStep)) {
+			c.Step = Step(marks[0])
+			marks = marks[1:]
+		}
+		c.Octave, err = onlyOctave(marks, at+len(body)-len(marks))
 		if err == nil && (c.Octave > 1 || c.Octave < -1) {
-			err = &cellError{at + 2, "an approach comes from below (ap,) or above (ap')"}
+			err = &cellError{at + len(body) - len(marks), "an approach comes from below (ap,) or above (ap')"}
 		}
 	default:
 		c.Kind = Tones
@@ -73,6 +80,21 @@ func parseWhole(c *Cell, s string, at int) error {
 			s, at = s[1:], at+1
 		}
 	}
+	if s != "" && (s[0] == byte(Open) || s[0] == byte(Drop) || s[0] == byte(Spread)) {
+		if c.Inversion == NearestInversion {
+			return &cellError{at, "the nearest inversion is close; leave out the n"}
+		}
+		c.Shape = Shape(s[0])
+		s, at = s[1:], at+1
+		if c.Shape == Spread && (c.Inversion >= 0 || strings.ContainsAny(s, "+-")) {
+			return &cellError{at - 1, "a chord spread over both hands lies one way: bass and fifth or seventh on the left, the rest on the right"}
+		}
+	}
+	s, added, plus := strings.Cut(s, "+")
+	if plus && added != "9" {
+		return &cellError{at + len(s), fmt.Sprintf("only the ninth can be added to a whole chord, as in ch-1+9, not %q", short(added))}
+	}
+	c.Ninth = plus
 	marks, without, cut := strings.Cut(s, "-")
 	if cut {
 		d, err := strconv.Atoi(without)
@@ -146,6 +168,10 @@ func parseTone(s string, at int) (Tone, error) {
 		t.Optional = true
 		body, at = body[1:len(body)-1], at+1
 	}
+	if strings.HasPrefix(body, "T") {
+		err := parseKeyTone(&t, body[1:], s, at)
+		return t, err
+	}
 	rest := strings.TrimLeft(body, "=b#")
 	digits := rest[:len(rest)-len(strings.TrimLeft(rest, "0123456789"))]
 	name := body[:len(body)-len(rest)+len(digits)]
@@ -159,14 +185,25 @@ func parseTone(s string, at int) (Tone, error) {
 			return t, &cellError{at, err.Error()}
 		}
 	}
-	rest = body[len(name):]
-	if strings.HasSuffix(rest, "?") {
-		t.AnyOctave = true
-		rest = rest[:len(rest)-1]
-	}
-	var err error
-	t.Octave, err = onlyOctave(rest, at+len(name))
+	err := t.setOctave(body[len(name):], at+len(name))
 	return t, err
+}
+
+// parseKeyTone reads what stands behind T: the degree 1 or 5, and octave marks.
+func parseKeyTone(t *Tone, body, whole string, at int) error {
+	if body == "" || body[0] != '1' && body[0] != '5' || len(body) > 1 && body[1] >= '0' && body[1] <= '9' {
+		return &cellError{at, fmt.Sprintf("%q: the key lends its first note, T1, or its fifth, T5", short(whole))}
+	}
+	t.Degree, t.OfKey = int(body[0]-'0'), true
+	return t.setOctave(body[1:], at+2)
+}
+
+// setOctave reads the marks behind a tone.
+func (t *Tone) setOctave(marks string, at int) error {
+	marks, t.AnyOctave = strings.CutSuffix(marks, "?")
+	var err error
+	t.Octave, err = onlyOctave(marks, at)
+	return err
 }
 
 // setDegree reads "5", "b7", "#4" or "=7". An altered degree, or one behind =,

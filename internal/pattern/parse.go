@@ -21,7 +21,7 @@ const (
 // chord in the right hand from the G below middle C up.
 var defaultRegister = [2]pitch.Num{40, 55}
 
-var headings = []string{"name", "sounds", "used", "source", "level", "meter", "grid", "feel", "lengths", "left-low", "right-low", "left", "right"}
+var headings = []string{"name", "sounds", "used", "source", "history", "level", "meter", "grid", "feel", "lengths", "left-low", "right-low", "left", "right"}
 
 // Parse reads a pattern file. Errors are *source.Error.
 func Parse(src []byte, file string) (*Pattern, error) {
@@ -94,6 +94,8 @@ func (p *parser) heading(name, value string, nameAt, valueAt int) error {
 		pt.Used = value
 	case "source":
 		pt.Source = value
+	case "history":
+		pt.History = value
 	case "level":
 		n, err := strconv.Atoi(value)
 		if err != nil || n < 1 || n > 5 {
@@ -303,6 +305,9 @@ func (p *parser) checkRows() error {
 	for h, row := range p.p.Rows {
 		for i, c := range row {
 			strikes = strikes || c.Strikes()
+			if c.Shape == Spread && !p.p.shares(Hand(h), i) {
+				return p.failCell(Hand(h), i, "chs is one voicing for both hands", fmt.Sprintf("write chs at the same place of the %s hand, too, or cho for one hand", Hand(h).Other()))
+			}
 			if c.Kind == Hold && i == 0 && !p.p.AnyMeter() && !p.heldOver(Hand(h)) {
 				p.line = p.seen[Hand(h).String()]
 				return p.fail(0, "the first cell holds, but nothing was struck before it", "begin with a note or a rest")
@@ -313,6 +318,15 @@ func (p *parser) checkRows() error {
 		return &source.Error{File: p.file, Reason: "the pattern strikes no note", Hint: `give a hand something to play, as in "left: 1 . 5 ."`}
 	}
 	return nil
+}
+
+// failCell is a mistake in a hand's i-th cell.
+func (p *parser) failCell(h Hand, i int, reason, hint string) error {
+	p.line = p.seen[h.String()]
+	text := p.lines[p.line]
+	start := strings.IndexByte(text, ':') + 1
+	words := source.Words(strings.ReplaceAll(text[start:], "|", " "))
+	return p.fail(start+words[i].Offset, reason, hint)
 }
 
 // heldOver reports a row whose last cell sounds on, so that the first may hold

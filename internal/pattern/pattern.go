@@ -87,7 +87,9 @@ type Pattern struct {
 	Sounds string // how it sounds, one line
 	Used   string // where it is used, one line
 	Source string // where it comes from; "common practice, no source"
-	Level  int    // 1 first weeks to 5 advanced
+
+	History string // where it grew up, one line
+	Level   int    // 1 first weeks to 5 advanced
 
 	Meter    meter.Meter // the zero value where it fits any meter
 	Grid     Grid
@@ -122,6 +124,27 @@ func (p *Pattern) Texture() string {
 		return "accompaniment"
 	}
 	return "solo"
+}
+
+// shares reports a whole chord in a shape other than close that both rows write
+// at their i-th cell: one voicing for both hands.
+func (p *Pattern) shares(h Hand, i int) bool {
+	other := p.Rows[h.Other()]
+	if i >= len(other) {
+		return false
+	}
+	c, o := p.Rows[h][i], other[i]
+	return c.Kind == Whole && o.Kind == Whole && c.Shape != Close &&
+		c.Shape == o.Shape && c.Inversion == o.Inversion && c.Octave == o.Octave && c.Without == o.Without && c.Ninth == o.Ninth
+}
+
+// Shared reports whether a hand's cell, as for Cell, is one voicing with the
+// other hand's.
+func (p *Pattern) Shared(h Hand, m meter.Meter, bar, place int) bool {
+	if p.AnyMeter() {
+		return p.shares(h, 0)
+	}
+	return p.shares(h, (bar%p.Length)*p.CellsPerBar(m)+place)
 }
 
 // CellsPerBar is the number of cells a bar of m has. A pattern for any meter
@@ -167,17 +190,54 @@ type Cell struct {
 
 	Tones     []Tone // for Tones, as written
 	Inversion int    // for Whole: 0 to 3, AnyInversion or NearestInversion
+	Shape     Shape  // for Whole
 	Without   int    // for Whole: a degree left out, or 0
+	Ninth     bool   // for Whole: a chord with a seventh takes its ninth, too
+	Step      Step   // for Approach
 	Octave    int    // for Whole: octaves up; for Approach: 1 from above, -1 from below, 0 either
 }
+
+// Shape is how far apart the notes of a whole chord lie.
+type Shape byte
+
+// The shapes. One that both rows write at one place is one voicing for both
+// hands: the left takes its lower half.
+const (
+	Close  Shape = 0   // within an octave
+	Open   Shape = 'o' // the second note from below an octave up
+	Drop   Shape = 'd' // the second note from above an octave down
+	Spread Shape = 's' // for both hands: bass and fifth or seventh in the left, the rest in the right
+)
+
+// Step is how an approach note comes to the next bass.
+type Step byte
+
+// The steps.
+const (
+	AnyStep   Step = 0   // a half or whole step
+	ScaleStep Step = 'd' // diatonic: from the key's next note
+	HalfStep  Step = 'c' // chromatic: from a half step away
+)
 
 // Strikes reports a cell that sounds anew.
 func (c Cell) Strikes() bool { return c.Kind >= Tones }
 
+// Pedal reports a cell of the key's notes alone, which sounds on when the chord
+// above it changes.
+func (c Cell) Pedal() bool {
+	for _, t := range c.Tones {
+		if !t.OfKey {
+			return false
+		}
+	}
+	return c.Kind == Tones
+}
+
 // Tone is one tone that a cell names.
 type Tone struct {
-	Degree    int // 1 to 15; 0 for any chord tone
-	Alter     int // semitones against the major scale on the root; see Written
+	Degree    int  // 1 to 15; 0 for any chord tone
+	OfKey     bool // counted from the key's tonic instead: degree 1 or 5
+	Alter     int  // semitones against the major scale on the root; see Written
 	Written   bool
 	Octave    int  // octaves up, negative down
 	AnyOctave bool // any octave will do
@@ -190,6 +250,9 @@ func (t Tone) String() string {
 		s = strings.Repeat("b", max(0, -t.Alter)) + strings.Repeat("#", max(0, t.Alter))
 		if t.Written && t.Alter == 0 {
 			s = "="
+		}
+		if t.OfKey {
+			s = "T"
 		}
 		s += fmt.Sprint(t.Degree)
 	}
@@ -207,6 +270,13 @@ func octaveMarks(n int) string {
 	return strings.Repeat(",", max(0, -n)) + strings.Repeat("'", max(0, n))
 }
 
+func letter(b byte) string {
+	if b == 0 {
+		return ""
+	}
+	return string(rune(b))
+}
+
 // String writes the cell as a pattern file has it.
 func (c Cell) String() string {
 	s := ""
@@ -222,7 +292,7 @@ func (c Cell) String() string {
 	case Hold:
 		return "-"
 	case Approach:
-		return s + "ap" + octaveMarks(c.Octave)
+		return s + "ap" + letter(byte(c.Step)) + octaveMarks(c.Octave)
 	case Whole:
 		s += "ch"
 		switch {
@@ -231,9 +301,12 @@ func (c Cell) String() string {
 		case c.Inversion >= 0:
 			s += fmt.Sprint(c.Inversion)
 		}
-		s += octaveMarks(c.Octave)
+		s += letter(byte(c.Shape)) + octaveMarks(c.Octave)
 		if c.Without > 0 {
 			s += fmt.Sprintf("-%d", c.Without)
+		}
+		if c.Ninth {
+			s += "+9"
 		}
 		return s
 	}

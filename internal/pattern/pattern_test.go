@@ -65,6 +65,17 @@ func TestCells(t *testing.T) {
 		">~ch":   {Kind: Whole, Accent: true, Roll: true, Inversion: AnyInversion},
 		"ap":     {Kind: Approach},
 		"ap,":    {Kind: Approach, Octave: -1},
+		"apd":    {Kind: Approach, Step: ScaleStep},
+		"apc,":   {Kind: Approach, Step: HalfStep, Octave: -1},
+		"cho":    {Kind: Whole, Inversion: AnyInversion, Shape: Open},
+		"~ch1o":  {Kind: Whole, Roll: true, Inversion: 1, Shape: Open},
+		"ch2d'":  {Kind: Whole, Inversion: 2, Shape: Drop, Octave: 1},
+		"chs":    {Kind: Whole, Inversion: AnyInversion, Shape: Spread},
+		"ch-1+9": {Kind: Whole, Inversion: AnyInversion, Without: 1, Ninth: true},
+		"ch'+9":  {Kind: Whole, Inversion: AnyInversion, Octave: 1, Ninth: true},
+		"T1":     {Kind: Tones, Tones: []Tone{{Degree: 1, OfKey: true}}},
+		"T1,+(T5,?)": {Kind: Tones, Tones: []Tone{
+			{Degree: 1, OfKey: true, Octave: -1}, {Degree: 5, OfKey: true, Octave: -1, AnyOctave: true, Optional: true}}},
 		"1+3+5'": {Kind: Tones, Tones: []Tone{{Degree: 1}, {Degree: 3}, {Degree: 5, Octave: 1}}},
 	} {
 		got, err := parseCell(text)
@@ -78,6 +89,7 @@ func TestBadCells(t *testing.T) {
 	for text, offset := range map[string]int{
 		"": 0, "x": 0, ">>1": 1, ">.": 0, "ch4": 2, "ch-": 2, "ch0-1": 3, "ch-x": 2, "ap,,": 2, "1+": 2,
 		"1++5": 2, "0": 0, "16": 0, "(1)": 0, "1!": 1, "=b7": 0, "1,,,,": 1, "b": 0, "1+2+3+4+5+6+7": 0, "bbb7": 0, "é": 0,
+		"chno": 3, "ch1s": 3, "chs-1": 2, "ch+6": 2, "ch-1+": 4, "apx": 2, "apd,,": 3, "T": 0, "T3": 0, "T15": 0, "1+T7": 2, "T1x": 2, "cho1": 3,
 	} {
 		_, err := parseCell(text)
 		var ce *cellError
@@ -99,6 +111,8 @@ func TestErrorsNameLineAndColumn(t *testing.T) {
 		"second bar":        {file("left: 1 . 5 . | 1 q 5 ."), `x.pattern:4:19: "q" is not a cell`},
 		"bars differ":       {file("left: 1 . 5 . | 1 . 5 .", "right: . 1 . 1"), "x.pattern:5:7: this hand has 1 bars, the other 2"},
 		"nothing struck":    {file("left: . . . ."), "x.pattern: the pattern strikes no note"},
+		"spread alone":      {file("left: . . . .", "right: . chs . ."), "x.pattern:5:10: chs is one voicing for both hands"},
+		"spread apart":      {file("left: . . . . | . chs . .", "right: . . . . | . . chs ."), "x.pattern:4:19: chs is one voicing for both hands"},
 		"no rows":           {file(), "x.pattern: the pattern strikes no note"},
 		"hold first":        {file("left: - 1 . ."), "x.pattern:4:1: the first cell holds"},
 		"cannot be counted": {"name: x\nmeter: 3/4\ngrid: halves\nleft: 1 1\n", "x.pattern:3:1: a bar of 3/4 cannot be played in halves"},
@@ -172,6 +186,7 @@ func FuzzParse(f *testing.F) {
 		f.Add(p.Text())
 	}
 	f.Add(file("left: >~1+(5),?+=7 ap' chn ch-1"))
+	f.Add(file("history: long ago", "left: T1+(T5,) chs ch2d' ch-1+9", "right: apd chs ~cho apc,"))
 	f.Fuzz(func(t *testing.T, text string) {
 		p, err := Parse([]byte(text), "x.pattern")
 		if err != nil {

@@ -19,6 +19,7 @@ func (p *Pattern) Text() string {
 	line("sounds", p.Sounds)
 	line("used", p.Used)
 	line("source", p.Source)
+	line("history", p.History)
 	line("level", fmt.Sprint(p.Level))
 	if p.AnyMeter() {
 		line("meter", "any")

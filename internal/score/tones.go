@@ -15,11 +15,29 @@ func (w *weaver) tones(want *Want, c pattern.Cell) {
 		want.Tones = append(want.Tones, w.tone(want, t, alone))
 	}
 	sort.SliceStable(want.Tones, func(i, j int) bool { return want.Tones[i].Key < want.Tones[j].Key })
+	want.Tones = once(want.Tones)
+}
+
+// once leaves out a key that two tones of a cell fall on, as the third and the
+// fourth of a suspended chord do. A tone that must be struck wins.
+func once(tones []Tone) []Tone {
+	kept := tones[:1]
+	for _, t := range tones[1:] {
+		if last := &kept[len(kept)-1]; t.Key != last.Key {
+			kept = append(kept, t)
+		} else {
+			last.Optional = last.Optional && t.Optional
+		}
+	}
+	return kept
 }
 
 func (w *weaver) tone(want *Want, t pattern.Tone, alone bool) Tone {
 	if t.Degree == 0 {
 		return w.anyChordTone(want, t)
+	}
+	if t.OfKey {
+		return w.keyTone(want, t)
 	}
 	if alone && w.newBass(want, t) {
 		t.Degree, t.Octave = 1, 0
@@ -40,6 +58,18 @@ func (w *weaver) tone(want *Want, t pattern.Tone, alone bool) Tone {
 		// Over an inverted bass the other bass note may be the root or the fifth.
 		accept = accept.With(c.Root.Class()).With(c.Root.Class().Up(c.Degree(5).Semitones))
 	}
+	return Tone{Key: key, Accept: accept, AnyOctave: t.AnyOctave, Optional: t.Optional}
+}
+
+// keyTone is the key's tonic, or the fifth above it, whatever the chord is.
+func (w *weaver) keyTone(want *Want, t pattern.Tone) Tone {
+	low := w.s.Pattern.Register[w.hand]
+	key := lowestAtOrAbove(low, w.s.Key.Tonic.Class()) + pitch.Num(chord.MajorDegree(t.Degree)+12*t.Octave)
+	if t.AnyOctave && key < low-lowestDip {
+		key += 12
+	}
+	accept := chord.Set(0).With(key.Class())
+	want.Allowed |= accept
 	return Tone{Key: key, Accept: accept, AnyOctave: t.AnyOctave, Optional: t.Optional}
 }
 

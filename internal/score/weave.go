@@ -15,6 +15,7 @@ type weaver struct {
 
 	wants   []Want
 	last    pattern.Cell // last cell struck, to be struck again under a new chord
+	shared  bool         // the last cell struck is one voicing with the other hand's
 	holding bool         // whether the last want may still be lengthened
 	prev    []pitch.Num  // keys of the last want
 	voicing []pitch.Num  // last whole chord
@@ -56,6 +57,9 @@ func (w *weaver) bar(index, count int) {
 		}
 		place := int((at - origin) / w.cell)
 		c := p.Cell(w.hand, m, count, place)
+		if c.Strikes() {
+			w.shared = p.Shared(w.hand, m, count, place)
+		}
 		w.place(index, w.led(c, b.At+at), b.At+w.swung(at), b.At+w.swung(at+w.cell))
 	}
 }
@@ -106,7 +110,7 @@ func (w *weaver) place(bar int, c pattern.Cell, at, end meter.Ticks) {
 	}
 	if c.Strikes() {
 		w.strike(bar, c, at, end)
-	} else if w.holding && w.changes(at) {
+	} else if w.holding && w.changes(at) && !w.sustains(at) {
 		w.strike(bar, w.last, at, end)
 	} else if w.holding {
 		w.wants[len(w.wants)-1].Dur = end - w.wants[len(w.wants)-1].At
@@ -121,9 +125,18 @@ func (w *weaver) strikeChangesWithin(bar int, at, end meter.Ticks) {
 	}
 	for h := w.s.HarmonyAt(at) + 1; h < len(w.s.Harmonies) && w.s.Harmonies[h].At < end; h++ {
 		change := w.s.Harmonies[h].At
+		if w.sustains(change) {
+			continue
+		}
 		w.wants[len(w.wants)-1].Dur = change - w.wants[len(w.wants)-1].At
 		w.strike(bar, w.last, change, end)
 	}
+}
+
+// sustains reports a held note that a change of chord at a time leaves alone: a
+// pedal point, unless the chords stop altogether.
+func (w *weaver) sustains(at meter.Ticks) bool {
+	return w.last.Pedal() && !w.s.Harmonies[w.s.HarmonyAt(at)].Chord.IsNone()
 }
 
 func (w *weaver) strike(bar int, c pattern.Cell, at, end meter.Ticks) {
@@ -181,123 +194,9 @@ func breaksChords(row []pattern.Cell) bool {
 
 // center is where a hand's first whole chord is looked for: around middle C in
 // the right hand.
-func (w *weaver) center() []pitch.Num {
-	low := w.s.Pattern.Register[w.hand]
+func (w *weaver) center(h pattern.Hand) []pitch.Num {
+	low := w.s.Pattern.Register[h]
 	return []pitch.Num{low + 5, low + 9, low + 12}
-}
-
-func (w *weaver) whole(want *Want, c pattern.Cell) {
-	want.Whole = true
-	want.Inversion = c.Inversion
-	classes := handClasses(want.Chord, c)
-	low := w.s.Pattern.Register[w.hand] + pitch.Num(12*c.Octave)
-	prev := w.voicing
-	if prev == nil {
-		prev = w.center()
-	}
-	var keys []pitch.Num
-	if c.Inversion >= 0 {
-		want.Inversion = min(c.Inversion, len(classes)-1)
-		want.Bottom = classes[want.Inversion]
-		keys = chord.Close(classes, want.Bottom, low)
-	} else {
-		keys = chord.Nearest(prev, classes, low)
-	}
-	w.voicing = keys
-	spare := w.spare(want.Chord, classes)
-	if c.Inversion >= 0 {
-		spare &^= chord.Set(0).With(want.Bottom) // an inversion is told by its lowest note
-	}
-	for _, k := range keys {
-		accept := chord.Set(0).With(k.Class())
-		want.Tones = append(want.Tones, Tone{Key: k, Accept: accept, AnyOctave: true, Optional: spare.Has(k.Class())})
-	}
-}
-
-// handClasses are the classes one hand plays of a chord, a degree left out
-// where the cell says so.
-func handClasses(c chord.Chord, cell pattern.Cell) []pitch.Class {
-	classes := c.HandTones(4)
-	if cell.Without == 0 {
-		return classes
-	}
-	out := c.Root.Class().Up(c.Degree(cell.Without).Semitones)
-	var kept []pitch.Class
-	for _, cl := range classes {
-		if cl != out {
-			kept = append(kept, cl)
-		}
-	}
-	if len(kept) == 0 {
-		return classes
-	}
-	return kept
-}
-
-// spare are the tones of a full hand that a player may leave out: the fifth of
-// a chord of four, and the root where the left hand has it.
-func (w *weaver) spare(c chord.Chord, classes []pitch.Class) chord.Set {
-	var s chord.Set
-	if len(classes) < 4 {
-		return s
-	}
-	s = c.Type.Optional().Up(int(c.Root.Class()))
-	if w.hand == pattern.Right && w.s.Pattern.Rows[pattern.Left] != nil {
-		s = s.With(c.Root.Class())
-	}
-	return s
-}
-
-// approach wants a note a half or whole step from the bass that comes next.
-func (w *weaver) approach(want *Want, c pattern.Cell, end meter.Ticks) {
-	want.Approach = true
-	next := w.nextBass(end)
-	var accept chord.Set
-	for _, step := range []int{-2, -1, 1, 2} {
-		if c.Octave == 0 || step*c.Octave > 0 {
-			accept = accept.With(next.Up(step))
-		}
-	}
-	target := lowestAtOrAbove(w.s.Pattern.Register[w.hand], next)
-	step := w.approachStep(next, c.Octave > 0)
-	want.Tones = []Tone{{Key: target + step, Accept: accept, AnyOctave: true}}
-	want.Allowed = accept
-}
-
-// nextBass is the bass of the harmony that sounds at a time; past the end the
-// tune begins again. Where no chord is, the tonic stands in.
-func (w *weaver) nextBass(at meter.Ticks) pitch.Class {
-	if at >= w.s.Length {
-		at = 0
-	}
-	for h := w.s.HarmonyAt(at); h < len(w.s.Harmonies); h++ {
-		if c := w.s.Harmonies[h].Chord; !c.IsNone() {
-			return c.Bass.Class()
-		}
-	}
-	return w.s.Key.Tonic.Class()
-}
-
-// approachStep chooses the demonstrated step into a class: the scale's own
-// from that side where it is a half step, else a whole step in the scale, else
-// a half step.
-func (w *weaver) approachStep(next pitch.Class, fromAbove bool) pitch.Num {
-	sign := -1
-	if fromAbove {
-		sign = 1
-	}
-	inScale := func(step int) bool {
-		for _, n := range w.s.Key.Scale() {
-			if n.Class() == next.Up(step) {
-				return true
-			}
-		}
-		return false
-	}
-	if !inScale(sign) && inScale(2*sign) {
-		return pitch.Num(2 * sign)
-	}
-	return pitch.Num(sign)
 }
 
 func lowestAtOrAbove(low pitch.Num, c pitch.Class) pitch.Num {
