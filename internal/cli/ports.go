@@ -10,7 +10,11 @@ import (
 	"undersong/internal/midiio"
 )
 
-type portsOptions struct{ use string }
+type portsOptions struct {
+	use       string
+	tap, save bool
+	in, out   string
+}
 
 func (a *App) portsCommand() *cobra.Command {
 	o := &portsOptions{}
@@ -18,12 +22,29 @@ func (a *App) portsCommand() *cobra.Command {
 		Use:   "ports",
 		Short: "List the MIDI keyboards, and choose the usual one",
 		Long: `Ports lists what is plugged in. Where there are several, --use remembers one for
-the next time; any part of its name will do.`,
+the next time; any part of its name will do.
+
+With --tap it clicks twelve beats, on the piano or on the screen: tap any key with
+each. It tells how far the taps are from the click, and with --save practice makes
+up for that delay.`,
 		Example: `  undersong ports
-  undersong ports --use "digital piano"`,
+  undersong ports --use "digital piano"
+  undersong ports --tap --save`,
 		Args: noArgs,
-		RunE: func(*cobra.Command, []string) error { return a.ports(o) },
+		RunE: func(c *cobra.Command, _ []string) error {
+			switch {
+			case o.tap:
+				return a.tap(c.Context(), o)
+			case o.save || o.in != "" || o.out != "":
+				return usagef("--save, --in and --out go with --tap; --use NAME remembers a keyboard")
+			}
+			return a.ports(o)
+		},
 	}
+	c.Flags().BoolVar(&o.tap, "tap", false, "measure the delay: tap any key with the click")
+	c.Flags().BoolVar(&o.save, "save", false, "remember the delay that --tap measured")
+	c.Flags().StringVar(&o.in, "in", "", "the keyboard to tap on: any part of the `PORT`'s name")
+	c.Flags().StringVar(&o.out, "out", "", "where the click sounds: any part of a `PORT`'s name")
 	c.Flags().StringVar(&o.use, "use", "", "remember the keyboard of this `NAME`")
 	return c
 }
@@ -84,6 +105,9 @@ func (a *App) usePorts(ins, outs []string, name string) error {
 		return err
 	}
 	p := ports{in: midiio.BaseName(in)}
+	if known, err := a.readPorts(); err == nil && known.in == p.in {
+		p.delay = known.delay // which is that keyboard's
+	}
 	if out, ok := partner(outs, in, name); ok {
 		p.out = midiio.BaseName(out)
 	}

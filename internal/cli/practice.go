@@ -205,14 +205,22 @@ func (k *keyboard) openClick(asked string) error {
 
 // join makes a session listen to the keyboard and click on it.
 func (k *keyboard) join(o *practice.Options) {
-	o.Opening, o.Delay = "listening to "+k.in, k.known.delay
+	o.Opening, o.Delay = "listening to "+k.in, k.delay()
 	if k.click != nil {
 		o.Opening += ", click on " + k.click.port
 		o.Sound, o.Back = k.click.send, k.click.reopen
 	}
-	if k.known.delay != 0 && !o.Follow {
-		o.Opening += ", with a delay of " + delayText(k.known.delay)
+	if o.Delay != 0 && !o.Follow {
+		o.Opening += ", with a delay of " + delayText(o.Delay)
 	}
+}
+
+// delay is the remembered one where it is this keyboard's.
+func (k *keyboard) delay() time.Duration {
+	if _, err := midiio.Choose([]string{k.in}, k.known.in); err != nil {
+		return 0
+	}
+	return k.known.delay
 }
 
 // run runs a loop on the keyboard until it is over.
