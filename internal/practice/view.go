@@ -145,8 +145,7 @@ func (v *view) sound(s *Session, st *screen.State) {
 	for k := s.keys.Down.Lowest(); k >= 0; k = s.keys.Down.Next(k) {
 		st.Down.Add(uint8(k))
 	}
-	name, words := Heard(&s.keys, v.ear, s.o.Score.Key)
-	st.Heard, st.HeardWords = name, words
+	st.Heard, st.HeardWords = named(v.heard(s), s.keys.Sounding(), s.o.Score.Key)
 }
 
 // place is where the music is and what comes.
@@ -299,16 +298,26 @@ func (v *view) barOf(b *chart.Bar, section string, newLine bool, pass int) scree
 	return out
 }
 
-// Heard names what sounds: a chord, or notes that make none.
-func Heard(keys *hands.Keys, ear *recognize.Recognizer, key pitch.Key) (name, words string) {
-	sounding := keys.Sounding()
+// heard is the reading of what sounds: in the music with the key, the chart and
+// the chord before in mind, else by itself.
+func (v *view) heard(s *Session) recognize.Reading {
+	if s.take != nil && s.stage == playing {
+		return s.take.engine.Heard()
+	}
+	sounding := s.keys.Sounding()
 	low := sounding.Lowest()
 	if low < 0 {
-		return "", ""
+		return recognize.Reading{}
 	}
-	if r := ear.Best(chordSet(sounding), low.Class()); r.Named() {
-		c := r.Chord(key)
-		return c.String(), c.Words()
+	return v.ear.Best(chordSet(sounding), low.Class())
+}
+
+// named puts a reading into a name and words: a chord, or the notes that make
+// none.
+func named(r recognize.Reading, sounding hands.Set, key pitch.Key) (name, words string) {
+	if !r.Named() {
+		return noteNames(sounding, key), ""
 	}
-	return noteNames(sounding, key), ""
+	c := r.Chord(key)
+	return c.String(), c.Words()
 }
