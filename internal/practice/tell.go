@@ -43,7 +43,7 @@ func (s *Session) hear(f *coach.Finding) report.Item {
 	bar := &s.take.score.Bars[f.Bar]
 	s.picture.Add(bar.Number, turn, f.Kind)
 	s.pass.add(f, s.o.Level, s.take)
-	s.lost = f.Kind == coach.Lost
+	s.lost = f.Kind == coach.Lost || s.lost && f.Kind != coach.Right && f.Kind < coach.Missing // such as a note let go
 	if f.Kind == coach.Right {
 		s.right++
 	} else {

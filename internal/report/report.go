@@ -69,7 +69,7 @@ type Item struct {
 	Voice   *coach.Voice
 	At      time.Duration // since the start of the file or session; Finding.At is the engine's
 	Pass    int           // through the score, from 1
-	Again   int           // how often in a row the same mistake came in this bar before
+	Again   int           // how often the same mistake came in this bar before, since it was last right
 }
 
 // CountIn is the beginning of a count-in.
