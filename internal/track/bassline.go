@@ -12,7 +12,7 @@ import (
 const (
 	bassStays  = 0.66
 	bassRoot   = 0.16
-	bassFifth  = 0.20
+	bassFifth  = 0.22
 	bassTone   = 0.06
 	bassWalks  = 0.02
 	bassWeight = 1.0 // nats a beat for a likelihood of 1/e
@@ -29,12 +29,6 @@ const (
 	// slashMost what that can be worth.
 	slashShare = 0.2
 	slashMost  = slashShare * 3.2
-	// overSixth is what a sixth chord costs over anything but its root: C6/G
-	// is Am7/G, or Am/G.
-	overSixth = 4.0
-	// onlyBass is what a seventh costs that only the bass plays: Am/G, which
-	// is Am with a walking bass, before Am7/G.
-	onlyBass = 2.5
 )
 
 // What it costs to go on from the span before.
@@ -42,9 +36,6 @@ const (
 	// goesOn is what the same chord again costs: a long chord is found in
 	// pieces.
 	goesOn = 0.3
-	// rocks is what the same chord on another of root and fifth costs beyond a
-	// change: the left hand alternates, and the chord is one.
-	rocks = 2.5
 )
 
 // bassLine is a kind's bass made ready for adding up: for a bass so many
@@ -99,9 +90,6 @@ func (k *modelKind) bassScore(s *span, root pitch.Class, above int) float64 {
 	line := &k.bass[above]
 	bass := pitch.Class(wrap(int(root) + above))
 	v := -line.cost - s.step(root, bass, k.typ)
-	if above >= 9 && k.set.Has(pitch.Class(above)) && s.upper[bass] < enough {
-		v -= onlyBass
-	}
 	for _, c := range s.basses {
 		v += s.bass[c] * line.notes[wrap(int(c)-int(root)+12)]
 	}
@@ -121,14 +109,8 @@ var logSlash = math.Log(slashShare)
 // step is what it costs to go on with a chord after the span before.
 func (s *span) step(root, bass pitch.Class, typ chord.Type) float64 {
 	b := &s.before
-	if b.typ != typ || b.root != root {
-		return s.change
-	}
-	if b.bass == bass {
+	if b.typ == typ && b.root == root && b.bass == bass {
 		return min(s.change, goesOn)
-	}
-	if fifth := root.Up(7); (b.bass == root || b.bass == fifth) && (bass == root || bass == fifth) {
-		return s.change + rocks
 	}
 	return s.change
 }
@@ -138,8 +120,6 @@ func overCost(above int, k *modelKind) float64 {
 	switch {
 	case above == 0:
 		return 0
-	case has && (k.typ == chord.Sixth || k.typ == chord.MinorSixth):
-		return overSixth
 	case has && (above == 3 || above == 4):
 		return overThird
 	case has && above >= 6 && above <= 8:

@@ -2,6 +2,7 @@ package track
 
 import (
 	"math"
+	"slices"
 
 	"undersong/internal/chord"
 	"undersong/internal/pitch"
@@ -12,47 +13,40 @@ import (
 // natural logarithms of likelihoods; what is said of one beat counts evidence,
 // since the notes of a beat are anything but independent.
 
-// kind is a chord type as it sounds: how much of the sound each tone takes, by
-// semitones above the root, and how it fares without one of them.
+// kind is a chord type as it sounds.
 type kind struct {
-	typ     chord.Type
-	share   map[int]float64
-	prior   float64 // cost in nats, once a span
-	lacks   map[int]float64
-	foreign float64 // cost of each tone outside the key
+	typ chord.Type
+	// share is how much of the sound each tone takes, by semitones above the
+	// root; what is left, 7 to 9 parts in a hundred, goes to other tones. The
+	// root and third speak loudest, fifths and sevenths are often one voice
+	// (common practice, no source). Only rough: a seventh of .25 instead of
+	// .18 hears C7 in each C with a B flat in passing.
+	share map[int]float64
+	prior float64 // cost in nats, once a span
+	signs []int   // tones without which it is another chord
+	alien float64 // cost in nats of each tone outside the key
 }
 
-// What a chord pays, in nats, for a tone that hardly sounds.
-const (
-	noRoot  = 2.5 // E-G-B is Em, not C without root
-	noThird = 1.0 // C-G may be C or Cm, which the key decides, before Csus4
-	noFifth = 0.4 // C-E is C
-	noSign  = 6.0 // without its seventh a C7 is a C; without its fourth Csus4 too
-)
-
-// present share of the sound from which a tone is there.
-const enough = 0.06
-
-// kinds are the chords that pop annotations use, dearest last. A type's prior
-// says how often it is written: major and minor nearly always, sevenths where
-// the seventh stays, the others where nothing else fits (common practice, no
-// source; counted in the bench). Lower sus4 by 1 and each C with a passing F
-// becomes Csus4; raise maj7 by 1 and the half bar of Fmaj7 is an F.
+// kinds are the chords that pop annotations use. The prior says how seldom a
+// type is written: major and minor nearly always, sevenths where the seventh
+// stays, the others where nothing else fits (common practice, no source). With
+// sus4 at 0 each C with a fourth in passing becomes a suspension; with the
+// sevenths at 3 a seventh of half a bar is lost.
 var kinds = []kind{
-	{chord.Major, map[int]float64{0: .36, 4: .30, 7: .26}, 0, map[int]float64{0: noRoot, 4: noThird, 7: noFifth}, keyCost},
-	{chord.Minor, map[int]float64{0: .36, 3: .30, 7: .26}, 0, map[int]float64{0: noRoot, 3: noThird, 7: noFifth}, keyCost},
-	{chord.Dominant, map[int]float64{0: .30, 4: .25, 7: .20, 10: .18}, 1.2, map[int]float64{0: noRoot, 4: noThird, 7: noFifth / 2, 10: noSign}, keyCost},
-	{chord.MinorSeventh, map[int]float64{0: .29, 3: .25, 7: .21, 10: .18}, 1.2, map[int]float64{0: noRoot, 3: noThird, 7: noFifth / 2, 10: noSign}, keyCost},
-	{chord.MajorSeventh, map[int]float64{0: .29, 4: .25, 7: .21, 11: .18}, 1.4, map[int]float64{0: noRoot, 4: noThird, 7: noFifth / 2, 11: noSign}, keyCost},
-	{chord.Sus4, map[int]float64{0: .34, 5: .30, 7: .28}, 1.8, map[int]float64{0: noRoot, 5: noSign, 7: noThird}, keyCost},
-	{chord.Sus2, map[int]float64{0: .34, 2: .29, 7: .29}, 2.4, map[int]float64{0: noRoot, 2: noSign, 7: noThird}, keyCost},
-	{chord.DominantSus4, map[int]float64{0: .30, 5: .24, 7: .20, 10: .19}, 2.4, map[int]float64{0: noRoot, 5: noSign, 7: noThird, 10: noSign}, keyCost},
-	{chord.Diminished, map[int]float64{0: .31, 3: .31, 6: .30}, 2.2, map[int]float64{0: noRoot, 3: noSign, 6: noSign}, keyCost / 2},
-	{chord.HalfDiminished, map[int]float64{0: .26, 3: .25, 6: .23, 10: .19}, 2.4, map[int]float64{0: noRoot, 3: noSign, 6: noSign, 10: noSign}, keyCost},
-	{chord.DiminishedSeventh, map[int]float64{0: .25, 3: .23, 6: .23, 9: .22}, 2.6, map[int]float64{0: noRoot, 3: noSign, 6: noSign, 9: noSign}, keyCost / 2},
-	{chord.Augmented, map[int]float64{0: .32, 4: .31, 8: .29}, 3.0, map[int]float64{0: noRoot, 4: noSign, 8: noSign}, keyCost},
-	{chord.Sixth, map[int]float64{0: .28, 4: .25, 7: .20, 9: .20}, 3.2, map[int]float64{0: noRoot, 4: noSign, 7: noThird, 9: noSign}, keyCost},
-	{chord.MinorSixth, map[int]float64{0: .28, 3: .25, 7: .20, 9: .20}, 3.2, map[int]float64{0: noRoot, 3: noSign, 7: noThird, 9: noSign}, keyCost},
+	{chord.Major, map[int]float64{0: .36, 4: .30, 7: .26}, 0, nil, keyCost},
+	{chord.Minor, map[int]float64{0: .36, 3: .30, 7: .26}, 0, nil, keyCost},
+	{chord.Dominant, map[int]float64{0: .30, 4: .25, 7: .20, 10: .18}, 1.2, []int{10}, keyCost},
+	{chord.MinorSeventh, map[int]float64{0: .29, 3: .25, 7: .21, 10: .18}, 1.2, []int{10}, keyCost},
+	{chord.MajorSeventh, map[int]float64{0: .29, 4: .25, 7: .21, 11: .18}, 1.4, []int{11}, keyCost},
+	{chord.Sus4, map[int]float64{0: .34, 5: .30, 7: .28}, 1.8, []int{5}, keyCost},
+	{chord.Sus2, map[int]float64{0: .34, 2: .29, 7: .29}, 2.4, []int{2}, keyCost},
+	{chord.DominantSus4, map[int]float64{0: .30, 5: .24, 7: .20, 10: .19}, 2.4, []int{5, 10}, keyCost},
+	{chord.Diminished, map[int]float64{0: .31, 3: .31, 6: .30}, 2.2, []int{3, 6}, leadingCost},
+	{chord.HalfDiminished, map[int]float64{0: .26, 3: .25, 6: .23, 10: .19}, 2.4, []int{3, 6, 10}, keyCost},
+	{chord.DiminishedSeventh, map[int]float64{0: .25, 3: .23, 6: .23, 9: .22}, 2.6, []int{3, 6, 9}, leadingCost},
+	{chord.Augmented, map[int]float64{0: .32, 4: .31, 8: .29}, 3.0, []int{4, 8}, keyCost},
+	{chord.Sixth, map[int]float64{0: .28, 4: .25, 7: .20, 9: .20}, 3.2, []int{9}, keyCost},
+	{chord.MinorSixth, map[int]float64{0: .28, 3: .25, 7: .20, 9: .20}, 3.2, []int{9}, keyCost},
 }
 
 const (
@@ -60,8 +54,18 @@ const (
 	// 1/e. Higher, each passing chord of one beat is written down; lower, the
 	// half bars of a quick progression are run together.
 	evidence = 5.0
-	// keyCost is what each tone outside the key costs a chord, once a span.
+	// keyCost is what each tone outside the key costs a chord, in nats a span.
+	// At 0, open fifths on the second and sixth degree come out major.
 	keyCost = 0.6
+	// leadingCost is that of chords which lead from outside the key by nature.
+	leadingCost = 0.3
+	// noSign is what a chord pays for the tone that makes it (the seventh of
+	// C7, the fourth of Csus4) where it takes none of the sound, in nats a
+	// span, and enough the share of the sound from which it pays nothing. At
+	// 0.03 a seventh touched once in a bar is written down; at 0.2 one in a
+	// full chord is not.
+	noSign = 6.0
+	enough = 0.12
 
 	// passing is the share of the sound that tones outside the chord take,
 	// each: more where the key has them.
@@ -72,8 +76,8 @@ const (
 // tone is a kind's tone made ready for adding up.
 type tone struct {
 	above int
-	log   float64
-	lack  float64
+	log   float64 // of its share
+	sign  bool
 }
 
 type model struct {
@@ -95,7 +99,7 @@ func newModel() *model {
 		mk := modelKind{kind: k, set: k.typ.Set()}
 		for above := range 12 {
 			if share, ok := k.share[above]; ok {
-				mk.tones = append(mk.tones, tone{above, math.Log(share), k.lacks[above]})
+				mk.tones = append(mk.tones, tone{above, math.Log(share), slices.Contains(k.signs, above)})
 			}
 		}
 		for bass := range mk.bass {
@@ -152,11 +156,11 @@ func (m *model) best(s *span) reading {
 			for _, t := range k.tones {
 				c := wrap(root + t.above)
 				fit += s.share[c] * (t.log - non[c])
-				if s.share[c] < enough {
-					cost += t.lack * (1 - s.share[c]/enough)
+				if t.sign && s.share[c] < enough {
+					cost += noSign * (1 - s.share[c]/enough)
 				}
 				if !own[c] {
-					cost += k.foreign * keyWeight
+					cost += k.alien * keyWeight
 				}
 			}
 			score := evidence*s.beats*fit - cost

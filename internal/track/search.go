@@ -56,16 +56,14 @@ func (c *cells) price(places []place, from origin) {
 	}
 }
 
-// longestSpan is how many cells a chord is weighed over at once: two bars of
-// eighths. A chord that stays longer is found in pieces and joined.
-const longestSpan = 16
+// longestSpan is how many cells a chord is weighed over at once: a bar of
+// eighths. A chord that stays longer is found in pieces and joined, for goesOn
+// apiece. At 4, a root and its fifth in the bass fall apart; at 32 a seventh
+// that comes in the second half of a long chord is lost in it.
+const longestSpan = 8
 
-// shortSpan is enough for the first search, which only looks for changes.
-const shortSpan = 8
-
-// search finds the chain of spans with the best score, none longer than so many
-// cells.
-func (c *cells) search(longest int) []found {
+// search finds the chain of spans with the best score.
+func (c *cells) search() []found {
 	n := c.count()
 	m := newModel()
 	score := make([]float64, n+1)
@@ -84,7 +82,7 @@ func (c *cells) search(longest int) []found {
 			cost = 0
 		}
 		w.begin(c, i)
-		for j := i + 1; j <= n && j-i <= longest; j++ {
+		for j := i + 1; j <= n && j-i <= longestSpan; j++ {
 			w.extend(c, j-1)
 			if j < n && c.borders[j] >= changeOff+changeSilent {
 				continue

@@ -95,7 +95,7 @@ func Track(p Performance, o Options) ([]Segment, Grid) {
 	c := newCells(beats, notes, end)
 	c.findKeys(o.Key)
 	c.price(nil, from)
-	places := barPlaces(c, c.search(shortSpan), from)
+	places := barPlaces(c, c.search(), from)
 	c.price(places, from)
-	return c.segments(c.search(longestSpan), notes, end), c.grid(places, from)
+	return c.segments(c.search(), notes, end), c.grid(places, from)
 }
