@@ -54,7 +54,7 @@ func (w *weaver) tone(want *Want, t pattern.Tone, alone bool) Tone {
 		key += 12
 	}
 	accept := chord.Set(0).With(key.Class())
-	if alone && t.Degree == 5 && !t.Written && ground != c.Root.Class() {
+	if alone && !w.breaks && t.Degree == 5 && !t.Written && ground != c.Root.Class() {
 		// Over an inverted bass the other bass note may be the root or the fifth.
 		accept = accept.With(c.Root.Class()).With(c.Root.Class().Up(c.Degree(5).Semitones))
 	}
