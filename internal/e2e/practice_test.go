@@ -156,7 +156,7 @@ type performance struct {
 func (s stage) play(t *testing.T, p performance) result {
 	t.Helper()
 	p.API, p.Beat, p.Count = s.api, beatSeconds, 4
-	p.Command = []string{s.binary, "practice", s.chart, "--pattern", "two-beat", "--json", "--in", "piano", "--out", "piano-in"}
+	p.Command = []string{s.binary, "practice", s.chart, "--pattern", "two-beat", "--json", "--in", "grand:out", "--out", "grand-in"}
 	in, err := json.Marshal(p)
 	require.NoError(t, err)
 	for range 4 {
@@ -301,7 +301,7 @@ func TestKeyboardIsPulledAndComesBack(t *testing.T) {
 		}
 	}
 	require.Len(t, notices, 2, "gone, and back")
-	assert.Contains(t, notices[0].Text, "piano:out")
+	assert.Contains(t, notices[0].Text, "grand:out")
 	assert.InDelta(t, 1, notices[0].at-r.Pulled, 1, "announced within two seconds")
 	assert.Equal(t, "summary", lines[len(lines)-1].Type)
 }

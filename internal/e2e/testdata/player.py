@@ -8,7 +8,7 @@ Reads a JSON object from standard input:
   notes    [beat, hex]: a message, and when after the music's first beat
   unplug   null, or [beat to close the ports at, seconds to keep them closed]
   again    the notes to play by the next count-in, when the ports are open again
-It opens the ports "piano", starts the program, hears its click, takes the beat
+It opens the ports "grand", starts the program, hears its click, takes the beat
 from the count-in's first click, plays the notes, and at the end of the program
 prints a JSON object:
   behind   the longest, in seconds, that a message left after its time
@@ -46,9 +46,9 @@ class Piano:
     def __init__(self):
         fresh.clear()
         heard.clear()
-        self.out = rtmidi.MidiOut(rtapi=API, name="piano")
+        self.out = rtmidi.MidiOut(rtapi=API, name="grand")
         self.out.open_virtual_port("out")
-        self.into = rtmidi.MidiIn(rtapi=API, name="piano-in")
+        self.into = rtmidi.MidiIn(rtapi=API, name="grand-in")
         self.into.ignore_types(sysex=False, timing=False, active_sense=False)
         self.into.set_callback(on_click)
         self.into.open_virtual_port("in")
