@@ -47,22 +47,24 @@ type bassCell struct {
 
 const (
 	// snapEarly is how soon before a cell a note may start and still belong to
-	// it, in seconds, and as a part of the cell before. Humans and rolled
-	// chords are early; smaller, the first note of each roll falls to the
-	// chord before.
+	// it, in seconds, and as a part of the cell before. Hands are a few
+	// hundredths of a second early, rolled chords more. At 0.02, the bass of
+	// half the chords falls to the chord before; the part keeps sixteenths.
 	snapEarly     = 0.09
 	snapEarlyPart = 0.4
 	// snapLate is how long after a cell's start a note may end and not count
-	// in it: legato fingers and pedals overlap (Repp 1996 has 50 to 150 ms).
+	// in it: fingers and pedals overlap (common practice, no source). At 0.03,
+	// the pedal smears each chord into the next.
 	snapLate     = 0.15
 	snapLatePart = 0.5
 
 	// fade is how long a struck string takes to fall to a third, in seconds,
-	// in the middle of the piano. Much longer, a pedal through two chords
-	// makes one of them.
+	// in the middle of the piano (a rough figure, no source). At 8, a pedal
+	// through two chords makes one of them; at 0.4, a held chord dies
+	// away, and an approach note in the bass is a chord.
 	fade = 1.6
 	// pedalOnly is what a note counts that only the pedal holds, against one
-	// under a finger.
+	// under a finger. At 1, notes under a careless pedal count in full.
 	pedalOnly = 0.5
 	// strike is what a stroke counts besides its duration, in cells: short
 	// chords speak as clearly as long ones.
@@ -142,7 +144,8 @@ func (c *cells) layOne(note Note, first int, on, off float64) {
 	c.struck[first]++
 }
 
-// bassHold is how much of a cell a held note must fill to be its bass.
+// bassHold is how much of a cell a held note must fill to be its bass: legato
+// ends of the last bass note are none.
 const bassHold = 0.3
 
 func (c *cells) noteBass(k int, key pitch.Num, struck bool, hold float64) {
@@ -169,10 +172,11 @@ func loudness(n Note) float64 {
 	return w
 }
 
-// melodyFrom is E5; above it notes count highNotes.
+// melodyFrom is E5; above it notes count highNotes. At 1, the sixths and
+// sevenths that a tune touches are written down as C6 and Cmaj7.
 const (
 	melodyFrom pitch.Num = 76
-	highNotes            = 0.5
+	highNotes  float64   = 0.5
 )
 
 // total adds up how present each class is: full where it fills the cell, and
@@ -208,10 +212,12 @@ func (c *cells) total() {
 	c.findRests()
 }
 
+// present turns a mass into a presence from 0 to 1; a note under a finger
+// through the whole cell has 0.7.
 func present(mass float64) float64 { return 1 - math.Exp(-1.2*mass) }
 
 // keyReach is how far either way of a cell the key is heard from, in seconds:
-// two phrases. Shorter, a secondary dominant takes the key along; longer, a
+// two phrases. At 4, an open fifth on D among four bars of C is D major; at 60, a
 // last chorus a tone higher is spelled in the old key.
 const keyReach = 16.0
 

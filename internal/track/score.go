@@ -51,8 +51,8 @@ var kinds = []kind{
 
 const (
 	// evidence is what a full beat of sound says, in nats for a likelihood of
-	// 1/e. Higher, each passing chord of one beat is written down; lower, the
-	// half bars of a quick progression are run together.
+	// 1/e. At 10, approach notes and early chords become chords of their own;
+	// at 2, a suspension of half a bar is run together with its resolution.
 	evidence = 5.0
 	// keyCost is what each tone outside the key costs a chord, in nats a span.
 	// At 0, open fifths on the second and sixth degree come out major.
@@ -62,13 +62,14 @@ const (
 	// noSign is what a chord pays for the tone that makes it (the seventh of
 	// C7, the fourth of Csus4) where it takes none of the sound, in nats a
 	// span, and enough the share of the sound from which it pays nothing. At
-	// 0.03 a seventh touched once in a bar is written down; at 0.2 one in a
-	// full chord is not.
+	// 0.03 a seventh touched once in a bar is written down.
 	noSign = 6.0
-	enough = 0.12
+	enough = 0.15
 
-	// passing is the share of the sound that tones outside the chord take,
-	// each: more where the key has them.
+	// passing and passingAlien are the share of the sound that each tone
+	// outside the chord takes, in the key and out of it. With 0.06 in the key,
+	// sevenths pass for passing notes; with 0.003 out of it, a chromatic
+	// approach note is a chord.
 	passing      = 0.020
 	passingAlien = 0.012
 )
@@ -137,7 +138,8 @@ type span struct {
 	sure   float64
 }
 
-// rootLeast is the share of the sound a root needs to be thought of.
+// rootLeast is the share of the sound a root needs to be thought of, for speed;
+// a bass note is thought of at any share.
 const rootLeast = 0.04
 
 // best is the likeliest reading of a span.

@@ -2,11 +2,6 @@ package track
 
 import (
 	"math"
-	"time"
-
-	"undersong/internal/chord"
-	"undersong/internal/pitch"
-	"undersong/internal/recognize"
 )
 
 // found is a stretch of cells with its reading.
@@ -17,18 +12,18 @@ type found struct {
 
 // What a change of chord costs, in nats, by where it falls. Chords change at
 // bar lines, often in the middle of a bar, sometimes on a beat, and offbeat
-// only where a syncopated chord stays an offbeat one (common practice, no
-// source; see the bench for how they were set).
+// next to never: what is struck there is early (common practice, no source).
 const (
-	changeBar  = 0.9
-	changeHalf = 2.0
-	changeBeat = 4.0
-	changeOff  = 7.0
-	// changeBeatAny and changeOffAny are for the first search, which the bars
-	// are found from.
+	changeBar  = 0.9 // at 3, no cheaper than a beat, early chords are written early
+	changeHalf = 2.0 // at 0.5, an arpeggio of Dm7 falls into Dm7 and F
+	changeBeat = 4.0 // at 1.5, a walking bass makes chords of its approach notes
+	changeOff  = 7.0 // at 3, a chord an eighth early is written an eighth early
+	// changeBeatAny and changeOffAny are for the first search, which finds the
+	// bars: near each other, since the file's beats may lie half a beat out.
 	changeBeatAny = 2.6
 	changeOffAny  = 3.6
-	// changeSilent comes on top where nothing is struck.
+	// changeSilent comes on top where nothing is struck. At 8, chords that all
+	// come an eighth early take the beat along with them.
 	changeSilent = 3.0
 )
 
@@ -114,245 +109,4 @@ func joined(chain []found) []found {
 		out = append(out, f)
 	}
 	return out
-}
-
-// walker grows a span cell by cell from where it begins.
-type walker struct {
-	begun   int
-	over    []int32 // notes held over from before
-	held    [12]float64
-	lowest  pitch.Num
-	low     []bassCell // the bass of each cell so far
-	lengths []float64
-	basses  []pitch.Class
-}
-
-const (
-	// heldOver is how much of a note is left out that was struck before the
-	// span began: the tail of the last chord under a pedal, or a tied note
-	// which does belong. Nearer 0, late pedals smear; nearer 1, tied voices
-	// go unheard.
-	heldOver = 0.5
-	// ahead is how much of a note is left out that is struck in the last cell
-	// of a span and sounds on over its end: it anticipates the next chord.
-	ahead = 0.7
-)
-
-func (w *walker) begin(c *cells, i int) {
-	w.begun = i
-	w.over = w.over[:0]
-	for _, n := range c.active[i] {
-		if c.notes[n].first < i {
-			w.over = append(w.over, n)
-		}
-	}
-	w.held = [12]float64{}
-	w.lowest = -1
-	w.low = w.low[:0]
-	w.lengths = w.lengths[:0]
-}
-
-func (w *walker) extend(c *cells, k int) {
-	for _, n := range w.over {
-		s := &c.notes[n]
-		if at := k - s.first; at < len(s.fill) {
-			w.held[s.class] += heldOver * present(s.fill[at])
-		}
-	}
-	b := c.bass[k]
-	w.low = append(w.low, b)
-	w.lengths = append(w.lengths, c.beatPart(k)*c.accents[k])
-	if b.key >= 0 && (w.lowest < 0 || b.key < w.lowest) {
-		w.lowest = b.key
-	}
-}
-
-// beatPart is how much of a beat a cell is.
-func (c *cells) beatPart(k int) float64 { return 1 / float64(c.beats[c.beatOf[k]].cells) }
-
-// fullCell is the presence of all classes together from which a cell says all
-// that it can: one note and a bit. Higher, thin arpeggios count for little.
-const fullCell = 1.2
-
-// read is the best reading of the cells i to j, after the span that the best
-// chain so far ends with. change is what a new chord costs here.
-func (w *walker) read(c *cells, m *model, i, j int, before reading, change float64) reading {
-	s := span{key: c.keys[(i+j)/2], sure: c.sure[(i+j)/2]}
-	total := 0.0
-	for pc := range s.share {
-		v := c.sum[j][pc] - c.sum[i][pc] - w.held[pc] - c.ahead(i, j, pc)
-		if v > 0 {
-			s.share[pc] = v
-			total += v
-		}
-	}
-	if total < 0.05 {
-		return reading{score: -change}
-	}
-	for pc := range s.share {
-		s.share[pc] /= total
-		s.upper[pc] = max(0, c.upper[j][pc]-c.upper[i][pc]-c.ahead(i, j, pc)) / total
-	}
-	s.before, s.change = before, change
-	s.beats = c.full[j] - c.full[i]
-	w.weighBass(&s)
-	return m.best(&s)
-}
-
-// ahead is the sound of class pc in the last cell of a span that only
-// anticipates the next one.
-func (c *cells) ahead(i, j, pc int) float64 {
-	if j-i < 2 || j >= c.count() || c.borders[j] >= changeOff {
-		return 0
-	}
-	return ahead * c.late[j-1][pc]
-}
-
-const (
-	// bassReach is how far above the lowest note of a span (semitones) a bass
-	// note may lie: a root and its fifth, or a walking bass, but no chord of
-	// the other hand.
-	bassReach pitch.Num = 9
-	// bassFirst is how much more the first bass note of a span counts.
-	bassFirst = 2.5
-	// bassHeld is what a bass counts that is held on, against one struck.
-	bassHeld = 0.3
-)
-
-func (w *walker) weighBass(s *span) {
-	first := bassFirst
-	for k, b := range w.low {
-		if b.key < 0 || b.key > w.lowest+bassReach {
-			continue
-		}
-		weight := w.lengths[k]
-		if !b.struck {
-			weight *= bassHeld
-		}
-		s.bass[b.key.Class()] += weight * first
-		first = 1
-	}
-	s.basses = w.basses[:0]
-	for c, v := range s.bass {
-		if v > 0 {
-			s.basses = append(s.basses, pitch.Class(c))
-		}
-	}
-	w.basses = s.basses
-}
-
-// segments puts silences in, names the chords and lists their notes.
-func (c *cells) segments(chain []found, notes []Note, end time.Duration) []Segment {
-	var out []Segment
-	for _, f := range c.silenced(chain) {
-		key := c.keys[(f.from+f.to-1)/2]
-		s := Segment{Start: c.time(f.from, end), End: c.time(f.to, end), Chord: f.chord(key), Key: key}
-		if s.End <= s.Start {
-			continue
-		}
-		if n := len(out); n > 0 && out[n-1].Label() == s.Label() {
-			out[n-1].End = s.End
-			continue
-		}
-		out = append(out, s)
-	}
-	listNotes(out, notes)
-	return out
-}
-
-func (c *cells) time(k int, end time.Duration) time.Duration {
-	if k == 0 {
-		return 0
-	}
-	if k >= c.count() {
-		return end
-	}
-	return min(max(time.Duration(c.at[k]*float64(time.Second)), 0), end)
-}
-
-// restBeats is how long nothing must sound for a rest to be no chord; shorter
-// gaps belong to the chord before, as in short, detached strokes.
-const restBeats = 4.0
-
-// silenced cuts rests out of the chain as spans of no chord: those of
-// restBeats, and whatever comes before the first note.
-func (c *cells) silenced(chain []found) []found {
-	var out []found
-	for _, f := range chain {
-		from := f.from
-		for from < f.to {
-			to, quiet := from, c.inRest(from)
-			for to < f.to && c.inRest(to) == quiet {
-				to++
-			}
-			piece := found{from: from, to: to}
-			if !quiet {
-				piece.reading = f.reading
-			}
-			out = append(out, piece)
-			from = to
-		}
-	}
-	return joined(out)
-}
-
-func (c *cells) inRest(k int) bool { return c.rest[k] }
-
-// findRests marks the cells of long silences.
-func (c *cells) findRests() {
-	n := c.count()
-	c.rest = make([]bool, n)
-	for k := 0; k < n; {
-		if len(c.active[k]) > 0 {
-			k++
-			continue
-		}
-		to, beats := k, 0.0
-		for to < n && len(c.active[to]) == 0 {
-			beats += c.beatPart(to)
-			to++
-		}
-		if k == 0 || beats >= restBeats {
-			for i := k; i < to; i++ {
-				c.rest[i] = true
-			}
-		}
-		k = to
-	}
-}
-
-// listNotes fills in the keys that sound in each segment. A note that only
-// laps over a border is left out.
-func listNotes(segments []Segment, notes []Note) {
-	lap := time.Duration(snapLate * float64(time.Second))
-	early := time.Duration(snapEarly * float64(time.Second))
-	sets := make([][2]uint64, len(segments))
-	first := 0
-	for _, n := range notes {
-		for first < len(segments) && segments[first].End+longest < n.On {
-			first++
-		}
-		for i := first; i < len(segments) && segments[i].Start < n.Off; i++ {
-			s := &segments[i]
-			if n.On+early >= s.End && i+1 < len(segments) || n.On+early < s.Start && n.Off < s.Start+lap {
-				continue
-			}
-			sets[i][n.Key>>6] |= 1 << (uint(n.Key) & 63)
-		}
-	}
-	for i := range segments {
-		for k := pitch.Num(0); k < 128; k++ {
-			if sets[i][k>>6]>>(uint(k)&63)&1 == 1 {
-				segments[i].Notes = append(segments[i].Notes, k)
-			}
-		}
-	}
-}
-
-// chord spells a reading in a key.
-func (r reading) chord(k pitch.Key) chord.Chord {
-	if r.typ == chord.None {
-		return chord.Chord{}
-	}
-	return recognize.Reading{Root: r.root, Type: r.typ, Bass: r.bass}.Chord(k)
 }
