@@ -81,6 +81,8 @@ type Level struct {
 	Held float64
 	// Louder is by how many steps of MIDI velocity the chords may stand out over
 	// the bass; Accent by how many an accented stroke may fall short of the others.
+	// Both are for a usual touch and are stretched or narrowed to the player's own
+	// range (see touch).
 	Louder, Accent float64
 }
 

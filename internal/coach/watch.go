@@ -1,6 +1,7 @@
 package coach
 
 import (
+	"math"
 	"time"
 
 	"undersong/internal/follow"
@@ -120,6 +121,37 @@ type balanceWatch struct {
 	click *follow.Click
 	bar   int // counted through all passes
 	bars  [4]balances
+	touch touch
+}
+
+// touch is how loud and how unevenly a player strikes: what is a great difference
+// for one keyboard and hand is none for another.
+type touch struct {
+	n            int
+	mean, square float64 // running mean, and mean square distance from it
+}
+
+const (
+	knownTouch  = 24  // strokes before a touch is known
+	usualTouch  = 6.0 // standard deviation of velocities that the levels are made for
+	narrowTouch = 0.5 // bounds of stretching
+	wideTouch   = 1.5
+)
+
+func (t *touch) add(velocity int) {
+	t.n++
+	weight := max(1.0/64, 1/float64(t.n))
+	d := float64(velocity) - t.mean
+	t.mean += weight * d
+	t.square += weight * (d*d*(1-weight) - t.square)
+}
+
+// stretch is by what the levels' steps of velocity are multiplied for this player.
+func (t *touch) stretch() float64 {
+	if t.n < knownTouch {
+		return 1
+	}
+	return min(wideTouch, max(narrowTouch, math.Sqrt(t.square)/usualTouch))
 }
 
 func newBalanceWatch(s *score.Score, c *follow.Click) balanceWatch {
@@ -140,6 +172,7 @@ func (b *balanceWatch) at(bar int) *balances {
 
 func (b *balanceWatch) add(bar int, w *score.Want, velocity int) {
 	s := b.at(bar)
+	b.touch.add(velocity)
 	if w.Accent {
 		s.accented.add(velocity)
 	} else {
@@ -174,12 +207,13 @@ func (c *Coach) weighBar(bar int, at time.Duration) {
 	b := &c.balance
 	s := b.at(bar)
 	defer func() { s.bar = -1 }()
+	stretch := b.touch.stretch()
 	f := Finding{Kind: Balance, Part: BothHands, At: at, Bar: bar % len(b.score.Bars), Pass: bar / len(b.score.Bars), Beat: 1, Want: -1, Second: -1}
 	switch {
-	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()-c.level.Accent:
+	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()-stretch*c.level.Accent:
 		f.Accent = true
 		f.Part, f.Beat, f.Want = c.firstAccent(f.Bar)
-	case s.accented.n == 0 && s.bass.n > 0 && s.chords.n > 0 && s.chords.value() > s.bass.value()+c.level.Louder:
+	case s.accented.n == 0 && s.bass.n > 0 && s.chords.n > 0 && s.chords.value() > s.bass.value()+stretch*c.level.Louder:
 		f.Part = RightHand
 	default:
 		return

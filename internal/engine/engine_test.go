@@ -403,3 +403,40 @@ func TestOneHandAlone(t *testing.T) {
 	_, err = score.Build(c, left, score.Options{Only: score.RightAlone})
 	assert.ErrorContains(t, err, `pattern "broken-up" gives the right hand nothing to play`)
 }
+
+func TestBalanceIsWeighedByThePlayersOwnTouch(t *testing.T) {
+	bars := "|" + strings.Repeat(" C | F |", 8)
+	gentle := func(p *take, bar int, velocity uint8) {
+		p.each(left, bar, 1, func(n *note) { n.velocity = velocity })
+	}
+	// Every stroke at 70 but the bass of bar 15, softer by 18: nothing for a player
+	// of changing loudness, much for one so even.
+	s := scoreOf(t, "3/4", bars, "waltz")
+	even := exact(s)
+	gentle(even, 15, 52)
+	assert.Equal(t, []string{"right balance: bar 15, beat 1: chords too loud - lighter chords, firmer bass"}, wrongs(s, even))
+	wild := exact(s)
+	for i := range wild.notes {
+		if n := &wild.notes[i]; n.bar%2 == 0 {
+			n.velocity = 100
+		}
+	}
+	gentle(wild, 15, 52)
+	assert.Empty(t, wrongs(s, wild))
+}
+
+func TestHalfPedalBlursNothing(t *testing.T) {
+	// Values under 64 are not down (MIDI 1.0 Detailed Specification 4.2.1, controller 64).
+	s := scoreOf(t, "4/4", "| C | F | C |", "block-whole")
+	p := exact(s)
+	p.pedals = []event.Event{event.Pedal(beat, 60), event.Pedal(11*beat, 0)}
+	assert.Empty(t, wrongs(s, p))
+}
+
+func TestHandsThatCross(t *testing.T) {
+	crossing := "name: x\nmeter: 4/4\ngrid: quarters\nlengths: free\nright: . ch - .\nleft: 1 . . 5''\n"
+	s := scoreOf(t, "4/4", "| C | F |", crossing)
+	p := exact(s)
+	assert.Empty(t, wrongs(s, p), "the left hand strikes over the right")
+	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 4: bass D, this is F - go down to C"}, wrongs(s, exact(s).keys(left, 2, 4, 74)))
+}
