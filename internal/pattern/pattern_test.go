@@ -27,27 +27,6 @@ func mustParse(t *testing.T, text string) *Pattern {
 	return p
 }
 
-func TestShippedPatternsLoad(t *testing.T) {
-	c, err := Load(patterns.Files)
-	require.NoError(t, err)
-	fits := map[string]int{}
-	for _, p := range c.All() {
-		assert.NotEmpty(t, p.Sounds, p.Name)
-		assert.NotEmpty(t, p.Used, p.Name)
-		assert.NotEmpty(t, p.Source, p.Name)
-		for _, m := range meter.Known() {
-			if p.Fits(m) {
-				fits[m.String()]++
-			}
-		}
-		again := mustParse(t, p.Text())
-		assert.Equal(t, p, again, p.Name)
-	}
-	for _, m := range []string{"2/4", "3/4", "4/4", "6/8", "12/8", "5/4"} {
-		assert.Greater(t, fits[m], 4, m)
-	}
-}
-
 func TestCells(t *testing.T) {
 	for text, want := range map[string]Cell{
 		".":      {Kind: Rest},

@@ -9,9 +9,9 @@ import (
 
 // approach wants a note a half or whole step from the bass that comes next, or
 // the kind of step that the cell names.
-func (w *weaver) approach(want *Want, c pattern.Cell, end meter.Ticks) {
+func (w *weaver) approach(want *Want, c pattern.Cell) {
 	want.Approach = true
-	next := w.nextBass(end)
+	next := w.nextBass(w.until)
 	var accept chord.Set
 	for _, step := range []int{-2, -1, 1, 2} {
 		if (c.Octave == 0 || step*c.Octave > 0) && w.leads(next, step, c.Step) {

@@ -15,6 +15,7 @@ type weaver struct {
 
 	wants   []Want
 	last    pattern.Cell // last cell struck, to be struck again under a new chord
+	until   meter.Ticks  // when the cell being laid stops sounding
 	shared  bool         // the last cell struck is one voicing with the other hand's
 	holding bool         // whether the last want may still be lengthened
 	prev    []pitch.Num  // keys of the last want
@@ -60,8 +61,22 @@ func (w *weaver) bar(index, count int) {
 		if c.Strikes() {
 			w.shared = p.Shared(w.hand, m, count, place)
 		}
-		w.place(index, w.led(c, b.At+at), b.At+w.swung(at), b.At+w.swung(at+w.cell))
+		w.until = b.At + w.heldUntil(b, count, at, origin)
+		w.place(index, w.led(c), b.At+w.swung(at), b.At+w.swung(at+w.cell))
 	}
+}
+
+// heldUntil is where in its bar the cell at a place stops sounding: where the
+// holds behind it end.
+func (w *weaver) heldUntil(b *Bar, count int, at, origin meter.Ticks) meter.Ticks {
+	next := at + w.cell
+	for next < b.Len && (next != halfBar(w.s.Meter) || !w.changes(b.At+next)) {
+		if w.s.Pattern.Cell(w.hand, w.s.Meter, count, int((next-origin)/w.cell)).Kind != pattern.Hold {
+			break
+		}
+		next += w.cell
+	}
+	return next
 }
 
 // halfBar is the second strongest place of a bar, or 0 where it has none.
@@ -83,11 +98,14 @@ func (w *weaver) changes(at meter.Ticks) bool {
 
 // led turns the last stroke before a change of chord into the approach note
 // that the pattern keeps for the bar's end.
-func (w *weaver) led(c pattern.Cell, at meter.Ticks) pattern.Cell {
+func (w *weaver) led(c pattern.Cell) pattern.Cell {
 	row := w.s.Pattern.Rows[w.hand]
-	end := row[len(row)-1]
-	if end.Kind == pattern.Approach && c.Strikes() && w.changes(at+w.cell) {
-		return end
+	end := len(row) - 1
+	for end > 0 && row[end].Kind == pattern.Hold {
+		end--
+	}
+	if row[end].Kind == pattern.Approach && c.Strikes() && w.changes(w.until) {
+		return row[end]
 	}
 	return c
 }
@@ -160,7 +178,7 @@ func (w *weaver) strike(bar int, c pattern.Cell, at, end meter.Ticks) {
 	case pattern.Whole:
 		w.whole(&want, c)
 	case pattern.Approach:
-		w.approach(&want, c, end)
+		w.approach(&want, c)
 	default:
 		w.tones(&want, c)
 	}
@@ -193,9 +211,9 @@ func breaksChords(row []pattern.Cell) bool {
 }
 
 // center is where a hand's first whole chord is looked for: around middle C in
-// the right hand.
-func (w *weaver) center(h pattern.Hand) []pitch.Num {
-	low := w.s.Pattern.Register[h]
+// the right hand, moved by the cell's octaves.
+func (w *weaver) center(h pattern.Hand, octaves int) []pitch.Num {
+	low := w.s.Pattern.Register[h] + pitch.Num(12*octaves)
 	return []pitch.Num{low + 5, low + 9, low + 12}
 }
 

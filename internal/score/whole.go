@@ -62,7 +62,7 @@ func (w *weaver) closeKeys(want *Want, c pattern.Cell, classes []pitch.Class) []
 	}
 	prev := w.voicing
 	if prev == nil {
-		prev = w.center(w.hand)
+		prev = w.center(w.hand, c.Octave)
 	}
 	return chord.Nearest(prev, classes, low)
 }
@@ -83,7 +83,7 @@ func (w *weaver) shapedKeys(want *Want, c pattern.Cell, classes []pitch.Class) [
 	case c.Inversion >= 0:
 		keys = chord.Close(classes, classes[want.Inversion], low)
 	case c.Shape == pattern.Drop:
-		keys = chord.Nearest(w.center(h), classes, low)
+		keys = chord.Nearest(w.center(h, c.Octave), classes, low)
 	default:
 		keys = chord.Close(classes, lowest(want.Chord, classes, h), low)
 	}
@@ -143,7 +143,7 @@ func (w *weaver) spread(want *Want, c pattern.Cell) {
 	}
 	prev := w.voicing
 	if prev == nil {
-		prev = w.center(w.hand)
+		prev = w.center(w.hand, c.Octave)
 	}
 	w.voicing = chord.Nearest(prev, rest, max(w.s.Pattern.Register[pattern.Right]+up, top+1))
 	w.takeKeys(want, w.voicing, 0)
