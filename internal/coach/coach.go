@@ -267,6 +267,9 @@ func (c *Coach) finding(l *line, j int, k Kind, at time.Duration) Finding {
 }
 
 func (c *Coach) tell(f Finding) {
+	if f.Part <= RightHand && !c.score.Only.Judges(pattern.Hand(f.Part)) {
+		return
+	}
 	if c.led.mute && f.Kind >= Extra && f.Kind < Lost {
 		return
 	}

@@ -202,7 +202,7 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 		inside := edge - int(n.key)
 		if h == pattern.Left {
 			low := other.want(j).Tones[0].Key
-			inside = int(n.key) - int(low) - other.drift + 6
+			inside = int(n.key) - int(low) - other.drift + 2
 		}
 		cost += costMelody + costInside*max(0, inside)
 	}

@@ -135,6 +135,7 @@ func (c *Coach) has(h pattern.Hand) bool {
 // tellUnasked tells of notes struck where the hand has nothing to play.
 func (c *Coach) tellUnasked(l *line, at time.Duration) {
 	var heard Keys
+	ended := c.position(c.group.start).Ended // after the end everything is allowed
 	for i := range c.group.notes[:c.group.n] {
 		n := &c.group.notes[i]
 		if n.hand == l.hand && !n.taken {
@@ -142,7 +143,7 @@ func (c *Coach) tellUnasked(l *line, at time.Duration) {
 			heard.insert(n.key)
 		}
 	}
-	if heard.Len() > 0 {
+	if heard.Len() > 0 && !ended {
 		c.tell(c.extraAt(l, c.group.start, at, heard))
 	}
 }

@@ -82,7 +82,7 @@ func (l *line) lastWhole(j int) *slot {
 // one.
 func (c *Coach) tellTogether(told [2]*Finding) {
 	left, right := told[pattern.Left], told[pattern.Right]
-	if left != nil && right != nil && left.Kind == WrongBass && (right.Kind == WrongChord || right.Kind == WrongNote && c.makesChord(left, right)) {
+	if c.score.Only == score.BothHands && left != nil && right != nil && left.Kind == WrongBass && (right.Kind == WrongChord || right.Kind == WrongNote && c.makesChord(left, right)) {
 		f := *left
 		f.Kind, f.Part, f.Second = WrongChord, BothHands, right.Want
 		for i := 0; i < right.Heard.Len(); i++ {

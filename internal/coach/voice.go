@@ -3,6 +3,7 @@ package coach
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -68,6 +69,17 @@ func (v *Voice) notes(f *Finding, keys *Keys) string {
 	var all []string
 	for i := 0; i < keys.Len(); i++ {
 		all = append(all, v.note(f, keys.At(i)))
+	}
+	return strings.Join(all, " ")
+}
+
+// noteNames is the notes of keys, each once.
+func (v *Voice) noteNames(f *Finding, keys *Keys) string {
+	var all []string
+	for i := 0; i < keys.Len(); i++ {
+		if n := v.note(f, keys.At(i)); !slices.Contains(all, n) {
+			all = append(all, n)
+		}
 	}
 	return strings.Join(all, " ")
 }
@@ -161,7 +173,9 @@ func (v *Voice) Heard(f *Finding) string {
 		if f.Heard.Len() == 0 {
 			return "nothing"
 		}
-	case Blurred, Extra:
+	case Blurred:
+		return v.noteNames(f, &f.Heard)
+	case Extra:
 		return v.notes(f, &f.Heard)
 	}
 	w := v.want(f)
@@ -332,7 +346,12 @@ func (v *Voice) directions(f *Finding, from, to *Keys) string {
 		}
 	}
 	join := func(keys *Keys) string {
-		return strings.Join(strings.Fields(v.notes(f, keys)), " and ")
+		names := strings.Fields(v.notes(f, keys))
+		last := len(names) - 1
+		if last < 1 {
+			return names[0]
+		}
+		return strings.Join(names[:last], ", ") + " and " + names[last]
 	}
 	switch {
 	case octaveApart(from, to) && up > 0:
@@ -374,7 +393,11 @@ func (v *Voice) Line(f *Finding) string {
 	case WrongBass:
 		return s + v.Heard(f) + ", this is " + v.harmony(f).String() + " - " + v.Fix(f)
 	case Extra:
-		return s + v.Heard(f) + " is not in it - " + v.Fix(f)
+		not := " does not belong here - "
+		if f.Heard.Len() > 1 {
+			not = " do not belong here - "
+		}
+		return s + v.Heard(f) + not + v.Fix(f)
 	case Short:
 		return s + "let go at " + v.Heard(f) + " - " + v.Fix(f)
 	case Blurred:

@@ -210,6 +210,8 @@ func (c *Coach) weighBar(bar int, at time.Duration) {
 	stretch := b.touch.stretch()
 	f := Finding{Kind: Balance, Part: BothHands, At: at, Bar: bar % len(b.score.Bars), Pass: bar / len(b.score.Bars), Beat: 1, Want: -1, Second: -1}
 	switch {
+	case c.score.Only != score.BothHands:
+		return // a hand alone has nothing to be balanced with
 	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()-stretch*c.level.Accent:
 		f.Accent = true
 		f.Part, f.Beat, f.Want = c.firstAccent(f.Bar)

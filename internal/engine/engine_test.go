@@ -186,9 +186,9 @@ func TestMistakesAreNamed(t *testing.T) {
 		{"a missing note", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(right, 1, 3, 60, 64) },
 			[]string{"right missing: bar 1, beat 3: missing G of C - add G"}},
 		{"an extra stroke", "3/4", "| C | F |", "waltz", func(p *take) { p.add(48, 2*beat+beat/2, 3*beat) },
-			[]string{"left extra: bar 1, beat 3 and: C is not in it - leave out C"}},
+			[]string{"left extra: bar 1, beat 3 and: C does not belong here - leave out C"}},
 		{"an extra note", "3/4", "| C | F |", "waltz", func(p *take) { p.add(62, beat, 2*beat) },
-			[]string{"right extra: bar 1, beat 2: C D E G is not in it - leave out D"}},
+			[]string{"right extra: bar 1, beat 2: C D E G do not belong here - leave out D"}},
 		{"late", "3/4", "| C | F |", "waltz", func(p *take) { p.each(right, 1, 2, func(n *note) { n.at += ms(130) }) },
 			[]string{"right late: bar 1, beat 2: C 130 ms late - sooner, on beat 2"}},
 		{"early", "3/4", "| C | F |", "waltz", func(p *take) { p.each(left, 2, 1, func(n *note) { n.at -= ms(110) }) },
@@ -269,7 +269,7 @@ func TestExtraChordNotesStruckTogether(t *testing.T) {
 	s := scoreOf(t, "3/4", "| C | F |", "waltz")
 	p := exact(s)
 	p.add(60, beat+beat/2, 2*beat).add(64, beat+beat/2, 2*beat)
-	assert.Equal(t, []string{"right extra: bar 1, beat 2 and: C E is not in it - leave out C E"}, wrongs(s, p))
+	assert.Equal(t, []string{"right extra: bar 1, beat 2 and: C E do not belong here - leave out C E"}, wrongs(s, p))
 }
 
 func TestEveryPatternPlayedAsShownIsRight(t *testing.T) {
@@ -394,10 +394,17 @@ func TestOneHandAlone(t *testing.T) {
 	require.NoError(t, err)
 	s, err := score.Build(c, p, score.Options{Only: score.LeftAlone})
 	require.NoError(t, err)
-	require.Len(t, s.Wants, 4)
-	take := exact(s).add(76, beat, 2*beat).add(74, 2*beat, 3*beat)
-	assert.Empty(t, wrongs(s, take), "the right hand may play what it likes")
-	assert.NotEmpty(t, wrongs(s, exact(s).keys(left, 2, 1, 43)))
+	take := exact(s).keys(right, 1, 2, 61, 66, 70).keys(right, 2, 4).add(76, beat/2, beat)
+	assert.Empty(t, wrongs(s, take), "what the right hand plays is not judged")
+	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 1: bass G, this is F - go down to F"}, wrongs(s, exact(s).keys(left, 2, 1, 43)))
+	alone := exact(s)
+	for i := range alone.notes {
+		if alone.notes[i].hand == right {
+			alone.notes[i].velocity = 0
+		}
+	}
+	found, _ := run(s, alone.events(), coach.Steady)
+	assert.Len(t, found, 4, "nor whether it plays at all")
 	left, err := cat.Find("broken-up")
 	require.NoError(t, err)
 	_, err = score.Build(c, left, score.Options{Only: score.RightAlone})

@@ -231,7 +231,7 @@ func (v *view) wanted(t *take, now time.Duration, st *screen.State) {
 	found := meter.Ticks(-1)
 	for i := range t.score.Wants {
 		w := &t.score.Wants[i]
-		if w.At < at || found >= 0 && w.At != found {
+		if w.At < at || found >= 0 && w.At != found || !t.score.Only.Judges(w.Hand) {
 			continue
 		}
 		found = w.At

@@ -20,6 +20,7 @@ type Score struct {
 	Meter   meter.Meter
 	Tempo   meter.Tempo
 	Pattern *pattern.Pattern
+	Only    Only // the hand that is judged; the other's strokes stand in Wants too
 
 	Bars      []Bar     // as played, repeats written out
 	Harmonies []Harmony // without gaps from 0 to Length
@@ -114,7 +115,7 @@ type Options struct {
 	Key   *pitch.Key  // nil for the chart's own
 	Tempo meter.Tempo // 0 for the chart's own
 	Span  Span
-	Only  Only // one hand alone; the other may play what it likes
+	Only  Only // one hand alone; what the other plays is not judged
 }
 
 // Only narrows a score to one hand.
@@ -127,8 +128,8 @@ const (
 	RightAlone
 )
 
-// wants reports whether a hand's row counts.
-func (o Only) wants(h pattern.Hand) bool {
+// Judges reports whether a hand is listened to.
+func (o Only) Judges(h pattern.Hand) bool {
 	return o == BothHands || o == LeftAlone && h == pattern.Left || o == RightAlone && h == pattern.Right
 }
 
@@ -150,9 +151,12 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	if o.Key != nil {
 		c = c.In(*o.Key)
 	}
-	s := &Score{Title: c.Title, Key: c.Key, Meter: c.Meter, Tempo: c.Tempo, Pattern: p}
+	s := &Score{Title: c.Title, Key: c.Key, Meter: c.Meter, Tempo: c.Tempo, Pattern: p, Only: o.Only}
 	if o.Tempo != 0 {
 		s.Tempo = o.Tempo
+	}
+	if o.Only != BothHands && p.Rows[o.Only-LeftAlone] == nil {
+		return nil, &HandError{p, pattern.Hand(o.Only - LeftAlone)}
 	}
 	played, err := cut(c, o.Span)
 	if err != nil {
@@ -160,14 +164,11 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	}
 	s.layBars(c, played)
 	for _, h := range []pattern.Hand{pattern.Left, pattern.Right} {
-		if p.Rows[h] != nil && o.Only.wants(h) {
+		if p.Rows[h] != nil {
 			w := newWeaver(s, h)
 			w.weave()
 			s.Wants = append(s.Wants, w.wants...)
 		}
-	}
-	if o.Only != BothHands && len(s.Wants) == 0 {
-		return nil, &HandError{p, pattern.Hand(o.Only - LeftAlone)}
 	}
 	sortWants(s.Wants)
 	return s, s.check()
