@@ -8,12 +8,27 @@ import (
 	"undersong/internal/chord"
 )
 
-// cellForms is what a cell may look like; it closes every error about one.
-const cellForms = "a cell is . (rest), - (hold), degrees such as 1 or 5, or 1+3+5 or (5) (may be left out), " +
-	"* (any chord tone), ch (the chord), ch0 ch1 ch2 ch3 (an inversion), chn (the nearest), ch-1 (without its root) " +
-	"ap (approach note), apd (from the key's next note) or apc (from a half step away), " +
-	"a whole chord with o (open), d (second note from above an octave down) or s (spread over both hands) as in cho, and with its ninth as in ch-1+9, " +
-	"T1 or T5 (the key's own first or fifth), with > (accent) or ~ (roll) in front and , ' (octave down, up) or ? (any octave) behind"
+// What cells may look like, kind by kind; it closes every error about one.
+const (
+	toneForms     = "tones are degrees such as 1, b7 or =4, or * (any chord tone), joined as in 1+3+5; (5) may be left out; , ' behind go an octave down or up, ? is any octave"
+	wholeForms    = "a whole chord is ch, ch0 ch1 ch2 ch3 (an inversion) or chn (the nearest); with o (open), d (second note from above an octave down) or s (over both hands), as in cho; ch-1 goes without its root, ch-1+9 takes a seventh's ninth"
+	approachForms = "an approach note is ap, apd (from the key's next note) or apc (from a half step away); apd, comes from below, apd' from above"
+	cellForms     = "a cell is . (rest), - (hold), degrees such as 1 or 1+3+5, * (any chord tone), ch (the chord), ap (approach note), T1 or T5 (the key's own), with > (accent) or ~ (roll) in front"
+)
+
+// formsFor are the forms that a cell was most likely meant to have.
+func formsFor(cell string) string {
+	body := strings.TrimLeft(cell, ">~")
+	switch {
+	case strings.HasPrefix(body, "ch"):
+		return wholeForms
+	case strings.HasPrefix(body, "ap"):
+		return approachForms
+	case body != "" && strings.ContainsRune("0123456789b#=(*", rune(body[0])):
+		return toneForms
+	}
+	return cellForms
+}
 
 // cellError is a mistake in a cell, some bytes into it.
 type cellError struct {

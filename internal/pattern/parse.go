@@ -279,7 +279,7 @@ func (p *parser) readBar(h Hand, from, to, want int) error {
 		c, err := parseCell(w.Text)
 		var ce *cellError
 		if errors.As(err, &ce) {
-			return p.fail(from+w.Offset+ce.offset, ce.reason, cellForms)
+			return p.fail(from+w.Offset+ce.offset, ce.reason, formsFor(w.Text))
 		}
 		p.p.Rows[h] = append(p.p.Rows[h], c)
 	}

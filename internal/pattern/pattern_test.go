@@ -77,6 +77,15 @@ func TestBadCells(t *testing.T) {
 	}
 }
 
+func TestErrorsShowTheFormsOfTheirKind(t *testing.T) {
+	for cell, want := range map[string]string{
+		"chx": "a whole chord is ch", ">apx": "an approach note is ap", "1!": "tones are degrees", "T3": "a cell is .", "q": "a cell is .",
+	} {
+		_, err := Parse([]byte(file("left: 1 "+cell+" . .")), "x.pattern")
+		assert.ErrorContains(t, err, want, cell)
+	}
+}
+
 func TestErrorsNameLineAndColumn(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"unknown heading":   {"name: x\nmetre: 4/4\n", `x.pattern:2:1: a pattern has no heading "metre"; did you mean "meter"?`},
