@@ -183,6 +183,9 @@ func (c *Coach) unaskedCost(l *line, from, before int) int {
 // melodyCost prices notes of the free hand: cheap away from where the other
 // hand's figure lies, dear inside it.
 func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
+	if !c.score.Only.Judges(h) {
+		return 2 * costForeign * (before - from) // its keys were left out of account
+	}
 	other := c.lines[h.Other()]
 	j := c.group.slots[h.Other()]
 	if j < 0 {

@@ -22,16 +22,17 @@ const surely = 0.9
 
 // led is what a coach keeps where the player leads.
 type led struct {
-	at      meter.Ticks   // the moment that sounds
-	since   time.Duration // when it was first struck
-	pass    int
-	bar     int // counted through all passes
-	harmony int
-	begun   bool
-	doubts  int  // onsets in a row that leave the place in doubt
-	adrift  bool // the place is lost
-	unsure  bool // the open group may yet turn out to stand elsewhere
-	mute    bool // the open group may be misplaced: only right strokes are told
+	at        meter.Ticks   // the moment that sounds
+	since     time.Duration // when it was first struck
+	pass      int
+	bar       int // counted through all passes
+	harmony   int
+	begun     bool
+	low, high pitch.Num // the keys that are listened to
+	doubts    int       // onsets in a row that leave the place in doubt
+	adrift    bool      // the place is lost
+	unsure    bool      // the open group may yet turn out to stand elsewhere
+	mute      bool      // the open group may be misplaced: only right strokes are told
 }
 
 // NewLed makes a coach for a player who leads. A place that was passed makes
@@ -40,15 +41,23 @@ type led struct {
 func NewLed(s *score.Score, f *follow.Follower, loop bool, l Level, keys *hands.Keys, ear *recognize.Recognizer) *Coach {
 	c := New(s, nil, l, keys, ear)
 	c.leader = f
+	c.Within(0, 127)
 	for _, line := range c.lines {
 		line.loops = loop
 	}
 	return c
 }
 
+// Within leaves out of account every key under low or over high: those of a hand
+// that is not followed.
+func (c *Coach) Within(low, high pitch.Num) { c.led.low, c.led.high = low, high }
+
 // lead follows the player with one more note. It reports whether the note is to
 // be judged.
 func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
+	if key < c.led.low || key > c.led.high {
+		return false
+	}
 	c.leader.Strike(key, velocity, at)
 	est := c.leader.Estimate()
 	if est.Moment < 0 {
@@ -84,15 +93,16 @@ func (c *Coach) grope(est *follow.Estimate, fresh bool, at time.Duration) bool {
 	if c.led.begun && !c.led.adrift && c.led.doubts <= patience {
 		aim, ok = c.tryAt()
 	}
-	if !ok {
-		if est.Lost && c.led.doubts > patience {
-			c.tellLost(est, at)
-		}
-		c.group.n = 0
+	if est.Lost && c.led.doubts > patience {
+		c.tellLost(est, at)
 		return false
 	}
-	if fresh {
+	switch {
+	case !fresh:
+	case ok:
 		c.aim(c.led.pass, aim)
+	default: // the next note may say where it belongs; until then nothing is told
+		c.group.slots, c.led.mute = [2]int{-1, -1}, true
 	}
 	return true
 }
@@ -138,7 +148,7 @@ func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
 		c.pass(est, at)
 	}
 	c.led.unsure = est.Confidence < surely
-	c.led.mute = c.led.mute || est.Jumped && est.Confidence < sure
+	c.led.mute = est.Jumped && est.Confidence < sure
 	if moved && !est.Extra {
 		c.led.since = c.group.start
 	}

@@ -41,10 +41,17 @@ type Engine struct {
 
 // New makes an engine for a score.
 func New(s *score.Score, o Options) *Engine {
+	low, high := pitch.Num(0), pitch.Num(127)
+	if o.Led && s.Only != score.BothHands {
+		// A follower must not wait for a hand that may be silent, nor be misled by
+		// one that is not.
+		s, low, high = s.Alone()
+	}
 	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), ear: recognize.New()}
 	if o.Led {
 		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop})
 		e.coach = coach.NewLed(s, e.leader, o.Loop, o.Level, &e.Keys, e.ear)
+		e.coach.Within(low, high)
 	} else {
 		e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.ear)
 	}

@@ -447,3 +447,13 @@ func TestHandsThatCross(t *testing.T) {
 	assert.Empty(t, wrongs(s, p), "the left hand strikes over the right")
 	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 4: bass D, this is F - go down to C"}, wrongs(s, exact(s).keys(left, 2, 4, 74)))
 }
+
+func TestAfterTheEndEverythingIsAllowed(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F |", "two-beat")
+	p := exact(s)
+	for i, k := range []pitch.Num{48, 60, 64, 67} {
+		p.add(k, 8*beat+time.Duration(i)*8*time.Millisecond, 12*beat)
+	}
+	p.add(48, 8*beat+beat/2, 9*beat)
+	assert.Empty(t, wrongs(s, p))
+}

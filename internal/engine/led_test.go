@@ -139,3 +139,21 @@ func TestLedAccuracy(t *testing.T) {
 		}
 	}
 }
+
+func TestOneHandLeads(t *testing.T) {
+	s := scoreOf(t, "4/4", ledTune, "two-beat")
+	s.Only = score.RightAlone
+	p := exact(s).keys(right, 4, 2, 59, 62, 67).keys(right, 6, 4)
+	want := []string{
+		"right wrong-chord: bar 4, beat 2: G/B, wanted C - keep G, up to C and E",
+		"right missing: bar 6, beat 4: missing F - F on beat 4",
+	}
+	assert.Equal(t, want, ledWrongs(s, p.events()), "with the left hand's part")
+	alone := exact(s).keys(right, 4, 2, 59, 62, 67).keys(right, 6, 4)
+	for i := range alone.notes {
+		if alone.notes[i].hand == left {
+			alone.notes[i].velocity = 0
+		}
+	}
+	assert.Equal(t, want, ledWrongs(s, alone.events()), "without it")
+}

@@ -133,6 +133,26 @@ func (o Only) Judges(h pattern.Hand) bool {
 	return o == BothHands || o == LeftAlone && h == pattern.Left || o == RightAlone && h == pattern.Right
 }
 
+// Alone is the score with the strokes of the judged hand only, and the keys
+// between which that hand is looked for: those it is asked for, and a fourth
+// around them.
+func (s *Score) Alone() (alone *Score, low, high pitch.Num) {
+	c := *s
+	c.Wants = nil
+	low, high = 127, 0
+	for _, w := range s.Wants {
+		if !s.Only.Judges(w.Hand) {
+			continue
+		}
+		c.Wants = append(c.Wants, w)
+		low = min(low, w.Tones[0].Key-aFourth)
+		high = max(high, w.Tones[len(w.Tones)-1].Key+aFourth)
+	}
+	return &c, low, high
+}
+
+const aFourth = 5 // semitones
+
 // HandError is a pattern without the hand that is to play it alone.
 type HandError struct {
 	Pattern *pattern.Pattern
