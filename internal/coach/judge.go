@@ -19,7 +19,7 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 	if c.leader == nil {
 		f.Offset = s.sumAt/time.Duration(s.struck) - l.time(j)
 		tolerance = l.tolerance(j, c.level)
-		c.tally.time(l.hand, f.Offset)
+		c.tally.time(l.hand, at, f.Offset)
 		usual = c.habit.usual()
 		c.habit.add(f.Offset)
 	}

@@ -97,7 +97,14 @@ func (a Timing) join(b Timing) Timing {
 	}
 	mean := (float64(a.Strokes)*a.MeanMs + float64(b.Strokes)*b.MeanMs) / n
 	spread := (squares(a)+squares(b))/n - mean*mean
-	return Timing{Strokes: a.Strokes + b.Strokes, MeanMs: mean, SpreadMs: math.Sqrt(max(0, spread))}
+	longer := a // a tendency belongs to one take: the longer one's is told
+	if b.Strokes > a.Strokes {
+		longer = b
+	}
+	return Timing{
+		Strokes: a.Strokes + b.Strokes, MeanMs: mean, SpreadMs: math.Sqrt(max(0, spread)),
+		DriftMs: longer.DriftMs,
+	}
 }
 
 // rank finds the troubles: the more important a kind, the more each of its

@@ -457,3 +457,19 @@ func TestAfterTheEndEverythingIsAllowed(t *testing.T) {
 	p.add(48, 8*beat+beat/2, 9*beat)
 	assert.Empty(t, wrongs(s, p))
 }
+
+func TestRushingIsATendency(t *testing.T) {
+	s := scoreOf(t, "4/4", "|"+strings.Repeat(" C | F |", 4), "two-beat")
+	p := exact(s)
+	for i := range p.notes {
+		p.notes[i].at -= time.Duration(float64(p.notes[i].at) * 0.004) // 64 ms ahead after 16 s
+	}
+	found, e := run(s, p.events(), coach.Steady)
+	for i := range found {
+		assert.Equal(t, coach.Right, found[i].Kind, "no single stroke is early")
+	}
+	sum := e.Summary()
+	for _, h := range []pattern.Hand{left, right} {
+		assert.InDelta(t, -60, sum.Timing[h].DriftMs, 6)
+	}
+}
