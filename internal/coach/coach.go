@@ -229,6 +229,9 @@ func (c *Coach) commit(h pattern.Hand) {
 			}
 		}
 		if f != foreign && !s.judged {
+			if s.struck == 0 || n.at < s.firstAt {
+				s.firstAt = n.at
+			}
 			s.sumAt += n.at
 			s.struck++
 			s.velocity += int(n.velocity)

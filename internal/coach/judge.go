@@ -18,6 +18,9 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 	var tolerance, usual time.Duration
 	if c.leader == nil {
 		f.Offset = s.sumAt/time.Duration(s.struck) - l.time(j)
+		if w.Roll { // a roll begins on the beat, and takes its time
+			f.Offset = s.firstAt - l.time(j)
+		}
 		tolerance = l.tolerance(j, c.level)
 		c.tally.time(l.hand, at, f.Offset)
 		usual = c.habit.usual()

@@ -25,6 +25,7 @@ type slot struct {
 	octave   bool // a figure's note came in another octave
 	sumAt    time.Duration
 	struck   int // notes in sumAt
+	firstAt  time.Duration
 	velocity int // their sum
 	sounding int
 	ideal    Keys // where the hand should have been, after a wrong inversion

@@ -473,3 +473,16 @@ func TestRushingIsATendency(t *testing.T) {
 		assert.InDelta(t, -60, sum.Timing[h].DriftMs, 6)
 	}
 }
+
+func TestRollTakesItsTime(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F |", "name: x\nmeter: any\ngrid: bars\nright: ~ch\nleft: 1\n")
+	p := exact(s)
+	n := 0
+	for i := range p.notes {
+		if p.notes[i].hand == right {
+			p.notes[i].at += time.Duration(n%3) * 90 * time.Millisecond
+			n++
+		}
+	}
+	assert.Empty(t, wrongs(s, p))
+}

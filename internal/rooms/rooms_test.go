@@ -34,11 +34,12 @@ var mayImport = map[string]string{
 	"engine":    "event pitch chord meter recognize hands score follow coach",
 	"midiio":    "event",
 	"simulate":  "event pitch chord meter pattern score",
+	"perform":   "event meter pattern score simulate",
 	"track":     "event pitch chord meter chart recognize hands harmony midiio",
 }
 
 // core are the rooms that must be pure: no clock, no goroutine, no files.
-var core = strings.Fields("event pitch meter chord harmony score hands recognize follow coach engine simulate track")
+var core = strings.Fields("event pitch meter chord harmony score hands recognize follow coach engine simulate track perform")
 
 // reading are rooms that read the files they are given, and are pure otherwise.
 var reading = strings.Fields("chart pattern")
