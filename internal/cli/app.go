@@ -35,6 +35,10 @@ type App struct {
 	Clock func() clock
 	// Driver gives the MIDI ports of this machine; it stamps with clock.
 	Driver func(clock) midiio.Driver
+	// Stops is a context that ends when somebody asks the program to stop. Only
+	// live commands take it, who have notes to end and a summary to write; the
+	// others may be ended at once.
+	Stops func(context.Context) (context.Context, context.CancelFunc)
 	// After is time.After or a stand-in.
 	After func(time.Duration) <-chan time.Time
 	// Poll is how often a keyboard is looked for; 0 is the usual.
@@ -49,7 +53,7 @@ func New() *App {
 	return &App{
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
 		Getenv: os.Getenv, Terminal: onTerminal, ConfigFile: configFile,
-		Clock: midiio.Monotonic, Driver: midiio.NewRtMidi, After: time.After,
+		Clock: midiio.Monotonic, Driver: midiio.NewRtMidi, Stops: stopSignals, After: time.After,
 	}
 }
 
@@ -69,11 +73,11 @@ func (a *App) Run(ctx context.Context, args []string) (code int) {
 	root := app.root(&started)
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
-	if err != nil && !started {
+	switch gone := out.failure(); {
+	case gone != nil && (err == nil || !started):
+		err = gone
+	case err != nil && !started:
 		err = asUsage(err) // cobra's own errors: unknown commands, flags and the like
-	}
-	if err == nil {
-		err = out.failure()
 	}
 	return app.report(err)
 }
@@ -111,10 +115,11 @@ still on the keys.`,
 		SilenceUsage:      true,
 		SilenceErrors:     true,
 		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: true},
-		PersistentPreRun:  func(*cobra.Command, []string) { *started = true },
+		PersistentPreRunE: func(c *cobra.Command, _ []string) error { *started = true; return noEmptyFlag(c) },
 		Args:              noArgs,
 		RunE:              func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
+	root.SetFlagErrorFunc(flagError)
 	root.SetOut(a.Out)
 	root.SetErr(a.Err)
 	root.SetIn(a.In)

@@ -62,6 +62,8 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 	if err != nil {
 		return err
 	}
+	ctx, stop := a.Stops(ctx)
+	defer stop()
 	clock := a.Clock()
 	student := newStudent(clock, a.After, events)
 	k := &keyboard{driver: student.driver, clock: clock, after: student.after, in: demoPort}

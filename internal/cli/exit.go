@@ -8,6 +8,7 @@ import (
 	"syscall"
 
 	"undersong/internal/midiio"
+	"undersong/internal/score"
 	"undersong/internal/source"
 )
 
@@ -33,10 +34,7 @@ func usagef(format string, args ...any) error { return asUsage(fmt.Errorf(format
 type outputError struct{ err error }
 
 func (e *outputError) Error() string {
-	switch {
-	case errors.Is(e.err, syscall.EPIPE):
-		return "the output cannot be written: the program that read it has ended"
-	case errors.Is(e.err, syscall.ENOSPC):
+	if errors.Is(e.err, syscall.ENOSPC) {
 		return "the output cannot be written: the disk is full"
 	}
 	return fmt.Sprintf("the output cannot be written: %v", e.err)
@@ -63,12 +61,18 @@ func code(err error) int {
 	return failed
 }
 
-// report tells an error and returns its exit code.
+// report tells an error and returns its exit code. A reader that went away, as
+// head does when it has enough, is told nothing: nobody is left to read on.
 func (a *App) report(err error) int {
-	if err != nil {
+	if err != nil && !readerGone(err) {
 		fmt.Fprintf(a.Err, "undersong: %s\n", explain(err))
 	}
 	return code(err)
+}
+
+func readerGone(err error) bool {
+	var out *outputError
+	return errors.As(err, &out) && errors.Is(out.err, syscall.EPIPE)
 }
 
 // explain is an error in plain words, with the line of text that it is about
@@ -76,7 +80,10 @@ func (a *App) report(err error) int {
 func explain(err error) string {
 	var shown interface{ Show() string }
 	var src *source.Error
+	var span *score.SpanError
 	switch {
+	case errors.As(err, &span) && span.Span.From == span.Span.To:
+		return fmt.Sprintf("bar %d is not in this chart, which has bars 1 to %d", span.Span.From, span.Last)
 	case errors.As(err, &src):
 		if line := src.Show(); line != "" {
 			return src.Error() + "\n" + line

@@ -11,6 +11,8 @@ import (
 // the present chord; elsewhere, and with reasons, each chord is a line of its
 // own.
 func (a *App) hearLive(ctx context.Context, o *hearOptions) error {
+	ctx, stop := a.Stops(ctx)
+	defer stop()
 	k, err := a.openKeyboard(o.in)
 	if err != nil {
 		return err

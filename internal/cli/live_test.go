@@ -33,6 +33,7 @@ type world struct {
 	t        *testing.T
 	now      atomic.Int64
 	script   *midiio.Script
+	stopped  atomic.Int64
 	steps    []step
 	out, err bytes.Buffer
 }
@@ -60,10 +61,17 @@ func newWorld(t *testing.T, instruments ...string) *world {
 		ConfigFile: func() string { return filepath.Join(dir, "undersong", "config") },
 		Clock:      func() clock { return tell },
 		Driver:     func(clock) midiio.Driver { return w.script },
+		Stops:      w.stops,
 		After:      w.after,
 		Poll:       time.Millisecond,
 	}
 	return w
+}
+
+// stops counts how often a command asks to be stopped in order.
+func (w *world) stops(ctx context.Context) (context.Context, context.CancelFunc) {
+	w.stopped.Add(1)
+	return context.WithCancel(ctx)
 }
 
 func (w *world) after(d time.Duration) <-chan time.Time {
@@ -131,6 +139,36 @@ func performance(t *testing.T, mistakes ...mistake) []event.Event {
 	made, err := simulate.Play(s, simulate.Habits{}, plan, 1)
 	require.NoError(t, err)
 	return made.Events
+}
+
+// A command that only reads and writes leaves Ctrl-C to end the process.
+func TestOnlyLiveCommandsAreStoppedInOrder(t *testing.T) {
+	tune := tuneFile(t)
+	var data bytes.Buffer
+	require.NoError(t, midiio.Write(&data, midiio.WriteOptions{}, midiio.Track{Events: performance(t)}))
+	file := filepath.Join(t.TempDir(), "aura-lee.mid")
+	require.NoError(t, os.WriteFile(file, data.Bytes(), 0o600))
+	for _, c := range []struct {
+		args []string
+		live int64
+	}{
+		{[]string{"hear", file}, 0},
+		{[]string{"review", tune, file}, 0},
+		{[]string{"chart", tune}, 0},
+		{[]string{"patterns"}, 0},
+		{[]string{"practice", tune, "--plain"}, 1},
+		{[]string{"demo", "--plain"}, 1},
+		{[]string{"ports", "--tap"}, 1},
+	} {
+		w := newWorld(t, piano)
+		w.Run(context.Background(), c.args)
+		assert.Equal(t, c.live, w.stopped.Load(), "%v", c.args)
+	}
+	w := newWorld(t, piano)
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	w.Run(ctx, []string{"hear"})
+	assert.EqualValues(t, 1, w.stopped.Load(), "hear, live")
 }
 
 func TestPracticeWritesFindingsAsTheyCome(t *testing.T) {

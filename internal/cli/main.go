@@ -19,11 +19,16 @@ func (a *App) main(args []string) int {
 	// Without this a reader that goes away would end the program at once, with
 	// notes sounding and the terminal not restored.
 	signal.Ignore(syscall.SIGPIPE)
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
-	defer stop()
-	// A second request ends a program that hangs.
+	return a.Run(context.Background(), args)
+}
+
+// stopSignals is a context that ends when the process is asked to end. Before
+// it is taken, and after it has ended, such a request ends the process at once;
+// so a second one ends a program that hangs.
+func stopSignals(ctx context.Context) (context.Context, context.CancelFunc) {
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	context.AfterFunc(ctx, stop)
-	return a.Run(ctx, args)
+	return ctx, stop
 }
 
 func onTerminal() bool {

@@ -95,6 +95,8 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 	if err != nil {
 		return err
 	}
+	ctx, stop := a.Stops(ctx)
+	defer stop()
 	k, err := a.openKeyboard(o.in)
 	if err != nil {
 		return err

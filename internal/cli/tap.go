@@ -13,6 +13,8 @@ import (
 // tap measures the delay of the keyboard and, where that is asked for, remembers
 // it.
 func (a *App) tap(ctx context.Context, o *portsOptions) error {
+	ctx, stop := a.Stops(ctx)
+	defer stop()
 	k, err := a.openKeyboard(o.in)
 	if err != nil {
 		return err

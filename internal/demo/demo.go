@@ -3,7 +3,7 @@
 package demo
 
 import (
-	_ "embed" // for the tune and its pattern
+	_ "embed" // for the tune
 	"fmt"
 	"slices"
 	"time"
@@ -14,6 +14,7 @@ import (
 	"undersong/internal/pattern"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
+	"undersong/patterns"
 )
 
 // Student is the invented student's name.
@@ -22,8 +23,8 @@ const Student = "Wanda"
 //go:embed clementine.chart
 var tune []byte
 
-//go:embed waltz-near.pattern
-var accompaniment []byte
+// accompaniment is the pattern's name in the catalogue.
+const accompaniment = "waltz-near"
 
 // Lesson is what the student plays.
 type Lesson struct {
@@ -37,7 +38,11 @@ func NewLesson(tempo meter.Tempo) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := pattern.Parse(accompaniment, "waltz-near.pattern")
+	known, err := pattern.Load(patterns.Files)
+	if err != nil {
+		return nil, err
+	}
+	p, err := known.Find(accompaniment)
 	if err != nil {
 		return nil, err
 	}
