@@ -1,0 +1,171 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+
+	"github.com/spf13/cobra"
+
+	"undersong/internal/event"
+	"undersong/internal/midiio"
+	demonstrate "undersong/internal/perform"
+	"undersong/internal/score"
+)
+
+type playOptions struct {
+	piece   pieceOptions
+	out     string
+	to      string
+	force   bool
+	human   bool
+	click   bool
+	countIn int
+	times   int
+}
+
+func (a *App) playCommand() *cobra.Command {
+	o := &playOptions{}
+	c := &cobra.Command{
+		Use:   "play CHART",
+		Short: "Hear how a pattern goes",
+		Long: `Play sounds the chart's accompaniment on the instrument itself, or writes it to a
+MIDI file: in any key and at any tempo, both hands or one. What it plays is what
+practice accepts.`,
+		Example: `  undersong play red-river-valley.chart --pattern two-beat --tempo 60
+  undersong play clementine.chart --pattern waltz --key G --hand left --to waltz.mid`,
+		Args: takes("a chart"),
+		RunE: func(c *cobra.Command, args []string) error {
+			o.piece.chart = args[0]
+			return a.playDemonstration(c.Context(), o)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.piece.pattern, "pattern", "", "the accompaniment: a `NAME` from undersong patterns, or a file of your own")
+	f.StringVar(&o.piece.key, "key", "", "play in another `KEY`, such as G or Am")
+	f.StringVar(&o.piece.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8)")
+	f.StringVar(&o.piece.bars, "bars", "", "only these `BARS`, such as 5-8")
+	f.StringVar(&o.piece.hand, "hand", "", "one hand alone: `left or right`")
+	f.StringVar(&o.out, "out", "", "the instrument: any part of its `PORT`'s name")
+	f.StringVar(&o.to, "to", "", "write a MIDI `FILE` instead")
+	f.BoolVar(&o.force, "force", false, "write over a file that is there")
+	f.BoolVar(&o.human, "human", false, "with a player's small unevenness")
+	f.BoolVar(&o.click, "click", false, "with a click through the music")
+	f.IntVar(&o.countIn, "count-in", 0, "`BARS` to count before the music")
+	f.IntVar(&o.times, "times", 1, "how `OFTEN` it is played, 1 to 100")
+	return c
+}
+
+// mostTimes bounds a file's length.
+const mostTimes = 100
+
+func (a *App) playDemonstration(ctx context.Context, o *playOptions) error {
+	if o.countIn < 0 || o.countIn > mostCountIn {
+		return usagef("--count-in %d is not a number of bars from 0 to %d", o.countIn, mostCountIn)
+	}
+	if o.times < 1 || o.times > mostTimes {
+		return usagef("--times %d is not a number from 1 to %d", o.times, mostTimes)
+	}
+	o.piece.level = "steady"
+	p, err := o.piece.load(a)
+	if err != nil {
+		return err
+	}
+	s, err := score.Build(p.chart, p.pattern, score.Options{Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only})
+	if err != nil {
+		return err
+	}
+	parts, err := demonstrate.Parts(s, demonstrate.Options{Human: o.human, Seed: 1, CountIn: o.countIn, Click: o.click, Times: o.times})
+	if err != nil {
+		return err
+	}
+	if o.to != "" {
+		return writeParts(o, s, parts)
+	}
+	return a.sound(ctx, o.out, demonstrate.Merged(parts))
+}
+
+// writeParts writes a MIDI file of format 1, a track for each hand.
+func writeParts(o *playOptions, s *score.Score, parts []demonstrate.Part) error {
+	perQuarter := s.Tempo.Duration(960, s.Meter)
+	signature := midiio.MeterChange{Num: s.Meter.Num, Den: s.Meter.Den}
+	key := midiio.KeyChange{Sharps: s.Key.Fifths(), Minor: s.Key.Minor}
+	layout := midiio.WriteOptions{
+		Tempos: []midiio.TempoChange{{MicrosPerQuarter: int(perQuarter.Microseconds())}},
+		Meters: []midiio.MeterChange{signature},
+		Keys:   []midiio.KeyChange{key},
+	}
+	var tracks []midiio.Track
+	for _, p := range parts {
+		tracks = append(tracks, midiio.Track{Name: p.Name, Events: p.Events})
+	}
+	var file bytes.Buffer
+	if err := midiio.Write(&file, layout, tracks...); err != nil {
+		return err
+	}
+	err := writeNew(o.to, file.String(), o.force)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%s is there already; --force writes over it", o.to)
+	}
+	if err != nil {
+		return fmt.Errorf("the file cannot be written: %w", err)
+	}
+	return nil
+}
+
+// instrument is the output asked for, or the remembered one, or the only one.
+func (a *App) instrument(d midiio.Driver, asked string) (string, error) {
+	names, err := d.Outputs()
+	if err != nil {
+		return "", &noKeyboardError{err}
+	}
+	if asked == "" {
+		known, err := a.readPorts()
+		if err != nil {
+			return "", err
+		}
+		if name, err := midiio.Choose(names, known.out); known.out != "" && err == nil {
+			return name, nil
+		}
+	}
+	name, err := midiio.Choose(names, asked)
+	if err != nil {
+		return "", fmt.Errorf("no instrument to play on: %w\n--out NAME chooses one; --to FILE writes a MIDI file instead", err)
+	}
+	return name, nil
+}
+
+// sound plays events on an instrument, each at its time. Whatever ends it, no
+// note is left sounding.
+func (a *App) sound(ctx context.Context, port string, events []event.Event) error {
+	ctx, stop := a.Stops(ctx)
+	defer stop()
+	clock := a.Clock()
+	driver := a.Driver(clock)
+	defer driver.Close()
+	name, err := a.instrument(driver, port)
+	if err != nil {
+		return err
+	}
+	out, err := driver.OpenOut(name)
+	if err != nil {
+		return err
+	}
+	defer out.Close()
+	start := clock()
+	for _, e := range events {
+		for left := e.At - (clock() - start); left > 0; left = e.At - (clock() - start) {
+			select {
+			case <-a.After(left):
+			case <-ctx.Done():
+				return nil
+			}
+		}
+		if err := out.Send(e); err != nil {
+			return err
+		}
+	}
+	return nil
+}
