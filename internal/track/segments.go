@@ -11,7 +11,7 @@ import (
 // segments puts silences in, names the chords and lists their notes.
 func (c *cells) segments(chain []found, notes []Note, end time.Duration) []Segment {
 	var out []Segment
-	for _, f := range c.silenced(chain) {
+	for _, f := range c.silenced(c.withBlocks(chain, notes)) {
 		key := c.keys[(f.from+f.to-1)/2]
 		s := Segment{Start: c.time(f.from, end), End: c.time(f.to, end), Chord: f.chord(key), Key: key}
 		if s.End <= s.Start {
