@@ -35,9 +35,9 @@ const (
 	// root, third, seventh and thirteenth is Em/G.
 	blockCost recognize.Cost = 94
 	// ninthBeats is how long a block lasts at least for a ninth added to a
-	// triad to be written down: a bar of a waltz. At 1, the ninths that hands
+	// triad to be written down: a bar of four. At 1, the ninths that hands
 	// add to half of the chords in passing are.
-	ninthBeats = 3.0
+	ninthBeats = 4.0
 )
 
 // withBlocks gives the blocks in a chain their own basses and colours.
