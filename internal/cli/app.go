@@ -27,6 +27,8 @@ type App struct {
 	Getenv   func(string) string
 	// Terminal reports that Out is a terminal.
 	Terminal func() bool
+	// Columns is the terminal's width.
+	Columns func() int
 	// ConfigFile is the path of the file that remembers ports. Its directory
 	// need not be there.
 	ConfigFile func() string
@@ -52,7 +54,7 @@ type clock = func() time.Duration
 func New() *App {
 	return &App{
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
-		Getenv: os.Getenv, Terminal: onTerminal, ConfigFile: configFile,
+		Getenv: os.Getenv, Terminal: onTerminal, Columns: columns, ConfigFile: configFile,
 		Clock: midiio.Monotonic, Driver: midiio.NewRtMidi, Stops: stopSignals, After: time.After,
 	}
 }

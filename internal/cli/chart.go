@@ -23,7 +23,7 @@ func (a *App) chartCommand() *cobra.Command {
 			return a.chart(o)
 		},
 	}
-	c.Flags().StringVar(&o.key, "key", "", "move it to another `KEY`, such as G or Am")
+	c.Flags().StringVar(&o.key, "key", "", "move it to another `KEY`, such as G, or Am for a chart in minor")
 	return c
 }
 
@@ -34,6 +34,9 @@ func (a *App) chart(o *chartOptions) error {
 	}
 	c, err := chart.ReadFile(o.file)
 	if err != nil {
+		return err
+	}
+	if err := checkKey(thisChart, c.Key, key); err != nil {
 		return err
 	}
 	if key != nil {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"fmt"
 
 	"github.com/spf13/cobra"
 
@@ -36,7 +37,7 @@ was just let go of, as in a waltz. A tune over a chord does not change its name.
 far-fetched: the lower the cost, the likelier; a cost below 0 speaks for it. In a
 file the list tells what the notes of each span say by themselves; its chords
 were found by a search that also weighed how long each note sounds and what
-comes before and after.`,
+comes before and after. A file without notes is an error (exit code 1).`,
 		Example: `  undersong hear
   undersong hear --key F --roman --why
   undersong hear lesson.mid --chart-out lesson.chart`,
@@ -111,8 +112,26 @@ func (a *App) hear(ctx context.Context, o *hearOptions) error {
 	return a.hearFile(o)
 }
 
+// percussion is the General MIDI drum channel on the wire, whose numbers are no
+// notes (General MIDI System Level 1: channel 10).
+const percussion = 9
+
+// readNotes reads a MIDI file in which something is played.
+func readNotes(path string) (*midiio.Performance, error) {
+	p, err := midiio.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range p.Events {
+		if e.IsNoteOn() && e.Channel() != percussion {
+			return p, nil
+		}
+	}
+	return nil, fmt.Errorf("no notes in %s: record again, or choose another file", path)
+}
+
 func (a *App) hearFile(o *hearOptions) error {
-	p, err := midiio.ReadFile(o.file)
+	p, err := readNotes(o.file)
 	if err != nil {
 		return err
 	}

@@ -58,6 +58,7 @@ func newWorld(t *testing.T, instruments ...string) *world {
 		In: strings.NewReader(""), Out: &w.out, Err: &w.err,
 		Getenv:     func(string) string { return "" },
 		Terminal:   func() bool { return false },
+		Columns:    func() int { return 40 },
 		ConfigFile: func() string { return filepath.Join(dir, "undersong", "config") },
 		Clock:      func() clock { return tell },
 		Driver:     func(clock) midiio.Driver { return w.script },

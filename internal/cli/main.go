@@ -8,6 +8,7 @@ import (
 	"syscall"
 
 	"github.com/adrg/xdg"
+	"github.com/charmbracelet/x/term"
 	"github.com/mattn/go-isatty"
 )
 
@@ -33,6 +34,16 @@ func stopSignals(ctx context.Context) (context.Context, context.CancelFunc) {
 
 func onTerminal() bool {
 	return isatty.IsTerminal(os.Stdout.Fd()) || isatty.IsCygwinTerminal(os.Stdout.Fd())
+}
+
+// usualColumns is the width of a terminal that does not tell its own.
+const usualColumns = 80
+
+func columns() int {
+	if w, _, err := term.GetSize(os.Stdout.Fd()); err == nil && w > 0 {
+		return w
+	}
+	return usualColumns
 }
 
 func configFile() string { return filepath.Join(xdg.ConfigHome, "undersong", "config") }

@@ -141,6 +141,13 @@ func (a *App) showPattern(o *patternsShowOptions) error {
 	if err != nil {
 		return err
 	}
+	what := thisChart
+	if o.chart == "" {
+		what = "the chords are"
+	}
+	if err := checkKey(what, c.Key, key); err != nil {
+		return err
+	}
 	return a.writeNotes(c, p, key, p.Text())
 }
 

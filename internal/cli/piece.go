@@ -1,6 +1,11 @@
 package cli
 
 import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -12,6 +17,7 @@ import (
 	"undersong/internal/pitch"
 	"undersong/internal/report"
 	"undersong/internal/score"
+	"undersong/internal/source"
 )
 
 // pieceOptions say what is played, as typed.
@@ -24,9 +30,9 @@ type pieceOptions struct {
 func (o *pieceOptions) bind(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.pattern, "pattern", "", "the accompaniment: a `NAME` from undersong patterns, or a file of your own")
-	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G or Am")
+	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
 	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8)")
-	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8")
+	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
 	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`; the other may play what it likes")
 	f.BoolVar(&o.follow, "follow", false, "the player leads: no click, and a tempo that may bend and wait")
 	f.StringVar(&o.level, "level", coach.Steady.Name, "how closely to listen: gentle, steady or strict")
@@ -58,15 +64,49 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 	if p.chart, err = chart.ReadFile(o.chart); err != nil {
 		return nil, err
 	}
-	name := o.pattern
-	if name == "" {
-		name = p.chart.Pattern
+	if err := checkKey(thisChart, p.chart.Key, p.key); err != nil {
+		return nil, err
 	}
-	if name == "" {
-		return nil, usagef("the chart names no pattern: choose one with --pattern NAME; undersong patterns --meter %s lists what fits", p.chart.Meter)
+	switch {
+	case o.pattern != "":
+		p.pattern, p.own, err = a.findPattern(o.pattern)
+	case p.chart.Pattern != "":
+		p.pattern, p.own, err = a.chartsPattern(o.chart, p.chart.Pattern)
+	default:
+		err = usagef("the chart names no pattern: choose one with --pattern NAME; undersong patterns --meter %s lists what fits", p.chart.Meter)
 	}
-	p.pattern, p.own, err = a.findPattern(name)
 	return p, err
+}
+
+// chartsPattern is the pattern that a chart asks for. A file is looked for beside
+// the chart, and then from here.
+func (a *App) chartsPattern(file, name string) (p *pattern.Pattern, own string, err error) {
+	beside := name
+	if isPath(name) && !filepath.IsAbs(name) {
+		beside = filepath.Join(filepath.Dir(file), name)
+		if _, gone := os.Stat(beside); errors.Is(gone, fs.ErrNotExist) {
+			beside = name
+		}
+	}
+	p, own, err = a.findPattern(beside)
+	var src *source.Error
+	var path *fs.PathError
+	switch {
+	case err == nil || errors.As(err, &src): // a fault in the pattern has a place of its own
+		return p, own, err
+	case errors.As(err, &path) && errors.Is(err, fs.ErrNotExist):
+		err = fmt.Errorf("the chart %s asks for the pattern %s, and there is no such file beside it; --pattern NAME chooses another", file, name)
+	case errors.As(err, &path):
+		err = fmt.Errorf("the chart %s asks for a pattern: %w", file, path)
+	default:
+		err = fmt.Errorf("the chart %s asks for its pattern: %w", file, err)
+	}
+	return nil, "", err
+}
+
+// isPath tells a pattern's file from a name in the catalogue.
+func isPath(name string) bool {
+	return strings.HasSuffix(name, pattern.FileSuffix) || strings.ContainsAny(name, `/\`)
 }
 
 func (o *pieceOptions) words(p *piece) error {
@@ -113,6 +153,24 @@ func parseKey(s string) (*pitch.Key, error) {
 	}
 	return &k, nil
 }
+
+// checkKey refuses a key of the other mode: moving a chart keeps its mode, and
+// what is major does not become minor. what is what has the key, such as "this
+// chart is".
+func checkKey(what string, has pitch.Key, key *pitch.Key) error {
+	if key == nil || key.Minor == has.Minor {
+		return nil
+	}
+	mode, other, example := "major", "minor", pitch.Key{Tonic: key.Tonic}
+	if has.Minor {
+		mode, other, example.Minor = "minor", "major", true
+	}
+	return usagef("--key %s: %s in %s %s: name a %s key, such as %s; for %s %s a chart has to be written in %s",
+		key, what, has.Tonic, mode, mode, example, key.Tonic, other, other)
+}
+
+// thisChart begins a sentence about the key.
+const thisChart = "this chart is"
 
 // findPattern finds a pattern and, where it comes from a file, its path.
 func (a *App) findPattern(name string) (p *pattern.Pattern, own string, err error) {

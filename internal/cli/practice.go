@@ -9,7 +9,6 @@ import (
 
 	"undersong/internal/midiio"
 	"undersong/internal/practice"
-	"undersong/internal/report"
 	"undersong/internal/score"
 	"undersong/internal/screen"
 )
@@ -162,7 +161,7 @@ func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f forma
 	if err := k.run(ctx, a, practice.NewLoop(practice.New(o), k.clock, k.after), p); err != nil {
 		return err
 	}
-	return kept.print(report.NewPlain(a.Out))
+	return kept.print(a.plainWriter())
 }
 
 // keyboard is an open driver with a chosen input and, perhaps, the click.

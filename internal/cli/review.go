@@ -3,7 +3,6 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
-	"undersong/internal/midiio"
 	"undersong/internal/report"
 	"undersong/internal/review"
 )
@@ -23,10 +22,12 @@ func (a *App) reviewCommand() *cobra.Command {
 		Long: `Review listens to a MIDI file as if it were played now.
 
 The file's own tempo map says where the beats lie; its first tick is beat 1 of
-bar 1, or of the upbeat. If it was recorded without a click, give the tempo with
+bar 1, or of the upbeat (--skip-bars passes over a count-in). With --bars only
+those bars of the recording are judged, where they come first; with --follow the
+file must begin with the first of them. If it was recorded without a click, give the tempo with
 --tempo: the file's times are then taken as they are. If it was played freely,
 slowing, waiting, going back, --follow goes with the player: the notes are judged,
-not the time.`,
+not the time. A file without notes is an error (exit code 1).`,
 		Example: `  undersong review red-river-valley.chart lesson.mid --pattern two-beat
   undersong review clementine.chart take3.mid --pattern waltz --skip-bars 1 --json
   undersong review clementine.chart free.mid --pattern waltz --follow`,
@@ -61,7 +62,7 @@ func (a *App) review(o *reviewOptions) error {
 	if err != nil {
 		return err
 	}
-	performance, err := midiio.ReadFile(o.file)
+	performance, err := readNotes(o.file)
 	if err != nil {
 		return err
 	}
@@ -72,7 +73,7 @@ func (a *App) review(o *reviewOptions) error {
 		return err
 	}
 	h := p.heading(r.Score)
-	h.Remark = r.Remark()
+	h.Remark, h.Mean = r.Remark(), r.TempoIsMean
 	return r.Run(h, a.writer(format))
 }
 
@@ -80,7 +81,16 @@ func (a *App) writer(f format) report.Writer {
 	if f == jsonLines {
 		return report.NewJSON(a.Out)
 	}
-	return report.NewPlain(a.Out)
+	return a.plainWriter()
+}
+
+// plainWriter breaks long lines where a terminal would, but between words.
+func (a *App) plainWriter() *report.Plain {
+	w := report.NewPlain(a.Out)
+	if a.Terminal() {
+		w.Width = a.Columns()
+	}
+	return w
 }
 
 // jsonTopic is a page of help.

@@ -55,7 +55,7 @@ func TestScripts(t *testing.T) {
 			return name == "devfull" && err == nil, nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"perform": perform, "exits": exits, "cut": cut, "noise": noise, "fullDisk": fullDisk, "readerGone": noReader,
+			"perform": perform, "exits": exits, "cut": cut, "noise": noise, "fullDisk": fullDisk, "readerGone": noReader, "emptyFile": emptyFile,
 		},
 	})
 }
@@ -76,6 +76,15 @@ func cut(ts *testscript.TestScript, neg bool, args []string) {
 	n, err := strconv.Atoi(args[2])
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[1]), data[:n], 0o600))
+}
+
+// emptyFile writes a file with a click and no notes: emptyFile FILE.
+func emptyFile(ts *testscript.TestScript, neg bool, args []string) {
+	click := event.On(0, 76, 100)
+	click.Status |= 9
+	data, err := written(midiio.WriteOptions{}, []event.Event{click})
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
 }
 
 // noise writes a file of chance bytes, always the same: noise FILE.

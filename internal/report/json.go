@@ -25,6 +25,7 @@ type startLine struct {
 	Key     string  `json:"key"`
 	Meter   string  `json:"meter"`
 	Tempo   float64 `json:"tempo"`
+	Mean    bool    `json:"tempo_mean,omitempty"`
 	Level   string  `json:"level"`
 	Bars    []int   `json:"bars,omitempty"`
 	Hand    string  `json:"hand,omitempty"`
@@ -138,7 +139,7 @@ func (j *JSON) line(v any) error {
 func (j *JSON) Start(h Heading) error {
 	l := startLine{
 		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
-		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Level: h.Level,
+		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Mean: h.Mean, Level: h.Level,
 		Hand: h.Hand, Loop: h.Loop, Follow: h.Follow,
 	}
 	if h.Span.From > 0 {

@@ -7,12 +7,20 @@ import (
 	"time"
 	"unicode"
 
+	"github.com/rivo/uniseg"
+
 	"undersong/internal/coach"
+	"undersong/internal/score"
 )
 
 // Plain writes for a reader: a heading, one line for each correction, and the
 // summary.
 type Plain struct {
+	// Width is how many columns a line may have; 0 for any number. Longer ones are
+	// broken between words, but for those that begin with a space: commands, which
+	// are copied, and the picture of the bars.
+	Width int
+
 	w     io.Writer
 	blank bool // the last line was
 }
@@ -26,7 +34,7 @@ func (p *Plain) lines(lines ...string) error {
 			continue
 		}
 		p.blank = l == ""
-		if _, err := io.WriteString(p.w, printable(l)+"\n"); err != nil {
+		if _, err := io.WriteString(p.w, wrap(printable(l), p.Width)+"\n"); err != nil {
 			return err
 		}
 	}
@@ -43,6 +51,30 @@ func printable(s string) string {
 	}, s)
 }
 
+// wrap breaks a line between words so that it fits a width, where it is not 0.
+func wrap(s string, width int) string {
+	if width <= 0 || strings.HasPrefix(s, " ") || uniseg.StringWidth(s) <= width {
+		return s
+	}
+	var b strings.Builder
+	used := 0
+	for _, word := range strings.Fields(s) {
+		n := uniseg.StringWidth(word)
+		switch {
+		case used == 0:
+		case used+1+n > width:
+			b.WriteByte('\n')
+			used = 0
+		default:
+			b.WriteByte(' ')
+			used++
+		}
+		b.WriteString(word)
+		used += n
+	}
+	return b.String()
+}
+
 // Start writes the heading.
 func (p *Plain) Start(h Heading) error { return p.lines(Headline(h), "") }
 
@@ -57,9 +89,16 @@ func Headline(h Heading) string {
 		s += ", " + h.Hand + " hand alone"
 	}
 	if h.Span.From > 0 {
-		s += fmt.Sprintf(", bars %d-%d", h.Span.From, h.Span.To)
+		s += ", " + spanText(h.Span)
 	}
 	return s
+}
+
+func spanText(s score.Span) string {
+	if s.From == s.To {
+		return fmt.Sprintf("bar %d", s.From)
+	}
+	return fmt.Sprintf("bars %d-%d", s.From, s.To)
 }
 
 // Finding writes a correction; what was right is left to the summary.

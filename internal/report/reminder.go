@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"undersong/internal/coach"
 )
@@ -9,10 +10,35 @@ import (
 // Line is a correction in one sentence. One that was made before is a short
 // reminder: the player knows what to do, and is at the keys.
 func Line(i Item) string {
-	if i.Again == 0 || i.Finding.Kind == coach.Lost {
+	if i.Finding.Kind == coach.Lost {
 		return i.Voice.Line(i.Finding)
 	}
-	return i.Voice.Place(i.Finding) + ": " + slip(i) + " again" + timeName(i.Again+1)
+	if i.Again == 0 {
+		return inRepeat(i, i.Voice.Line(i.Finding))
+	}
+	return inRepeat(i, i.Voice.Place(i.Finding)) + ": " + slip(i) + " again" + timeName(i.Again+1)
+}
+
+// inRepeat says after the bar which time through a repeat it is, where it is not
+// the first.
+func inRepeat(i Item, text string) string {
+	bar := fmt.Sprintf("bar %d", i.Voice.Bar(i.Finding))
+	rest, ok := strings.CutPrefix(text, bar)
+	pass := i.Voice.Score.Bars[i.Finding.Bar].Pass
+	if !ok || pass < 2 {
+		return text
+	}
+	return bar + ", " + ordinal(pass) + " time" + rest
+}
+
+func ordinal(n int) string {
+	switch {
+	case n == 2:
+		return "second"
+	case n-3 < len(ordinals):
+		return ordinals[n-3]
+	}
+	return fmt.Sprintf("%dth", n)
 }
 
 // slip is what went wrong, in a few words.

@@ -37,6 +37,7 @@ type Heading struct {
 	Hand    string     // "left" or "right" where one hand plays alone
 	Loop    bool
 	Follow  bool   // the player leads: there is no click, and Tempo is a hint
+	Mean    bool   // Tempo is the mean of several
 	Remark  string // what to know about the tempo, with a space in front; may be empty
 }
 

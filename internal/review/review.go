@@ -43,51 +43,80 @@ type Review struct {
 	// where it was asked for.
 	TempoFrom string
 
+	// TempoIsMean reports that the score's tempo is the mean of several.
+	TempoIsMean bool
+
 	performance *midiio.Performance
 	level       coach.Level
 	led         bool
 	warp        warp
 	start       time.Duration // of the score, on the engine's clock
+	cut         *cut          // nil where every stroke is judged
 }
 
 // New lays p beside a score.
 //
-// The file's first tick is the first beat of the score: of bar 1, of the upbeat,
-// or of the span's first bar; SkipBars moves it by whole bars. The file's tempo
-// map says where its beats lie, and the score takes its tempo: where there are
-// several tempi, their mean. A file in film frames knows no beats; it is
-// taken as played at Options.Tempo, or else at the chart's.
+// The file's first tick is the first beat of the chart: of bar 1, or of the
+// upbeat; SkipBars moves it by whole bars. Of a span's bars, those are judged that
+// come where the span first comes when the chart is played through, and nothing
+// else is. With Follow the file begins with the span. The file's tempo map says
+// where its beats lie, and the score takes its tempo: where there are several
+// tempi, their mean. A file in film frames knows no beats; it is taken as played at
+// Options.Tempo, or else at the chart's.
 //
-// Errors are those of score.Build.
+// Errors are those of score.Build, and *ShortError.
 func New(p *midiio.Performance, o Options) (*Review, error) {
 	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span, Only: o.Only})
 	if err != nil {
 		return nil, err
 	}
 	r := &Review{Score: s, performance: p, level: o.Level, led: o.Follow}
-	skip := meter.Ticks(o.SkipBars) * s.Meter.Bar()
-	switch {
-	case o.Follow:
+	if o.Follow {
 		r.warp = straight(0)
+		return r, nil
+	}
+	pass := passage{score: s}
+	if o.Span != (score.Span{}) {
+		if pass, err = passageOf(s, o); err != nil {
+			return nil, err
+		}
+	}
+	r.Score = pass.score
+	r.lay(pass, o)
+	return r, r.short(o)
+}
+
+// lay finds when the passage sounds in the file.
+func (r *Review) lay(pass passage, o Options) {
+	p, s := r.performance, r.Score
+	skip := meter.Ticks(o.SkipBars) * s.Meter.Bar()
+	sounds := func(at meter.Ticks) time.Duration { return s.Tempo.Duration(skip+at, s.Meter) }
+	switch {
 	case p.TicksPerQuarter == 0 && o.Tempo == 0:
 		r.TempoFrom = "the chart's, since the file counts film frames"
 		fallthrough
 	case o.Tempo != 0:
-		r.warp = straight(s.Tempo.Duration(skip, s.Meter))
+		r.warp = straight(sounds(pass.start))
 	default:
-		r.followMap(float64(skip) / float64(meter.Quarter))
+		m := mapOf(p)
+		r.followMap(m, quarters(skip+pass.start))
+		sounds = func(at meter.Ticks) time.Duration { return m.at(quarters(skip + at)) }
 	}
-	r.start = r.warp[0].engine
-	return r, nil
+	r.start = r.warp.toEngine(sounds(pass.start))
+	r.cut = pass.cut(sounds)
 }
 
+func quarters(t meter.Ticks) float64 { return float64(t) / float64(meter.Quarter) }
+
 // followMap takes tempo and beats from the file, from a place in quarters on.
-func (r *Review) followMap(from float64) {
-	m := mapOf(r.performance)
+func (r *Review) followMap(m tempoMap, from float64) {
 	tempo, several := m.tempoOver(r.Score, from)
 	r.TempoFrom = "the file's"
-	if several {
-		r.TempoFrom = "the mean of the file's"
+	switch {
+	case several:
+		r.TempoFrom, r.TempoIsMean = "the mean of the file's", true
+	case len(r.performance.Tempos) == 0:
+		r.TempoFrom = "the file tells none"
 	}
 	r.Score.Tempo = min(max(tempo, meter.SlowestTempo), meter.FastestTempo)
 	r.warp = byTempoMap(r.Score, m, from)
@@ -106,7 +135,7 @@ func (r *Review) Run(h report.Heading, w report.Writer) error {
 	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
 	t := teller{review: r, voice: e.Voice(), turns: report.Turns{Led: r.led}, to: w}
 	for _, ev := range r.performance.Events {
-		if ev.Channel() == percussion {
+		if ev.Channel() == percussion || ev.IsNoteOn() && r.cut.drops(ev.At) {
 			continue
 		}
 		if err := t.tell(e.Feed(r.onEngine(ev))); err != nil {

@@ -184,7 +184,7 @@ func TestTempoIsTheFiles(t *testing.T) {
 		want        float64
 		from        string
 	}{
-		{"a file that says nothing plays at 120 (Standard MIDI Files 1.1)", tune, nil, 0, 120, "the file's"},
+		{"a file that says nothing plays at 120 (Standard MIDI Files 1.1)", tune, nil, 0, 120, "the file tells none"},
 		{"one tempo", tune, []midiio.TempoChange{{MicrosPerQuarter: 600_000}}, 0, 100, "the file's"},
 		{"dotted quarters in 6/8", "key: C\nmeter: 6/8\n| C | F |\n", []midiio.TempoChange{{MicrosPerQuarter: 500_000}}, 0, 80, "the file's"},
 		{"the mean: 16 quarters in 11.2 seconds", tune, ramp, 0, 16 * 60 / 11.2, "the mean of the file's"},
@@ -197,6 +197,7 @@ func TestTempoIsTheFiles(t *testing.T) {
 		require.NoError(t, err, c.name)
 		assert.InDelta(t, c.want, float64(r.Score.Tempo), 1e-6, c.name)
 		assert.Equal(t, c.from, r.TempoFrom, c.name)
+		assert.Equal(t, strings.HasPrefix(c.from, "the mean"), r.TempoIsMean, c.name)
 	}
 }
 
@@ -283,4 +284,79 @@ func TestOneHandAloneIsJudgedAlone(t *testing.T) {
 	for _, f := range told {
 		assert.Equal(t, []any{"right", "left"}, []any{f["kind"], f["hand"]})
 	}
+}
+
+// The pattern's second bar differs from its first; the second time through the
+// repeat has them the other way round.
+const inTwos = "name: twos\nmeter: 4/4\ngrid: halves\nlevel: 1\n\nleft: 1 5 | 5 1\n"
+
+func TestASpanIsJudgedWhereItComesInTheWhole(t *testing.T) {
+	o := options(t, "key: C\nmeter: 4/4\nupbeat: 1\n\n(G) |: C | F | G7 :| C | F |\n", "block-half")
+	twos, err := pattern.Parse([]byte(inTwos), "twos.pattern")
+	require.NoError(t, err)
+	for _, p := range []*pattern.Pattern{o.Pattern, twos} {
+		o.Pattern = p
+		for _, tempos := range [][]midiio.TempoChange{{{MicrosPerQuarter: 600_000}}, ramp} {
+			o.Span = score.Span{}
+			whole := exact(t, o, tempos, func(i int) time.Duration { return time.Duration(i%3) * 20 * time.Millisecond })
+			all := findings(t, whole, o)
+			for _, span := range []score.Span{{From: 1, To: 1}, {From: 2, To: 3}, {From: 3, To: 4}, {From: 4, To: 5}, {From: 5, To: 5}} {
+				o.Span = span
+				told := findings(t, whole, o)
+				require.NotEmpty(t, told)
+				for _, f := range told {
+					assert.Equal(t, "right", f["kind"], "%s, bars %v: %v", p.Name, span, f)
+				}
+				assert.LessOrEqual(t, len(told), len(all))
+			}
+		}
+	}
+}
+
+func TestNotesOutsideASpanAreIgnored(t *testing.T) {
+	o := options(t, tune, "block-half")
+	p := exact(t, o, []midiio.TempoChange{{MicrosPerQuarter: 600_000}}, func(i int) time.Duration { return 0 })
+	for i := range p.Events { // bars 1 and 4 are nonsense
+		if bar := p.Events[i].At / (2400 * time.Millisecond); bar == 0 || bar == 3 {
+			p.Events[i].Data1 = 21 + uint8(i%3)
+		}
+	}
+	o.Span = score.Span{From: 2, To: 3}
+	for _, f := range findings(t, p, o) {
+		assert.Equal(t, "right", f["kind"], "%v", f)
+	}
+	o.Span = score.Span{}
+	wrong := 0
+	for _, f := range findings(t, p, o) {
+		if f["kind"] != "right" {
+			wrong++
+		}
+	}
+	assert.NotZero(t, wrong)
+}
+
+func TestAFileThatEndsTooSoon(t *testing.T) {
+	o := options(t, tune, "block-half")
+	p := exact(t, o, []midiio.TempoChange{{MicrosPerQuarter: 600_000}}, func(i int) time.Duration { return 0 })
+	long := options(t, "key: C\nmeter: 4/4\ntempo: 100\n\n| C | F | G7 | C | C | F | G7 | C |\n", "block-half")
+	for _, c := range []struct {
+		skip int
+		bars score.Span
+		want string
+	}{
+		{4, score.Span{}, "the file has 4 bars, and --skip-bars 4 passes over all of it"},
+		{0, score.Span{From: 5, To: 6}, "the file has 4 bars and is over before bar 5 comes"},
+		{1, score.Span{From: 4, To: 6}, "the file has 4 bars and is over before bar 4 comes, after the 1 of --skip-bars"},
+	} {
+		for _, tempo := range []meter.Tempo{0, 100} {
+			long.SkipBars, long.Span, long.Tempo = c.skip, c.bars, tempo
+			_, err := New(p, long)
+			var short *ShortError
+			require.ErrorAs(t, err, &short)
+			assert.Contains(t, err.Error(), c.want)
+		}
+	}
+	long.SkipBars, long.Span = 3, score.Span{}
+	_, err := New(p, long)
+	assert.NoError(t, err, "the last bar is left")
 }
