@@ -378,6 +378,27 @@ func TestHearShowsOneLineOnATerminal(t *testing.T) {
 	assert.Equal(t, eraseLine+"C          C major\n", w.out.String())
 }
 
+func TestReviewFitsTheTerminal(t *testing.T) {
+	var data bytes.Buffer
+	require.NoError(t, midiio.Write(&data, midiio.WriteOptions{}, midiio.Track{Events: performance(t)}))
+	file := filepath.Join(t.TempDir(), "aura-lee.mid")
+	require.NoError(t, os.WriteFile(file, data.Bytes(), 0o600))
+	longest := func(terminal bool) int {
+		w := newWorld(t)
+		w.Terminal = func() bool { return terminal }
+		require.Equal(t, fine, w.Run(context.Background(), []string{"review", tuneFile(t), file}), w.err.String())
+		most := 0
+		for _, l := range strings.Split(w.out.String(), "\n") {
+			if !strings.HasPrefix(l, " ") {
+				most = max(most, len(l))
+			}
+		}
+		return most
+	}
+	assert.LessOrEqual(t, longest(true), 40)
+	assert.Greater(t, longest(false), 40, "a file has no width")
+}
+
 func TestDemoIsALessonInHalfAMinute(t *testing.T) {
 	run := func(form string) string {
 		w := newWorld(t)
