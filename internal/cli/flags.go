@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -28,8 +29,9 @@ func flagError(c *cobra.Command, err error) error {
 }
 
 func unknownFlag(c *cobra.Command, e *pflag.NotExistError) error {
-	if e.GetSpecifiedShortnames() != "" {
-		return usagef("there is no flag -%s (%s --help lists what there is)", e.GetSpecifiedName(), c.CommandPath())
+	if letters := e.GetSpecifiedShortnames(); letters != "" {
+		letter, _ := utf8.DecodeRuneInString(letters) // pflag's own name for it is a byte
+		return usagef("there is no flag -%c (%s --help lists what there is)", letter, c.CommandPath())
 	}
 	names := []string{"help"}
 	if c.Version != "" {
