@@ -170,7 +170,7 @@ func TestTapMeasuresTheDelayAndPracticeTakesItOff(t *testing.T) {
 	live.play(piano, 2*time.Second+late, performance(t))
 	out := live.practise(time.Hour, "--json", "--level", "strict")
 	assert.Contains(t, out, "with a delay of 35 ms")
-	assert.Contains(t, out, `"left":{"strokes":8,"mean_ms":0,"spread_ms":0}`)
+	assert.Contains(t, out, `"left":{"strokes":8,"mean_ms":0,"spread_ms":0,"drift_ms":0}`)
 
 	other := newWorld(t, "Stage Organ 24:0")
 	other.ConfigFile = w.ConfigFile

@@ -90,6 +90,7 @@ type timingLine struct {
 	Strokes  int     `json:"strokes"`
 	MeanMs   float64 `json:"mean_ms"`
 	SpreadMs float64 `json:"spread_ms"`
+	DriftMs  float64 `json:"drift_ms"`
 }
 
 type adviceLine struct {
@@ -199,7 +200,7 @@ func (j *JSON) Summary(s Session) error {
 }
 
 func timingOf(t coach.Timing) timingLine {
-	return timingLine{t.Strokes, round(t.MeanMs, 1), round(t.SpreadMs, 1)}
+	return timingLine{t.Strokes, round(t.MeanMs, 1), round(t.SpreadMs, 1), round(t.DriftMs, 1)}
 }
 
 // milliseconds has at most three decimals.

@@ -335,3 +335,10 @@ func asJSON(t *testing.T, v float64) string {
 	require.NoError(t, err)
 	return string(b)
 }
+
+func TestTendencyIsSaid(t *testing.T) {
+	assert.Equal(t, ", rushing: 64 ms ahead by the end", tendency(-64))
+	assert.Equal(t, ", dragging: 31 ms behind by the end", tendency(31.2))
+	assert.Empty(t, tendency(29))
+	assert.Empty(t, tendency(-29))
+}
