@@ -105,35 +105,7 @@ func (t *take) begun(now time.Duration) int {
 
 // from is the score from a bar on. Only the last bars of a piece are ever left,
 // so its harmonies and strokes keep their neighbours.
-func from(s *score.Score, bar int) *score.Score {
-	if bar == 0 {
-		return s
-	}
-	start := s.Bars[bar].At
-	rest := *s
-	rest.Length -= start
-	rest.Bars = nil
-	for _, b := range s.Bars[bar:] {
-		b.At -= start
-		rest.Bars = append(rest.Bars, b)
-	}
-	skipped := s.HarmonyAt(start)
-	rest.Harmonies = nil
-	for _, h := range s.Harmonies[skipped:] {
-		h.At, h.End = max(0, h.At-start), h.End-start
-		rest.Harmonies = append(rest.Harmonies, h)
-	}
-	rest.Wants = nil
-	for _, w := range s.Wants {
-		if w.Bar >= bar {
-			w.At -= start
-			w.Bar -= bar
-			w.Harmony -= skipped
-			rest.Wants = append(rest.Wants, w)
-		}
-	}
-	return &rest
-}
+func from(s *score.Score, bar int) *score.Score { return s.Part(bar, len(s.Bars)-1) }
 
 // leadIn is how long the count-in is: whole bars, and before an upbeat the part
 // of its bar that comes before it, as a teacher counts it.

@@ -28,7 +28,7 @@ func passageOf(span *score.Score, o Options) (passage, error) {
 		first++
 	}
 	last := first + len(span.Bars) - 1
-	p := passage{score: bars(whole, first, last), start: whole.Bars[first].At, part: true}
+	p := passage{score: whole.Part(first, last), start: whole.Bars[first].At, part: true}
 	end := p.start + p.score.Length
 	p.from, p.after = between(whole, p.start, end)
 	return p, nil
@@ -50,37 +50,6 @@ func between(s *score.Score, start, end meter.Ticks) (from, after meter.Ticks) {
 		}
 	}
 	return (before + start) / 2, end + bar
-}
-
-// bars is the part of s from bar first to bar last, indices into s.Bars. Strokes
-// and harmonies keep what their neighbours made of them.
-func bars(s *score.Score, first, last int) *score.Score {
-	start := s.Bars[first].At
-	end := s.Bars[last].At + s.Bars[last].Len
-	p := *s
-	p.Length = end - start
-	p.Bars, p.Harmonies, p.Wants = nil, nil, nil
-	for _, b := range s.Bars[first : last+1] {
-		b.At -= start
-		p.Bars = append(p.Bars, b)
-	}
-	skipped := s.HarmonyAt(start)
-	for _, h := range s.Harmonies[skipped:] {
-		if h.At >= end {
-			break
-		}
-		h.At, h.End = max(0, h.At-start), min(h.End, end)-start
-		p.Harmonies = append(p.Harmonies, h)
-	}
-	for _, w := range s.Wants {
-		if w.Bar >= first && w.Bar <= last {
-			w.At -= start
-			w.Bar -= first
-			w.Harmony -= skipped
-			p.Wants = append(p.Wants, w)
-		}
-	}
-	return &p
 }
 
 // cut leaves out the strokes that are no part of what is judged, by their times

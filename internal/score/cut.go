@@ -78,3 +78,34 @@ func (s *Score) check() error {
 	}
 	return nil
 }
+
+// Part is the score from bar first to bar last, indices into Bars. Strokes and
+// harmonies keep what their neighbours made of them.
+func (s *Score) Part(first, last int) *Score {
+	start := s.Bars[first].At
+	end := s.Bars[last].At + s.Bars[last].Len
+	p := *s
+	p.Length = end - start
+	p.Bars, p.Harmonies, p.Wants = nil, nil, nil
+	for _, b := range s.Bars[first : last+1] {
+		b.At -= start
+		p.Bars = append(p.Bars, b)
+	}
+	skipped := s.HarmonyAt(start)
+	for _, h := range s.Harmonies[skipped:] {
+		if h.At >= end {
+			break
+		}
+		h.At, h.End = max(0, h.At-start), min(h.End, end)-start
+		p.Harmonies = append(p.Harmonies, h)
+	}
+	for _, w := range s.Wants {
+		if w.Bar >= first && w.Bar <= last {
+			w.At -= start
+			w.Bar -= first
+			w.Harmony -= skipped
+			p.Wants = append(p.Wants, w)
+		}
+	}
+	return &p
+}
