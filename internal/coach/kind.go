@@ -15,8 +15,8 @@ const (
 	// Right: every wanted note of a stroke sounded, in time. Told as soon as the
 	// last of them sounds.
 	Right Kind = iota
-	// Balance: over a bar, the accented strokes were softer than the others, or
-	// the chords much louder than the bass. Told when the bar is over.
+	// Balance: over a bar, the accented strokes were not really louder than the
+	// others, or the chords were much louder than the bass. Told when the bar is over.
 	Balance
 	// Short: a held note of a beat or more was let go before half of its length
 	// (at level steady) and no pedal held it.
@@ -80,17 +80,17 @@ type Level struct {
 	// Held is the part of its written length that a long note must sound.
 	Held float64
 	// Louder is by how many steps of MIDI velocity the chords may stand out over
-	// the bass; Accent by how many an accented stroke may fall short of the others.
-	// Both are for a usual touch and are stretched or narrowed to the player's own
-	// range (see touch).
+	// the bass; Accent by how many accented strokes must be louder than the others,
+	// negative where they may even be softer. Both are for a usual touch and are
+	// stretched or narrowed to the player's own range (see touch).
 	Louder, Accent float64
 }
 
 // The levels.
 var (
-	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.48, 0.35, 30, 12}
-	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.47, 0.50, 22, 6}
-	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 14, 0}
+	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.48, 0.35, 30, -6}
+	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.47, 0.50, 24, 1}
+	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 15, 4}
 )
 
 // ParseLevel reads gentle, steady or strict.

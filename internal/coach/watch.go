@@ -212,7 +212,7 @@ func (c *Coach) weighBar(bar int, at time.Duration) {
 	switch {
 	case c.score.Only != score.BothHands:
 		return // a hand alone has nothing to be balanced with
-	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()-stretch*c.level.Accent:
+	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()+stretch*c.level.Accent:
 		f.Accent = true
 		f.Part, f.Beat, f.Want = c.firstAccent(f.Bar)
 	case s.accented.n == 0 && s.bass.n > 0 && s.chords.n > 0 && s.chords.value() > s.bass.value()+stretch*c.level.Louder:

@@ -486,3 +486,15 @@ func TestRollTakesItsTime(t *testing.T) {
 	}
 	assert.Empty(t, wrongs(s, p))
 }
+
+func TestAnAccentMustReallyBeLouder(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F |", "backbeat")
+	p := exact(s)
+	for i := range p.notes {
+		p.notes[i].velocity = 70
+	}
+	assert.Equal(t, []string{
+		"right balance: bar 1, beat 2: accent too soft - lean on beat 2",
+		"right balance: bar 2, beat 2: accent too soft - lean on beat 2",
+	}, wrongs(s, p))
+}
