@@ -78,7 +78,7 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 	if err := a.play(ctx, k, session, format, a.screenFor(format)); err != nil || format == jsonLines {
 		return err
 	}
-	return a.writeText("\nThat was a simulation. At your own keyboard: undersong practice YOUR.chart --pattern NAME")
+	return a.writeText("\nThat was a simulation. At your own keyboard:\n  undersong practice YOUR.chart --pattern NAME")
 }
 
 // student plays on a scripted keyboard while the loop waits: it plays what is
