@@ -152,7 +152,11 @@ func (r *Recognizer) work(sounding chord.Set, bass pitch.Class) Reading {
 			continue
 		}
 		for i := range r.candidates {
-			if got, ok := r.candidates[i].read(sounding, root, bass); ok && got.Cost < best.Cost {
+			c := &r.candidates[i]
+			if c.cost+c.overs[bass.Above(root)] >= best.Cost {
+				continue // what is missing or foreign can only add to it
+			}
+			if got, ok := c.read(sounding, root, bass); ok && got.Cost < best.Cost {
 				best = got
 			}
 		}
