@@ -167,37 +167,54 @@ func (c *Coach) tellIfComplete(h pattern.Hand, at time.Duration) {
 	if s.judged || s.foreign > 0 || c.longBefore(l, j) || c.led.unsure {
 		return
 	}
-	served := s.matched
-	for i := range c.group.notes[:c.group.n] {
-		n := &c.group.notes[i]
-		if n.hand != h || n.taken {
-			continue
-		}
-		f, tone, _ := l.match(w, n.key, served)
-		switch {
-		case f == foreign || c.contested(n, h):
-			return
-		case f == wanted:
-			served |= 1 << uint(tone)
-		}
-	}
-	if lacking(w, served) > 0 || served == 0 || !settled(w, served) {
+	served, ok := c.served(l, j)
+	if !ok || !settled(w, served) || c.contested(h) {
 		return
 	}
 	c.commit(h)
 	c.judgeComplete(l, j, at)
 }
 
-// contested reports a note that the other hand wants too and is nearer to: its
-// own hand's note may still be on the way.
-func (c *Coach) contested(n *strike, h pattern.Hand) bool {
+// served is the tones of stroke j that are there with the group's notes of the
+// hand; ok reports that all those notes are wanted, and none is lacking.
+func (c *Coach) served(l *line, j int) (served uint32, ok bool) {
+	w := l.want(j)
+	served = l.at(j).matched
+	for i := range c.group.notes[:c.group.n] {
+		n := &c.group.notes[i]
+		if n.hand != l.hand || n.taken {
+			continue
+		}
+		f, tone, _ := l.match(w, n.key, served)
+		switch f {
+		case foreign:
+			return served, false
+		case wanted:
+			served |= 1 << uint(tone)
+		}
+	}
+	return served, served != 0 && lacking(w, served) == 0
+}
+
+// contested reports that one of a hand's notes is wanted by the other hand too,
+// which is nearer to it: its own hand's note may still be on the way.
+func (c *Coach) contested(h pattern.Hand) bool {
 	l, j := c.lines[h.Other()], c.group.slots[h.Other()]
 	if l.free() || j < 0 || l.at(j).judged {
 		return false
 	}
-	f, _, _ := l.match(l.want(j), n.key, l.at(j).matched)
 	mine := c.lines[h].place(c.group.slots[h])
-	return f == wanted && distanceCost(int(n.key), l.place(j)) < distanceCost(int(n.key), mine)
+	for i := range c.group.notes[:c.group.n] {
+		n := &c.group.notes[i]
+		if n.hand != h || n.taken {
+			continue
+		}
+		f, _, _ := l.match(l.want(j), n.key, l.at(j).matched)
+		if f == wanted && distanceCost(int(n.key), l.place(j)) < distanceCost(int(n.key), mine) {
+			return true
+		}
+	}
+	return false
 }
 
 // settled reports a stroke that no further note can change: every note is there,

@@ -63,7 +63,11 @@ func (c *Coach) longBefore(l *line, j int) bool {
 // astray reports notes of a hand that are no try at stroke j: struck long
 // before it, or wrong and long after.
 func (c *Coach) astray(l *line, j int) bool {
-	return c.longBefore(l, j) || c.longAfter(l, j) && !c.serve(l, j)
+	if c.longBefore(l, j) || !c.longAfter(l, j) {
+		return c.longBefore(l, j)
+	}
+	_, ok := c.served(l, j)
+	return !ok
 }
 
 // longAfter reports a group that comes too late to be a try at stroke j.
@@ -75,30 +79,12 @@ func (c *Coach) longAfter(l *line, j int) bool {
 	return c.group.start > l.time(j)+after
 }
 
-// serve reports that all notes of a hand in the group are wanted at stroke j.
-func (c *Coach) serve(l *line, j int) bool {
-	w, served := l.want(j), l.at(j).matched
-	for i := range c.group.notes[:c.group.n] {
-		n := &c.group.notes[i]
-		if n.hand != l.hand || n.taken {
-			continue
-		}
-		f, tone, _ := l.match(w, n.key, served)
-		switch f {
-		case foreign:
-			return false
-		case wanted:
-			served |= 1 << uint(tone)
-		}
-	}
-	return served != 0 && lacking(w, served) == 0
-}
-
 // setAside keeps the right notes struck long before their time, in case none
 // come nearer to it; all others are told as a stroke that nothing asked for.
 func (c *Coach) setAside(l *line, j int, at time.Duration) {
 	s := l.at(j)
-	if !c.longBefore(l, j) || !c.serve(l, j) || s.early.Len() > 0 {
+	_, ok := c.served(l, j)
+	if !c.longBefore(l, j) || !ok || s.early.Len() > 0 {
 		c.tellUnasked(l, at)
 		return
 	}
