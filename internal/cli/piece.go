@@ -27,13 +27,20 @@ type pieceOptions struct {
 	follow bool
 }
 
-func (o *pieceOptions) bind(c *cobra.Command) {
+// bindMusic binds the flags that say what is played.
+func (o *pieceOptions) bindMusic(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.pattern, "pattern", "", "the accompaniment: a `NAME` from undersong patterns, or a file of your own")
 	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
 	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8)")
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
-	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`; the other may play what it likes")
+	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`")
+}
+
+// bind binds those too that say how it is listened to.
+func (o *pieceOptions) bind(c *cobra.Command) {
+	o.bindMusic(c)
+	f := c.Flags()
 	f.BoolVar(&o.follow, "follow", false, "the player leads: no click, and a tempo that may bend and wait")
 	f.StringVar(&o.level, "level", coach.Steady.Name, "how closely to listen: gentle, steady or strict")
 }

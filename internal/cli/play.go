@@ -42,12 +42,8 @@ practice accepts.`,
 			return a.playDemonstration(c.Context(), o)
 		},
 	}
+	o.piece.bindMusic(c)
 	f := c.Flags()
-	f.StringVar(&o.piece.pattern, "pattern", "", "the accompaniment: a `NAME` from undersong patterns, or a file of your own")
-	f.StringVar(&o.piece.key, "key", "", "play in another `KEY`, such as G or Am")
-	f.StringVar(&o.piece.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8)")
-	f.StringVar(&o.piece.bars, "bars", "", "only these `BARS`, such as 5-8")
-	f.StringVar(&o.piece.hand, "hand", "", "one hand alone: `left or right`")
 	f.StringVar(&o.out, "out", "", "the instrument: any part of its `PORT`'s name")
 	f.StringVar(&o.to, "to", "", "write a MIDI `FILE` instead")
 	f.BoolVar(&o.force, "force", false, "write over a file that is there")
