@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"undersong/internal/chord"
+	"undersong/internal/event"
 	"undersong/internal/midiio"
 	"undersong/internal/pitch"
 	"undersong/internal/recognize"
@@ -112,10 +113,6 @@ func (a *App) hear(ctx context.Context, o *hearOptions) error {
 	return a.hearFile(o)
 }
 
-// percussion is the General MIDI drum channel on the wire, whose numbers are no
-// notes (General MIDI System Level 1: channel 10).
-const percussion = 9
-
 // readNotes reads a MIDI file in which something is played.
 func readNotes(path string) (*midiio.Performance, error) {
 	p, err := midiio.ReadFile(path)
@@ -123,7 +120,7 @@ func readNotes(path string) (*midiio.Performance, error) {
 		return nil, err
 	}
 	for _, e := range p.Events {
-		if e.IsNoteOn() && e.Channel() != percussion {
+		if e.IsNoteOn() && e.Channel() != event.Percussion {
 			return p, nil
 		}
 	}

@@ -26,6 +26,15 @@ const (
 	PolyOn      = 127 // last of the mode messages that also end all notes
 )
 
+// Percussion is the channel of drums and clicks on the wire, channel 10 to
+// musicians; its key numbers are no pitches. HighBlock and LowBlock are two of its
+// sounds (General MIDI System Level 1, "Percussion Key Map").
+const (
+	Percussion = 9
+	HighBlock  = 76
+	LowBlock   = 77
+)
+
 // Event is one channel message. At counts from the start of listening; it
 // never runs backwards within a stream. Data1 and Data2 are 0 to 127 (Data2 is
 // 0 for messages with a single data byte).

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"undersong/internal/event"
-	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
@@ -30,14 +29,8 @@ type Part struct {
 	Events []event.Event
 }
 
-// The click is two wood blocks of General MIDI's percussion channel, 10, which is
-// 9 on the wire (General MIDI System Level 1).
-const (
-	percussion = 9
-	highBlock  = 76
-	lowBlock   = 77
-	blockSound = 60 * time.Millisecond
-)
+// blockSound is how long a click sounds.
+const blockSound = 60 * time.Millisecond
 
 // Parts performs s. Hands that play nothing are left out.
 func Parts(s *score.Score, o Options) ([]Part, error) {
@@ -80,12 +73,12 @@ func Parts(s *score.Score, o Options) ([]Part, error) {
 func clicks(s *score.Score, o Options, lead, pass time.Duration) []event.Event {
 	var all []event.Event
 	strike := func(at time.Duration, first bool) {
-		key, velocity := uint8(lowBlock), uint8(80)
+		key, velocity := uint8(event.LowBlock), uint8(80)
 		if first {
-			key, velocity = highBlock, 110
+			key, velocity = event.HighBlock, 110
 		}
-		on := event.Event{At: at, Status: event.NoteOn | percussion, Data1: key, Data2: velocity}
-		off := event.Event{At: at + blockSound, Status: event.NoteOff | percussion, Data1: key}
+		on := event.Event{At: at, Status: event.NoteOn | event.Percussion, Data1: key, Data2: velocity}
+		off := event.Event{At: at + blockSound, Status: event.NoteOff | event.Percussion, Data1: key}
 		all = append(all, on, off)
 	}
 	beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
@@ -97,13 +90,8 @@ func clicks(s *score.Score, o Options, lead, pass time.Duration) []event.Event {
 	}
 	for n := range max(1, o.Times) {
 		from := lead + time.Duration(n)*pass
-		for _, b := range s.Bars {
-			missing := s.Meter.Bar() - b.Len // what an upbeat leaves out
-			for at := meter.Ticks(0); at < s.Meter.Bar(); at += s.Meter.Beat() {
-				if at >= missing {
-					strike(from+s.Tempo.Duration(b.At+at-missing, s.Meter), at == 0)
-				}
-			}
+		for _, b := range s.Beats() {
+			strike(from+s.Tempo.Duration(b.At, s.Meter), b.First)
 		}
 	}
 	return all

@@ -9,15 +9,6 @@ import (
 	"undersong/internal/score"
 )
 
-// The click is two wood blocks of the percussion channel, which General MIDI
-// puts on channel 10, 9 on the wire (General MIDI System Level 1, "Percussion
-// Key Map": 76 hi wood block, 77 low wood block).
-const (
-	percussion = 9
-	highBlock  = 76
-	lowBlock   = 77
-)
-
 // How loud the click is, and how long until its release: long enough for
 // instruments that cut percussion short (common practice, no source).
 const (
@@ -53,14 +44,8 @@ func newClicks(s *score.Score, clock *follow.Click, lead meter.Ticks) *clicks {
 	for at := meter.Ticks(0); at < lead; at += beat {
 		c.countIn = append(c.countIn, click{at, at%bar == 0})
 	}
-	for i, b := range s.Bars {
-		before := meter.Ticks(0) // the part of the bar that an upbeat leaves out
-		if i == 0 {
-			before = bar - b.Len
-		}
-		for at := (before + beat - 1) / beat * beat; at < before+b.Len; at += beat {
-			c.beats = append(c.beats, click{b.At + at - before, at == 0})
-		}
+	for _, b := range s.Beats() {
+		c.beats = append(c.beats, click{b.At, b.First})
 	}
 	return c
 }
@@ -127,11 +112,11 @@ type block struct {
 
 func (b *block) strike(at, now time.Duration, high bool, sound func(event.Event)) {
 	b.stop(sound)
-	key, velocity := uint8(lowBlock), uint8(beatVelocity)
+	key, velocity := uint8(event.LowBlock), uint8(beatVelocity)
 	if high {
-		key, velocity = highBlock, downbeatVelocity
+		key, velocity = event.HighBlock, downbeatVelocity
 	}
-	send(sound, event.Event{At: at, Status: event.NoteOn | percussion, Data1: key, Data2: velocity})
+	send(sound, event.Event{At: at, Status: event.NoteOn | event.Percussion, Data1: key, Data2: velocity})
 	b.sounding, b.release = key, now+clickLength
 }
 
@@ -152,7 +137,7 @@ func (b *block) rest(now time.Duration, sound func(event.Event)) {
 
 func (b *block) stop(sound func(event.Event)) {
 	if b.sounding != 0 {
-		send(sound, event.Event{Status: event.NoteOff | percussion, Data1: b.sounding})
+		send(sound, event.Event{Status: event.NoteOff | event.Percussion, Data1: b.sounding})
 		b.sounding = 0
 	}
 }

@@ -72,7 +72,7 @@ func (l *Listener) Begin(now time.Duration) error {
 
 // Event takes what was played.
 func (l *Listener) Event(ev event.Event) error {
-	if ev.Channel() == percussion {
+	if ev.Channel() == event.Percussion {
 		return nil
 	}
 	ev.At = max(ev.At, l.now)

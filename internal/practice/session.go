@@ -156,7 +156,7 @@ func (s *Session) start(at time.Duration) error {
 
 // Event takes what was played.
 func (s *Session) Event(ev event.Event) error {
-	if ev.Channel() == percussion {
+	if ev.Channel() == event.Percussion {
 		return nil // our own click, where an instrument sends it back
 	}
 	ev.At = max(ev.At, s.now)

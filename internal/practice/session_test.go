@@ -198,7 +198,7 @@ func TestUpbeatIsCountedInWithinItsBar(t *testing.T) {
 	b.pass(8 * time.Second)
 	var high []time.Duration
 	for _, e := range b.sent {
-		if e.IsNoteOn() && e.Data1 == highBlock {
+		if e.IsNoteOn() && e.Data1 == event.HighBlock {
 			high = append(high, e.At)
 		}
 	}

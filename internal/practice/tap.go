@@ -43,7 +43,7 @@ func (t *Tap) click(n int) time.Duration { return t.first + time.Duration(n)*tap
 
 // Event takes a tap for the click that it is nearest to.
 func (t *Tap) Event(ev event.Event) error {
-	if ev.Channel() == percussion || !ev.IsNoteOn() {
+	if ev.Channel() == event.Percussion || !ev.IsNoteOn() {
 		return nil
 	}
 	n := int(math.Round(float64(ev.At-t.first) / float64(tapBeat)))

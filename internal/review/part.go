@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"undersong/internal/event"
 	"undersong/internal/meter"
 	"undersong/internal/score"
 )
@@ -92,7 +93,7 @@ func (e *ShortError) Error() string {
 func (r *Review) short(o Options) error {
 	last := -1
 	for i, ev := range r.performance.Events {
-		if ev.IsNoteOn() && ev.Channel() != percussion {
+		if ev.IsNoteOn() && ev.Channel() != event.Percussion {
 			last = i
 		}
 	}

@@ -122,10 +122,6 @@ func (r *Review) followMap(m tempoMap, from float64) {
 	r.warp = byTempoMap(r.Score, m, from)
 }
 
-// percussion is the General MIDI drum channel on the wire: a recorded click or
-// rhythm is nothing that hands did (General MIDI System Level 1: channel 10).
-const percussion = 9
-
 // Run judges the performance and writes findings and summary to w, whose errors
 // it returns.
 func (r *Review) Run(h report.Heading, w report.Writer) error {
@@ -135,7 +131,8 @@ func (r *Review) Run(h report.Heading, w report.Writer) error {
 	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
 	t := teller{review: r, voice: e.Voice(), turns: report.Turns{Led: r.led}, to: w}
 	for _, ev := range r.performance.Events {
-		if ev.Channel() == percussion || ev.IsNoteOn() && r.cut.drops(ev.At) {
+		// A recorded click or rhythm is nothing that hands did.
+		if ev.Channel() == event.Percussion || ev.IsNoteOn() && r.cut.drops(ev.At) {
 			continue
 		}
 		if err := t.tell(e.Feed(r.onEngine(ev))); err != nil {

@@ -106,6 +106,29 @@ func (s *Score) BarAt(at meter.Ticks) int {
 	return max(0, after-1)
 }
 
+// Beat is one felt beat of a score.
+type Beat struct {
+	At    meter.Ticks
+	First bool // of a bar
+}
+
+// Beats lists the beats of the bars; of an upbeat those that are there, which are
+// the last of its bar.
+func (s *Score) Beats() []Beat {
+	var all []Beat
+	beat := s.Meter.Beat()
+	for i, b := range s.Bars {
+		before := meter.Ticks(0) // the part of the bar that an upbeat leaves out
+		if i == 0 {
+			before = s.Meter.Bar() - b.Len
+		}
+		for at := (before + beat - 1) / beat * beat; at < before+b.Len; at += beat {
+			all = append(all, Beat{b.At + at - before, at == 0})
+		}
+	}
+	return all
+}
+
 // Span is a run of bars by their printed numbers, both ends included. The zero
 // value is the whole chart.
 type Span struct{ From, To int }

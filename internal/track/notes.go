@@ -11,10 +11,6 @@ import (
 	"undersong/internal/pitch"
 )
 
-// drums is the channel (from 0) of percussion in General MIDI; its key numbers
-// are no pitches.
-const drums = 9
-
 // FromFile takes the notes, pedals and tempo map of a MIDI file, percussion
 // left out.
 func FromFile(p *midiio.Performance) Performance {
@@ -30,7 +26,7 @@ func FromEvents(events []event.Event, end time.Duration) []Note {
 	var open [128]int // the note a sounding key belongs to
 	for _, e := range events {
 		end = max(end, e.At)
-		if e.Channel() == drums {
+		if e.Channel() == event.Percussion {
 			continue
 		}
 		change := keys.Feed(e)

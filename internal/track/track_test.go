@@ -274,7 +274,7 @@ func TestNotesOutOfEvents(t *testing.T) {
 	ms := time.Millisecond
 	events := []event.Event{
 		event.On(0, 48, 80),
-		{At: 0, Status: event.NoteOn | drums, Data1: 36, Data2: 100},
+		{At: 0, Status: event.NoteOn | event.Percussion, Data1: 36, Data2: 100},
 		event.Pedal(100*ms, 127),
 		event.Off(200*ms, 48),
 		event.On(300*ms, 60, 70),
