@@ -21,6 +21,7 @@ package chart
 
 import (
 	"undersong/internal/chord"
+	"undersong/internal/melody"
 	"undersong/internal/meter"
 	"undersong/internal/pitch"
 )
@@ -56,10 +57,11 @@ type Line struct {
 
 // Bar is one bar. Its chords fill it from At 0 to Len.
 type Bar struct {
-	Number int         // as printed: 1 and up through the whole chart; the upbeat is 0
-	Len    meter.Ticks // a whole bar of the meter, less in the upbeat
-	Chords []Placed    // in order, at least one
-	Simile bool        // written as %: the bar before once more
+	Number int           // as printed: 1 and up through the whole chart; the upbeat is 0
+	Len    meter.Ticks   // a whole bar of the meter, less in the upbeat
+	Chords []Placed      // in order, at least one
+	Melody []melody.Note // in order, without overlap; what lies between is rest; nil where none is written
+	Simile bool          // written as %: the bar before once more
 
 	Opens   bool    // a repeat begins here
 	Closes  bool    // a repeat ends here
@@ -114,6 +116,16 @@ func (c *Chart) Bars() []*Bar {
 	return all
 }
 
+// HasMelody reports whether any bar has a note of the tune.
+func (c *Chart) HasMelody() bool {
+	for _, b := range c.Bars() {
+		if len(b.Melody) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 func (s *Section) bars() []*Bar {
 	var all []*Bar
 	for i := range s.Lines {
@@ -144,6 +156,7 @@ func (l Line) clone() Line {
 	for i := range l.Bars {
 		b := &l.Bars[i]
 		b.Chords = append([]Placed(nil), b.Chords...)
+		b.Melody = append([]melody.Note(nil), b.Melody...)
 		b.Lyrics = append([]string(nil), b.Lyrics...)
 	}
 	return l

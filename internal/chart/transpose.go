@@ -27,8 +27,20 @@ func (c *Chart) In(key pitch.Key) *Chart {
 		for i, p := range b.Chords {
 			b.Chords[i].Chord = respell(p.Chord.Transpose(iv), d.Key)
 		}
+		for i, n := range b.Melody {
+			b.Melody[i] = n.Transpose(iv, nearer(iv))
+		}
 	}
 	return d
+}
+
+// nearer is the octave that keeps a tune near where it was: a key a sixth up is
+// a third down.
+func nearer(iv pitch.Interval) int {
+	if iv.Semitones > 6 {
+		return -1
+	}
+	return 0
 }
 
 // respell gives a chord its simplest spelling in a key. Roots of the key stay.

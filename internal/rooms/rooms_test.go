@@ -24,9 +24,10 @@ var mayImport = map[string]string{
 	"meter":     "",
 	"chord":     "pitch",
 	"harmony":   "pitch chord",
-	"chart":     "source pitch chord meter",
+	"melody":    "source pitch meter",
+	"chart":     "source pitch chord meter melody",
 	"pattern":   "source pitch chord meter",
-	"score":     "pitch chord meter chart pattern",
+	"score":     "pitch chord meter melody chart pattern",
 	"hands":     "event pitch",
 	"recognize": "pitch chord",
 	"follow":    "pitch meter score",
@@ -39,7 +40,7 @@ var mayImport = map[string]string{
 }
 
 // core are the rooms that must be pure: no clock, no goroutine, no files.
-var core = strings.Fields("event pitch meter chord harmony score hands recognize follow coach engine simulate track perform")
+var core = strings.Fields("event pitch meter chord harmony melody score hands recognize follow coach engine simulate track perform")
 
 // reading are rooms that read the files they are given, and are pure otherwise.
 var reading = strings.Fields("chart pattern")

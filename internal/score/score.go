@@ -24,6 +24,7 @@ type Score struct {
 
 	Bars      []Bar     // as played, repeats written out
 	Harmonies []Harmony // without gaps from 0 to Length
+	Melody    []Note    // by time, without overlap; nil where the chart has none
 	Wants     []Want    // by time; at the same time left before right
 	Length    meter.Ticks
 }
@@ -206,6 +207,7 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 		return nil, err
 	}
 	s.layBars(c, played)
+	s.layMelody(played)
 	for _, h := range []pattern.Hand{pattern.Left, pattern.Right} {
 		if p.Rows[h] != nil {
 			w := newWeaver(s, h)
