@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"undersong/internal/event"
+	"undersong/internal/meter"
 	"undersong/internal/midiio"
 	demonstrate "undersong/internal/perform"
 	"undersong/internal/score"
@@ -78,18 +79,17 @@ func (a *App) playDemonstration(ctx context.Context, o *playOptions) error {
 		return err
 	}
 	if o.to != "" {
-		return writeParts(o, s, parts)
+		return o.writeParts(s, parts)
 	}
 	return a.sound(ctx, o.out, demonstrate.Merged(parts))
 }
 
 // writeParts writes a MIDI file of format 1, a track for each hand.
-func writeParts(o *playOptions, s *score.Score, parts []demonstrate.Part) error {
-	perQuarter := s.Tempo.Duration(960, s.Meter)
+func (o *playOptions) writeParts(s *score.Score, parts []demonstrate.Part) error {
 	signature := midiio.MeterChange{Num: s.Meter.Num, Den: s.Meter.Den}
 	key := midiio.KeyChange{Sharps: s.Key.Fifths(), Minor: s.Key.Minor}
 	layout := midiio.WriteOptions{
-		Tempos: []midiio.TempoChange{{MicrosPerQuarter: int(perQuarter.Microseconds())}},
+		Tempos: o.tempos(s),
 		Meters: []midiio.MeterChange{signature},
 		Keys:   []midiio.KeyChange{key},
 	}
@@ -109,6 +109,29 @@ func writeParts(o *playOptions, s *score.Score, parts []demonstrate.Part) error 
 		return fmt.Errorf("the file cannot be written: %w", err)
 	}
 	return nil
+}
+
+// tempos is the tempo map of the file: its beats lie on those of the music, a
+// ritardando included.
+func (o *playOptions) tempos(s *score.Score) []midiio.TempoChange {
+	const step = meter.Sixteenth
+	perQuarter := int(s.Tempo.Duration(meter.Quarter, s.Meter).Microseconds())
+	all := []midiio.TempoChange{{MicrosPerQuarter: perQuarter}}
+	if !s.Slows() {
+		return all
+	}
+	set := func(at meter.Ticks, micros int) {
+		if at > 0 && all[len(all)-1].MicrosPerQuarter != micros {
+			all = append(all, midiio.TempoChange{Tick: int64(at * midiio.DefaultTicks / meter.Quarter), MicrosPerQuarter: micros})
+		}
+	}
+	for n := range meter.Ticks(o.times) {
+		start := meter.Ticks(o.countIn)*s.Meter.Bar() + n*s.Length
+		for at := meter.Ticks(0); at < s.Length; at += step {
+			set(start+at, int(float64(perQuarter)*s.Stretch(at, at+step)+0.5))
+		}
+	}
+	return all
 }
 
 // instrument is the output asked for, or the remembered one, or the only one.

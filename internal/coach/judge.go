@@ -156,7 +156,7 @@ func (c *Coach) checkLength(l *line, j int, at time.Duration) {
 	if w.Free || w.Dur < c.score.Meter.Beat() {
 		return
 	}
-	written := c.lasts(w.Dur)
+	written := c.lasts(w.At, w.At+w.Dur)
 	from := s.sumAt / time.Duration(s.struck)
 	if c.leader == nil {
 		from = min(from, l.time(j)) // a late stroke may end in time

@@ -182,7 +182,7 @@ func (c *Coach) tryAt() (meter.Ticks, bool) {
 	if next < 0 {
 		return 0, false
 	}
-	gap := c.lasts(next - c.led.at)
+	gap := c.lasts(c.led.at, next)
 	off := c.group.start - c.led.since - gap
 	return next, float64(max(off, -off)) <= inTime*float64(gap)
 }
@@ -190,8 +190,9 @@ func (c *Coach) tryAt() (meter.Ticks, bool) {
 // ledPlace is the place of a stroke that stands for nothing, counted by the tempo
 // from the moment before it.
 func (c *Coach) ledPlace(struck time.Duration) follow.Position {
-	ticks := meter.Ticks(float64(struck-c.led.since) / float64(c.leader.Beat()) * float64(c.score.Meter.Beat()))
-	p := follow.Position{Pass: c.led.pass, At: min(c.led.at+max(0, ticks), c.score.Length-1)}
+	even := float64(max(0, struck-c.led.since)) / float64(c.leader.Beat()) * float64(c.score.Meter.Beat())
+	ticks := meter.Ticks(c.score.Ahead(c.led.at, even))
+	p := follow.Position{Pass: c.led.pass, At: min(c.led.at+ticks, c.score.Length-1)}
 	p.Bar = c.score.BarAt(p.At)
 	p.Beat = c.score.Meter.BeatAt(p.At - c.score.Bars[p.Bar].At)
 	return p

@@ -13,26 +13,24 @@ import (
 type Click struct {
 	Start time.Duration // when tick 0 of the first pass sounds
 	Loop  bool          // the score begins again without a pause
-	tempo meter.Tempo
-	meter meter.Meter
 	pass  time.Duration // length of one pass
 	score *score.Score
 }
 
 // NewClick starts s at a time.
 func NewClick(s *score.Score, start time.Duration, loop bool) Click {
-	return Click{Start: start, Loop: loop, tempo: s.Tempo, meter: s.Meter, pass: s.Tempo.Duration(s.Length, s.Meter), score: s}
+	return Click{Start: start, Loop: loop, pass: s.Time(s.Length), score: s}
 }
 
 // Pass is how long one pass through the score lasts.
 func (c *Click) Pass() time.Duration { return c.pass }
 
-// Beat is how long one felt beat lasts.
-func (c *Click) Beat() time.Duration { return c.tempo.Duration(c.meter.Beat(), c.meter) }
+// Beat is how long one felt beat lasts in the score's tempo.
+func (c *Click) Beat() time.Duration { return c.score.Tempo.Duration(c.score.Meter.Beat(), c.score.Meter) }
 
 // TimeOf is when a place of the score sounds in a pass, counted from 0.
 func (c *Click) TimeOf(pass int, at meter.Ticks) time.Duration {
-	return c.Start + time.Duration(pass)*c.pass + c.tempo.Duration(at, c.meter)
+	return c.Start + time.Duration(pass)*c.pass + c.score.Time(at)
 }
 
 // Position is a place in the music.
@@ -48,7 +46,7 @@ type Position struct {
 func (c *Click) PositionAt(now time.Duration) Position {
 	since := now - c.Start
 	if since < 0 {
-		return Position{Pass: -1, At: -meter.Ticks(c.tempo.Ticks(-since, c.meter)), Beat: 1}
+		return Position{Pass: -1, At: -meter.Ticks(c.score.Tempo.Ticks(-since, c.score.Meter)), Beat: 1}
 	}
 	p := Position{}
 	if c.pass > 0 {
@@ -58,9 +56,9 @@ func (c *Click) PositionAt(now time.Duration) Position {
 		last := len(c.score.Bars) - 1
 		return Position{At: c.score.Length, Bar: last, Beat: 1, Ended: true}
 	}
-	p.At = meter.Ticks(c.tempo.Ticks(since-time.Duration(p.Pass)*c.pass, c.meter) + placeRounding)
+	p.At = meter.Ticks(c.score.At(since-time.Duration(p.Pass)*c.pass) + placeRounding)
 	p.Bar = c.score.BarAt(p.At)
-	p.Beat = c.meter.BeatAt(p.At - c.score.Bars[p.Bar].At)
+	p.Beat = c.score.Meter.BeatAt(p.At - c.score.Bars[p.Bar].At)
 	return p
 }
 

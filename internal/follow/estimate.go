@@ -101,9 +101,9 @@ func (f *Follower) note(best guess) {
 // fill gives the moments that were left out between i and j their times; j was
 // struck at a time.
 func (f *Follower) fill(i, j int32, time float64) {
-	from, to := f.moments[i].at, f.moments[j].at
+	from, to := f.moments[i].even, f.moments[j].even
 	for k := i + 1; k < j; k++ {
-		part := float64(f.moments[k].at-from) / float64(to-from)
+		part := (f.moments[k].even - from) / (to - from)
 		f.heard[k] = f.heard[i] + part*(time-f.heard[i])
 	}
 }
@@ -113,13 +113,13 @@ func (f *Follower) fill(i, j int32, time float64) {
 // was played before the last jump is counted back from there.
 func (f *Follower) TimeOf(pass int, at meter.Ticks) time.Duration {
 	if !f.open {
-		return duration(float64(at+meter.Ticks(pass)*f.score.Length) * f.written)
+		return duration((f.score.Even(at) + float64(pass)*f.length) * f.written)
 	}
 	w := f.current()
-	here := f.moments[f.place.moment].at
-	d := at - here + meter.Ticks(pass-int(w.pass))*f.score.Length
+	here := f.moments[f.place.moment].even
+	d := f.score.Even(at) - here + float64(pass-int(w.pass))*f.length
 	if d >= 0 || pass != int(w.pass) || f.leapt(f.place) {
-		return duration(w.anchor + float64(d)*w.perTick)
+		return duration(w.anchor + d*w.perTick)
 	}
 	return duration(f.played(at, &w))
 }
@@ -132,7 +132,7 @@ func (f *Follower) played(at meter.Ticks, w *way) float64 {
 		return f.partly(at, before, here, f.heard[before], w.anchor)
 	}
 	if run := int(f.run); at <= f.moments[run].at {
-		return f.heard[run] - float64(f.moments[run].at-at)*w.perTick
+		return f.heard[run] - (f.moments[run].even-f.score.Even(at))*w.perTick
 	}
 	j := sort.Search(before, func(i int) bool { return f.moments[i].at > at }) // the first moment after at
 	return f.partly(at, j-1, j, f.heard[j-1], f.heard[j])
@@ -140,14 +140,15 @@ func (f *Follower) played(at meter.Ticks, w *way) float64 {
 
 // partly is the time of a place between moments i and j, given theirs.
 func (f *Follower) partly(at meter.Ticks, i, j int, from, to float64) float64 {
-	a, b := f.moments[i].at, f.moments[j].at
+	a, b := f.moments[i].even, f.moments[j].even
 	if a == b {
 		return to
 	}
-	return from + float64(at-a)/float64(b-a)*(to-from)
+	return from + (f.score.Even(at)-a)/(b-a)*(to-from)
 }
 
-// Beat is how long one felt beat of the player lasts.
+// Beat is how long one felt beat of the player lasts, where the score does not
+// slow down.
 func (f *Follower) Beat() time.Duration {
 	perTick := f.written
 	if f.open {
@@ -165,7 +166,7 @@ func (f *Follower) PositionAt(now time.Duration) Position {
 	}
 	w := f.current()
 	m := &f.moments[f.place.moment]
-	gone := meter.Ticks(max(0, (seconds(now)-w.anchor)/w.perTick+placeRounding))
+	gone := meter.Ticks(f.score.Ahead(m.at, max(0, (seconds(now)-w.anchor)/w.perTick)) + placeRounding)
 	p := Position{Pass: int(w.pass), At: m.at + min(gone, f.untilNext())}
 	if p.At >= f.score.Length {
 		if !f.loop {
@@ -185,5 +186,9 @@ func (f *Follower) untilNext() meter.Ticks {
 	if i+1 == len(f.moments) && !f.loop {
 		return f.score.Length - f.moments[i].at
 	}
-	return f.moments[f.after(i)].gap
+	next := f.moments[f.after(i)].at
+	if next <= f.moments[i].at {
+		next += f.score.Length
+	}
+	return next - f.moments[i].at
 }

@@ -10,8 +10,9 @@ import (
 // moment is a place of the score at which something is struck.
 type moment struct {
 	at     meter.Ticks
-	gap    meter.Ticks // from the moment before; of the first from the last of a pass before
-	left   meter.Ticks // to the end of the bar
+	even   float64 // the same, as far on as time is: see score.Score.Even
+	gap    float64 // time from the moment before, as even; of the first from the last of a pass before
+	left   float64 // time to the end of the bar, as even
 	bar    int32
 	stroke int32 // index into Follower.strokes: what is struck
 	ahead  int32 // moments with the same number agree on what comes next
@@ -45,9 +46,9 @@ func layMoments(s *score.Score) ([]moment, []stroke) {
 	for i := range moments {
 		m := &moments[i]
 		if i > 0 {
-			m.gap = m.at - moments[i-1].at
+			m.gap = m.even - moments[i-1].even
 		} else {
-			m.gap = s.Length - moments[len(moments)-1].at + m.at
+			m.gap = s.Even(s.Length) - moments[len(moments)-1].even + m.even
 		}
 	}
 	nameAhead(s, moments)
@@ -57,7 +58,7 @@ func layMoments(s *score.Score) ([]moment, []stroke) {
 func newMoment(s *score.Score, wants []score.Want, stroke int32) moment {
 	w := &wants[0]
 	b := &s.Bars[w.Bar]
-	m := moment{at: w.At, left: b.At + b.Len - w.At, bar: int32(w.Bar), stroke: stroke, skip: costSkip, opens: w.At == b.At}
+	m := moment{at: w.At, even: s.Even(w.At), left: s.Even(b.At+b.Len) - s.Even(w.At), bar: int32(w.Bar), stroke: stroke, skip: costSkip, opens: w.At == b.At}
 	for i := range wants {
 		m.roll = m.roll || wants[i].Roll
 	}

@@ -89,7 +89,7 @@ func (f *Follower) leaving(t float64, silent bool) source {
 	}
 	for _, i := range f.alive {
 		m, v := &f.moments[i], &f.ways[i]
-		if c := f.weight[i] - costJump - v.timing(t-v.anchor, float64(m.left)); c > s.timed {
+		if c := f.weight[i] - costJump - v.timing(t-v.anchor, m.left); c > s.timed {
 			s.timed, s.inTime = c, i
 		}
 	}
@@ -112,7 +112,7 @@ func (f *Follower) toBar(here, bar int) float64 {
 // longWait is how long after its anchor a way has surely paused.
 func (f *Follower) longWait(w *way) float64 {
 	next := f.moments[f.after(int(f.best))].gap
-	return 1 + 1.5*float64(next)*w.perTick
+	return 1 + 1.5*next*w.perTick
 }
 
 func (f *Follower) offer(j int, s step) {
@@ -141,7 +141,7 @@ func (f *Follower) stepFrom(i int, t float64) {
 			break
 		}
 		m := &f.moments[j]
-		gap += float64(m.gap)
+		gap += m.gap
 		s := step{weight: base - skipped - w.timing(t-w.anchor, gap), from: int32(i), kind: goOn, spent: w.spentIn(m.bar)}
 		f.offer(j, s)
 		if base-skipped < -beam {
@@ -162,7 +162,7 @@ func (f *Follower) stepFrom(i int, t float64) {
 // overdue that takes a silence besides.
 func (f *Follower) pause(i int, t float64) {
 	w, base := &f.ways[i], f.weight[i]
-	due := float64(f.moments[f.after(i)].gap) + (stumble-1)*float64(f.score.Meter.Beat())
+	due := f.moments[f.after(i)].gap + (stumble-1)*float64(f.score.Meter.Beat())
 	if t-w.anchor > due*w.perTick {
 		base -= costAgainLate
 	}
@@ -181,7 +181,7 @@ func (f *Follower) strikeAgain(i int, t float64) {
 		cost += costAgainLate
 	}
 	s := step{weight: f.weight[i] - cost, from: int32(i), kind: again, spent: w.spentIn(f.moments[i].bar)}
-	next := float64(f.moments[f.after(i)].gap) * w.perTick
+	next := f.moments[f.after(i)].gap * w.perTick
 	if t-w.anchor < min(belated, next/2) {
 		s.weight, s.kind = f.weight[i]-costBelated, late
 	}
@@ -286,11 +286,11 @@ func (w *way) spentIn(bar int32) float64 {
 	return w.spent
 }
 
-// between is the distance from moment i on to moment j, in ticks.
+// between is the time from moment i on to moment j, in even ticks.
 func (f *Follower) between(i, j int32) float64 {
-	d := f.moments[j].at - f.moments[i].at
+	d := f.moments[j].even - f.moments[i].even
 	if j <= i {
-		d += f.score.Length
+		d += f.length
 	}
-	return float64(d)
+	return d
 }

@@ -147,9 +147,9 @@ func (f *Follower) inBar(m int) meter.Ticks {
 // untilNextOf is the distance from a moment to the next.
 func (f *Follower) untilNextOf(m int) meter.Ticks {
 	if m+1 < len(f.moments) {
-		return f.moments[m+1].gap
+		return meter.Ticks(f.moments[m+1].gap)
 	}
-	return f.moments[m].left
+	return meter.Ticks(f.moments[m].left)
 }
 
 // measure follows one performance.

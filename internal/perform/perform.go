@@ -44,7 +44,7 @@ func Parts(s *score.Score, o Options) ([]Part, error) {
 		habits.LeaveOut, habits.Revoice = 0, 0
 	}
 	lead := time.Duration(o.CountIn) * s.Tempo.Duration(s.Meter.Bar(), s.Meter)
-	pass := s.Tempo.Duration(s.Length, s.Meter)
+	pass := s.Time(s.Length)
 	var parts []Part
 	for _, h := range []pattern.Hand{pattern.Right, pattern.Left} {
 		alone := *s
@@ -91,7 +91,7 @@ func clicks(s *score.Score, o Options, lead, pass time.Duration) []event.Event {
 	for n := range max(1, o.Times) {
 		from := lead + time.Duration(n)*pass
 		for _, b := range s.Beats() {
-			strike(from+s.Tempo.Duration(b.At, s.Meter), b.First)
+			strike(from+s.Time(b.At), b.First)
 		}
 	}
 	return all

@@ -31,6 +31,7 @@ type click struct {
 // is silent.
 type clicks struct {
 	clock   *follow.Click
+	score   *score.Score
 	lead    meter.Ticks
 	countIn []click // counted from the start of the count-in, lead before the music
 	beats   []click // of one pass
@@ -39,7 +40,7 @@ type clicks struct {
 }
 
 func newClicks(s *score.Score, clock *follow.Click, lead meter.Ticks) *clicks {
-	c := &clicks{clock: clock, lead: lead}
+	c := &clicks{clock: clock, score: s, lead: lead}
 	beat, bar := s.Meter.Beat(), s.Meter.Bar()
 	for at := meter.Ticks(0); at < lead; at += beat {
 		c.countIn = append(c.countIn, click{at, at%bar == 0})
@@ -54,7 +55,7 @@ func newClicks(s *score.Score, clock *follow.Click, lead meter.Ticks) *clicks {
 func (c *clicks) coming() (click, time.Duration, bool) {
 	if c.done < len(c.countIn) {
 		k := c.countIn[c.done]
-		return k, c.clock.Start - (c.clock.TimeOf(0, c.lead) - c.clock.TimeOf(0, k.at)), true
+		return k, c.clock.Start - (c.score.Tempo.Duration(c.lead, c.score.Meter) - c.score.Tempo.Duration(k.at, c.score.Meter)), true
 	}
 	n := c.done - len(c.countIn)
 	if len(c.beats) == 0 || !c.clock.Loop && n >= len(c.beats) {

@@ -13,6 +13,7 @@ import (
 // into it from the bars before.
 type passage struct {
 	score       *score.Score
+	whole       *score.Score
 	start       meter.Ticks // in the whole
 	from, after meter.Ticks // strokes from here on, and before there, are its own; in the whole
 	part        bool        // false where it is the whole
@@ -29,7 +30,7 @@ func passageOf(span *score.Score, o Options) (passage, error) {
 		first++
 	}
 	last := first + len(span.Bars) - 1
-	p := passage{score: whole.Part(first, last), start: whole.Bars[first].At, part: true}
+	p := passage{score: whole.Part(first, last), whole: whole, start: whole.Bars[first].At, part: true}
 	end := p.start + p.score.Length
 	p.from, p.after = between(whole, p.start, end)
 	return p, nil

@@ -75,7 +75,7 @@ func New(p *midiio.Performance, o Options) (*Review, error) {
 		r.warp = straight(0)
 		return r, nil
 	}
-	pass := passage{score: s}
+	pass := passage{score: s, whole: s}
 	if o.Span != (score.Span{}) {
 		if pass, err = passageOf(s, o); err != nil {
 			return nil, err
@@ -90,7 +90,7 @@ func New(p *midiio.Performance, o Options) (*Review, error) {
 func (r *Review) lay(pass passage, o Options) {
 	p, s := r.performance, r.Score
 	skip := meter.Ticks(o.SkipBars) * s.Meter.Bar()
-	sounds := func(at meter.Ticks) time.Duration { return s.Tempo.Duration(skip+at, s.Meter) }
+	sounds := func(at meter.Ticks) time.Duration { return pass.whole.Lasts(-skip, at) }
 	switch {
 	case p.TicksPerQuarter == 0 && o.Tempo == 0:
 		r.TempoFrom = "the chart's, since the file counts film frames"
@@ -119,6 +119,10 @@ func (r *Review) followMap(m tempoMap, from float64) {
 		r.TempoFrom = "the file tells none"
 	}
 	r.Score.Tempo = min(max(tempo, meter.SlowestTempo), meter.FastestTempo)
+	if !several && r.Score.Slows() { // the file's beats do not slow down: its times say when the player did
+		r.warp = straight(m.at(from))
+		return
+	}
 	r.warp = byTempoMap(r.Score, m, from)
 }
 

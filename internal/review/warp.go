@@ -74,7 +74,7 @@ func (m tempoMap) at(quarters float64) time.Duration {
 }
 
 // tempoOver is the tempo of a stretch of the file in felt beats a minute: its
-// own where there is one, else the mean.
+// own where there is one, else the mean, a ritardando of the score's taken off.
 func (m tempoMap) tempoOver(s *score.Score, from float64) (tempo meter.Tempo, several bool) {
 	quarters := float64(s.Length) / float64(meter.Quarter)
 	first, last := 0, 0
@@ -92,7 +92,7 @@ func (m tempoMap) tempoOver(s *score.Score, from float64) (tempo meter.Tempo, se
 		several = several || t.MicrosPerQuarter != m.tempos[first].MicrosPerQuarter
 	}
 	if several {
-		micros = float64(m.at(from+quarters)-m.at(from)) / 1000 / quarters
+		micros = float64(m.at(from+quarters)-m.at(from)) / 1000 / (s.Even(s.Length) / float64(meter.Quarter))
 	}
 	beat := float64(s.Meter.Beat()) / float64(meter.Quarter)
 	return meter.Tempo(60e6 / (micros * beat)), several
@@ -115,7 +115,7 @@ func byTempoMap(s *score.Score, m tempoMap, from float64) warp {
 	for _, at := range moments(s) {
 		beats = append(beats, knot{
 			file:   m.at(from + float64(at)/float64(meter.Quarter)),
-			engine: start + s.Tempo.Duration(at, s.Meter),
+			engine: start + s.Time(at),
 		})
 	}
 	var w warp

@@ -86,6 +86,7 @@ func (s *Score) Part(first, last int) *Score {
 	end := s.Bars[last].At + s.Bars[last].Len
 	p := *s
 	p.Length = end - start
+	p.Slowing.From, p.Slowing.To = s.Slowing.From-start, s.Slowing.To-start
 	p.Bars, p.Harmonies, p.Wants = nil, nil, nil
 	for _, b := range s.Bars[first : last+1] {
 		b.At -= start

@@ -27,6 +27,7 @@ type Score struct {
 	Melody    []Note    // by time, without overlap; nil where the chart has none
 	Wants     []Want    // by time; at the same time left before right
 	Length    meter.Ticks
+	Slowing   Slowing // a ritardando, where the music ends with one
 }
 
 // Bar is a bar as played.

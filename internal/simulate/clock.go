@@ -110,10 +110,11 @@ func (t *take) tabulate(sg *segment, walk []float64, marks []TempoMark) {
 	steps := int((sg.to-sg.from+t.s.Meter.Bar())/step) + 1
 	sg.table = make([]time.Duration, steps+1)
 	for i := range steps {
-		middle := sg.from + meter.Ticks(i)*step + step/2
+		from := sg.from + meter.Ticks(i)*step
+		middle := from + step/2
 		n := clamp(int((sg.played+middle-sg.from)/beat), 0, len(walk)-1)
 		share := walk[n] * t.rubato(middle) * markedShare(marks, middle)
-		sg.table[i+1] = sg.table[i] + time.Duration(length/share)
+		sg.table[i+1] = sg.table[i] + time.Duration(length/share*t.s.Stretch(from, from+step))
 	}
 }
 
@@ -151,7 +152,7 @@ func limited(share float64) float64 {
 func (t *take) nominal(sg *segment, pos meter.Ticks) time.Duration {
 	at := sg.start + t.fermatas(sg, pos)
 	if sg.table == nil {
-		return at + t.s.Tempo.Duration(pos-sg.from, t.s.Meter)
+		return at + t.s.Lasts(sg.from, pos)
 	}
 	step := t.s.Meter.Beat() / tableStep
 	i := clamp(int((pos-sg.from)/step), 0, len(sg.table)-2)

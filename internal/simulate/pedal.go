@@ -84,7 +84,7 @@ func (t *take) pedalSpan(pos meter.Ticks) int {
 
 // pedalTimes are when the pedal goes up and down around a stroke's onset.
 func (t *take) pedalTimes(p *played) (up, down time.Duration) {
-	length := time.Duration(pedalShare * float64(t.s.Tempo.Duration(p.stroke.dur, t.s.Meter)))
+	length := time.Duration(pedalShare * float64(t.s.Lasts(p.stroke.pos, p.stroke.pos+p.stroke.dur)))
 	down = min(pedalDown, length)
 	return p.at() + min(pedalUp, down/2), p.at() + down
 }

@@ -39,7 +39,7 @@ func (t *take) displace(i, sign int, r *rand.Rand) (func(), string) {
 	wander := time.Duration(within * t.h.Drift * float64(t.s.Tempo.Duration(t.s.Meter.Beat(), t.s.Meter)))
 	least, most := leastShift+wander, mostShift+wander
 	most = min(most, time.Duration(shiftShare*float64(t.s.Tempo.Duration(gap, t.s.Meter))))
-	at := t.plan.Start + t.s.Tempo.Duration(t.s.Wants[i].At, t.s.Meter)
+	at := t.plan.Start + t.s.Time(t.s.Wants[i].At)
 	switch {
 	case !t.untouched(wants):
 		return nil, "there is a mistake in this moment already"
