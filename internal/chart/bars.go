@@ -30,6 +30,7 @@ type written struct {
 
 func (p *parser) sectionName(raw string) {
 	p.startMusic()
+	p.strayTune()
 	p.lost = false
 	text := strings.TrimSpace(raw)
 	name := strings.TrimSpace(strings.TrimSuffix(strings.TrimPrefix(text, "["), "]"))
@@ -80,7 +81,7 @@ func (p *parser) barLine(raw string) {
 	}
 	if l.err != nil {
 		p.fail(l.err.Col, l.err.Reason, l.err.Hint)
-		p.missing, p.under, p.lost = true, nil, true
+		p.missing, p.under, p.lost, p.tune = true, nil, true, nil
 		return
 	}
 	line := &Line{}
@@ -97,7 +98,11 @@ func (p *parser) barLine(raw string) {
 	}
 	s.lines = append(s.lines, line)
 	p.join(s.bars[len(s.bars)-len(line.Bars):], cut)
-	p.under = line
+	p.under, p.sung = line, p.tune != nil
+	if p.tune != nil {
+		p.sing(line, p.tune)
+		p.tune = nil
+	}
 }
 
 // takeUpbeat makes the upbeat, which may be silent, and returns the bars that

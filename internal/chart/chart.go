@@ -12,11 +12,12 @@
 //
 //	[Verse]
 //	(C7) | F | F . C7 . | F | % |
+//	m: CF | A2 A2 GF G2 | F8- | F4 z2 CF | A2 F2 A2 c2 |
 //	From this valley they say you are going
 //
 // Chords alone in a bar share its beats evenly; with dots each chord and each
 // dot is a beat. Every chord's place is exact: a bar's chords follow one another
-// without gaps and fill it.
+// without gaps and fill it. So do the notes and rests of the tune, the m: line.
 package chart
 
 import (
@@ -38,6 +39,7 @@ type Chart struct {
 	Tempo   meter.Tempo
 	Upbeat  meter.Ticks // before bar 1; 0 for none, less than a bar
 	Pattern string      // name of the pattern to play it with; may be empty
+	Unit    meter.Ticks // a note of the tune written without a number; 0 for the meter's
 
 	Sections []Section // at least one, each with at least one line
 }

@@ -12,13 +12,14 @@ import (
 	"undersong/internal/pitch"
 )
 
-var headingNames = []string{"title", "by", "key", "meter", "tempo", "upbeat", "pattern"}
+var headingNames = []string{"title", "by", "key", "meter", "tempo", "upbeat", "unit", "pattern"}
 
 // otherWords are what people may call a heading.
 var otherWords = map[string]string{
 	"name": "title", "song": "title", "tune": "title",
 	"composer": "by", "author": "by", "artist": "by", "words": "by", "music": "by",
 	"time": "meter", "signature": "meter", "metre": "meter", "time signature": "meter",
+	"length": "unit", "note length": "unit", "unit note length": "unit",
 	"bpm": "tempo", "speed": "tempo", "pickup": "upbeat", "anacrusis": "upbeat", "style": "pattern",
 }
 
@@ -79,6 +80,8 @@ func (p *parser) set(name, value string) (err error) {
 		p.c.Tempo, err = meter.ParseTempo(strings.TrimSuffix(value, "bpm"))
 	case "upbeat":
 		p.upbeatText = value
+	case "unit":
+		p.c.Unit, err = parseUnit(value)
 	}
 	return err
 }
@@ -159,6 +162,24 @@ func upbeatString(t meter.Ticks, m meter.Meter) string {
 		return fmt.Sprintf("%d %ss", n, unit.name)
 	}
 	return "1 " + unit.name
+}
+
+// parseUnit reads "1/8" and the like: a whole note or a half, quarter ... of one,
+// to 1/64.
+func parseUnit(s string) (meter.Ticks, error) {
+	for den := 1; den <= 64; den *= 2 {
+		if t := meter.Whole / meter.Ticks(den); s == unitString(t) || s == fmt.Sprintf("1/%d", den) {
+			return t, nil
+		}
+	}
+	return 0, fmt.Errorf("unit %q is not the value of a note; write it as in unit: 1/8", s)
+}
+
+func unitString(t meter.Ticks) string {
+	if t == meter.Whole {
+		return "1"
+	}
+	return fmt.Sprintf("1/%d", int(meter.Whole/t))
 }
 
 // suggest names the heading that an unknown one most likely means.

@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"undersong/internal/chord"
+	"undersong/internal/melody"
 	"undersong/internal/meter"
 	"undersong/internal/pitch"
 )
@@ -100,6 +101,10 @@ type parser struct {
 	upbeat  bool        // it has been read
 	missing bool        // a bar could not be read: repeats are not checked
 	home    chord.Chord // last chord read that is one
+
+	reader *melody.Reader // of the tune, from its first line on
+	tune   *tune          // waits for the line of bars below it
+	sung   bool           // the bars above have their tune
 }
 
 func (p *parser) read() {
@@ -113,6 +118,7 @@ func (p *parser) read() {
 	if p.bars == 0 && !p.inMusic && len(p.headings) == 0 && len(p.errs) > 1 {
 		p.errs = p.errs[:1] // no chart at all: once is enough
 	}
+	p.strayTune()
 	p.endSection()
 	p.finish()
 }
@@ -148,10 +154,13 @@ func (p *parser) line(raw string) {
 	name, isHeading := headingName(text)
 	switch {
 	case text == "":
+		p.strayTune()
 		p.under, p.lost = nil, false
 	case text[0] == '#':
 	case isWords(text):
 		p.words(raw)
+	case isTune(text):
+		p.tuneLine(raw)
 	case isHeading && (known(name) || !p.inMusic && !strings.Contains(text, "|")):
 		p.heading(raw, name)
 	case strings.HasPrefix(text, "[") && !strings.Contains(text, "|"):

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"undersong/internal/melody"
 	"undersong/internal/meter"
 )
 
@@ -14,6 +15,7 @@ import (
 // sixteenths, as in charts from Parse.
 func (c *Chart) Text() string {
 	var w strings.Builder
+	tune := melody.NewWriter(c.tuneSetting())
 	c.writeHeadings(&w)
 	for i := range c.Sections {
 		s := &c.Sections[i]
@@ -24,6 +26,8 @@ func (c *Chart) Text() string {
 		var before *Bar
 		for j := range s.Lines {
 			before = c.writeLine(&w, &s.Lines[j], before)
+			w.WriteString(c.tuneText(tune, &s.Lines[j]))
+			writeVerses(&w, &s.Lines[j])
 		}
 	}
 	return w.String()
@@ -43,10 +47,13 @@ func (c *Chart) writeHeadings(w *strings.Builder) {
 	if c.Upbeat > 0 {
 		put("upbeat", upbeatString(c.Upbeat, c.Meter))
 	}
+	if c.Unit > 0 {
+		put("unit", unitString(c.Unit))
+	}
 	put("pattern", c.Pattern)
 }
 
-// writeLine writes a line of bars with its words; before is the bar before it in
+// writeLine writes a line of bars; before is the bar before it in
 // the section, or nil. It returns the line's last bar.
 func (c *Chart) writeLine(w *strings.Builder, l *Line, before *Bar) *Bar {
 	for i := range l.Bars {
@@ -63,10 +70,13 @@ func (c *Chart) writeLine(w *strings.Builder, l *Line, before *Bar) *Bar {
 	} else {
 		w.WriteString(closing(before) + "\n")
 	}
+	return before
+}
+
+func writeVerses(w *strings.Builder, l *Line) {
 	for v := range l.Lyrics {
 		w.WriteString(verseText(l, v) + "\n")
 	}
-	return before
 }
 
 // writeUpbeat leaves a silent upbeat out, unless it is a line of its own.
@@ -193,6 +203,6 @@ func verseText(l *Line, v int) string {
 // mistakable reports words that would not be read as such without w: before.
 func mistakable(text string) bool {
 	name, isHeading := headingName(text)
-	return text == "" || strings.HasPrefix(text, "#") || strings.HasPrefix(text, "[") || isWords(text) ||
+	return text == "" || strings.HasPrefix(text, "#") || strings.HasPrefix(text, "[") || isWords(text) || isTune(text) ||
 		isHeading && known(name) || chordLine(text)
 }
