@@ -26,7 +26,9 @@ func NewClick(s *score.Score, start time.Duration, loop bool) Click {
 func (c *Click) Pass() time.Duration { return c.pass }
 
 // Beat is how long one felt beat lasts in the score's tempo.
-func (c *Click) Beat() time.Duration { return c.score.Tempo.Duration(c.score.Meter.Beat(), c.score.Meter) }
+func (c *Click) Beat() time.Duration {
+	return c.score.Tempo.Duration(c.score.Meter.Beat(), c.score.Meter)
+}
 
 // TimeOf is when a place of the score sounds in a pass, counted from 0.
 func (c *Click) TimeOf(pass int, at meter.Ticks) time.Duration {
