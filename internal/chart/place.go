@@ -11,36 +11,15 @@ import (
 // one token a beat, one a half beat (an eighth in compound meters), or chords
 // alone that share the beats evenly.
 func (p *parser) unit(m measure, length meter.Ticks) meter.Ticks {
-	n := meter.Ticks(len(m.tokens))
 	dots := false
 	for _, t := range m.tokens {
 		dots = dots || t.dot()
 	}
-	for _, u := range grids(p.c.Meter) {
-		if n*u == length {
-			return u
-		}
-	}
-	if !dots && shares(int(n), length, p.c.Meter) {
-		return length / n
+	if u := p.c.Meter.Share(len(m.tokens), dots, length); u > 0 {
+		return u
 	}
 	p.uneven(m, length, dots)
 	return 0
-}
-
-// grids are the note values that tokens may stand for, besides even shares: the
-// beat and its half, or its third in compound meters.
-func grids(m meter.Meter) [2]meter.Ticks {
-	if m.Compound() {
-		return [2]meter.Ticks{m.Beat(), m.Beat() / 3}
-	}
-	return [2]meter.Ticks{m.Beat(), m.Beat() / 2}
-}
-
-// shares reports whether n chords share the beats of a length evenly: one has
-// them all, however odd; several have whole beats each.
-func shares(n int, length meter.Ticks, m meter.Meter) bool {
-	return n == 1 || length%(meter.Ticks(n)*m.Beat()) == 0
 }
 
 func (p *parser) uneven(m measure, length meter.Ticks, dots bool) {

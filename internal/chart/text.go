@@ -142,14 +142,14 @@ func (c *Chart) barText(b *Bar) string {
 // coarsest grid that they fit.
 func (c *Chart) chordsText(b *Bar) string {
 	n := len(b.Chords)
-	even := shares(n, b.Len, c.Meter)
+	even := c.Meter.Even(n, b.Len)
 	for _, p := range b.Chords {
 		even = even && p.Dur*meter.Ticks(n) == b.Len
 	}
 	if even {
 		return onGrid(b, b.Len/meter.Ticks(n))
 	}
-	all := grids(c.Meter)
+	all := c.Meter.Grids()
 	coarse := b.Len%all[0] == 0
 	for _, p := range b.Chords {
 		coarse = coarse && p.At%all[0] == 0
