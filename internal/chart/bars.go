@@ -14,11 +14,12 @@ import (
 
 // section is a section while it is read.
 type section struct {
-	name  string
-	line  int // of its name, from 1
-	lines []*Line
-	bars  []*written
-	open  *joint // a repeat or ending announced at the end of a line of text
+	name    string
+	line    int // of its name, from 1
+	pattern Ask
+	lines   []*Line
+	bars    []*written
+	open    *joint // a repeat or ending announced at the end of a line of text
 }
 
 // written is a bar with what the text says about it.
@@ -60,7 +61,7 @@ func (p *parser) endSection() {
 	if !p.missing {
 		p.repeats(s)
 	}
-	done := Section{Name: s.name}
+	done := Section{Name: s.name, Pattern: s.pattern}
 	for _, l := range s.lines {
 		done.Lines = append(done.Lines, *l)
 	}

@@ -39,7 +39,11 @@ type Chart struct {
 	Tempo   meter.Tempo
 	Upbeat  meter.Ticks // before bar 1; 0 for none, less than a bar
 	Pattern string      // name of the pattern to play it with; may be empty
-	Unit    meter.Ticks // a note of the tune written without a number; 0 for the meter's
+
+	Intro, Turnaround, Ending Ask
+	Fills                     []Fill
+
+	Unit meter.Ticks // a note of the tune written without a number; 0 for the meter's
 
 	Sections []Section // at least one, each with at least one line
 }
@@ -47,8 +51,9 @@ type Chart struct {
 // Section is a named part of the tune, such as Verse. Only the first may be
 // without a name.
 type Section struct {
-	Name  string
-	Lines []Line
+	Name    string
+	Pattern Ask // its own; mostly none
+	Lines   []Line
 }
 
 // Line is a line of bars, as the chart sets them out, with the words below.
@@ -142,6 +147,7 @@ func (s *Section) bars() []*Bar {
 func (c *Chart) clone() *Chart {
 	d := *c
 	d.Sections = append([]Section(nil), c.Sections...)
+	d.Fills = append([]Fill(nil), c.Fills...)
 	for i := range d.Sections {
 		s := &d.Sections[i]
 		s.Lines = append([]Line(nil), s.Lines...)

@@ -12,7 +12,7 @@ import (
 	"undersong/internal/pitch"
 )
 
-var headingNames = []string{"title", "by", "key", "meter", "tempo", "upbeat", "unit", "pattern"}
+var headingNames = []string{"title", "by", "key", "meter", "tempo", "upbeat", "unit", "pattern", "intro", "fills", "turnaround", "ending"}
 
 // otherWords are what people may call a heading.
 var otherWords = map[string]string{
@@ -21,6 +21,7 @@ var otherWords = map[string]string{
 	"time": "meter", "signature": "meter", "metre": "meter", "time signature": "meter",
 	"length": "unit", "note length": "unit", "unit note length": "unit",
 	"bpm": "tempo", "speed": "tempo", "pickup": "upbeat", "anacrusis": "upbeat", "style": "pattern",
+	"introduction": "intro", "fill": "fills", "outro": "ending", "coda": "ending", "tag": "ending",
 }
 
 func known(name string) bool { return slices.Contains(headingNames, name) }
@@ -50,6 +51,9 @@ func (p *parser) heading(raw, name string) {
 	case !known(name):
 		p.fail(col, fmt.Sprintf("unknown heading %q", name), suggest(name))
 		return
+	case p.inMusic && name == "pattern":
+		p.sectionPattern(value, col, valueCol)
+		return
 	case p.inMusic:
 		p.fail(col, fmt.Sprintf("the heading %s stands below the first section or bar", name), "move it to the top; begin the line with w: if it is words")
 		return
@@ -58,6 +62,14 @@ func (p *parser) heading(raw, name string) {
 		return
 	}
 	p.headings[name] = p.at + 1
+	switch name {
+	case "fills":
+		p.fills(value, valueCol)
+		return
+	case "intro", "turnaround", "ending":
+		p.ask(name, value, valueCol)
+		return
+	}
 	if err := p.set(name, value); err != nil {
 		p.fail(valueCol, err.Error(), "")
 		p.stop = p.stop || name == "meter" // every bar would seem wrong

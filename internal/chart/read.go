@@ -131,6 +131,7 @@ func (p *parser) finish() {
 		p.failAt(1, 1, "the chart is empty", barsHint)
 	case p.bars == 0 && len(p.errs) == 0:
 		p.failAt(1, 1, "the chart has no bars", barsHint)
+	case p.bars > 0 && len(p.c.Fills) > 0 && p.fillsAstray():
 	case p.bars > 0 && p.headings["key"] == 0:
 		p.failAt(1, 1, "the chart names no key", "write it at the top, as in key: "+p.likelyKey())
 	case len(p.errs) == 0 && playedBars(p.c) > MaxBars:

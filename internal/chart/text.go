@@ -23,6 +23,9 @@ func (c *Chart) Text() string {
 		if s.Name != "" {
 			fmt.Fprintf(&w, "[%s]\n", s.Name)
 		}
+		if s.Pattern.Name != "" {
+			fmt.Fprintf(&w, "pattern: %s\n", s.Pattern.Name)
+		}
 		var before *Bar
 		for j := range s.Lines {
 			before = c.writeLine(&w, &s.Lines[j], before)
@@ -51,6 +54,10 @@ func (c *Chart) writeHeadings(w *strings.Builder) {
 		put("unit", unitString(c.Unit))
 	}
 	put("pattern", c.Pattern)
+	put("intro", c.Intro.Name)
+	put("fills", fillsText(c.Fills))
+	put("turnaround", c.Turnaround.Name)
+	put("ending", c.Ending.Name)
 }
 
 // writeLine writes a line of bars; before is the bar before it in

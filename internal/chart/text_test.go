@@ -23,6 +23,13 @@ func unplaced(c *Chart) *Chart {
 	for _, b := range d.Bars() {
 		b.Line, b.Col = 0, 0
 	}
+	d.Intro.Place, d.Turnaround.Place, d.Ending.Place = Place{}, Place{}, Place{}
+	for i := range d.Fills {
+		d.Fills[i].Place = Place{}
+	}
+	for i := range d.Sections {
+		d.Sections[i].Pattern.Place = Place{}
+	}
 	return d
 }
 
@@ -184,6 +191,7 @@ func FuzzParse(f *testing.F) {
 	for seed := int64(0); seed < 20; seed++ {
 		f.Add([]byte((&writer{Rand: rand.New(rand.NewSource(seed))}).chart()))
 	}
+	f.Add([]byte(formed))
 	f.Add([]byte("key: C\n|: C |1. F :|2. G :|\n:| x3 |: % |]"))
 	f.Add([]byte("key: Am\nunit: 1/4\nupbeat: 2\n(C7) | F | F . C7 . | F | % |\nm: C>F | A4- |1 A/^c/ =C/4_C3/4 (3__F2DF^^c'2- | c'2 z>_E, | (3:2:4A>FG/z/ A/4B/4c3/4B3/4[2] {g}!breath!B2\nla"))
 	f.Add([]byte("key: C\nmeter: 6/8\nm: Z | (7abc:|(4defg (5ABCDE(9GGGGGGGGG(8ABCABCAB z2 |]\n| C | F | G |"))
