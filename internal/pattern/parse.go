@@ -21,7 +21,7 @@ const (
 // chord in the right hand from the G below middle C up.
 var defaultRegister = [2]pitch.Num{40, 55}
 
-var headings = []string{"name", "sounds", "used", "source", "history", "level", "meter", "grid", "feel", "lengths", "left-low", "right-low", "left", "right"}
+var headings = []string{"name", "sounds", "used", "source", "history", "level", "part", "meter", "grid", "feel", "lengths", "left-low", "right-low", "chords", "chords-minor", "slowing", "left", "right"}
 
 // Parse reads a pattern file. Errors are *source.Error.
 func Parse(src []byte, file string) (*Pattern, error) {
@@ -117,7 +117,11 @@ func (p *parser) heading(name, value string, nameAt, valueAt int) error {
 		return p.setRegister(Left, value, valueAt)
 	case "right-low":
 		return p.setRegister(Right, value, valueAt)
-	case "left", "right": // read when meter and grid are known
+	case "part":
+		return p.setPart(value, valueAt)
+	case "slowing":
+		return p.setSlowing(value, valueAt)
+	case "left", "right", "chords", "chords-minor": // read when meter and grid are known
 	default:
 		hint := "headings are " + strings.Join(headings, ", ")
 		if near := source.Nearest(name, headings); near != "" {
@@ -215,7 +219,10 @@ func (p *parser) finish() (*Pattern, error) {
 			return nil, err
 		}
 	}
-	return p.p, p.checkRows()
+	if err := p.checkRows(); err != nil {
+		return nil, err
+	}
+	return p.p, p.checkPart()
 }
 
 func (p *parser) checkGrid() error {
@@ -305,12 +312,14 @@ func (p *parser) checkRows() error {
 	for h, row := range p.p.Rows {
 		for i, c := range row {
 			strikes = strikes || c.Strikes()
+			if err := p.checkGoOn(Hand(h), i, c); err != nil {
+				return err
+			}
 			if c.Shape == Spread && !p.p.shares(Hand(h), i) {
 				return p.failCell(Hand(h), i, "chs is one voicing for both hands", fmt.Sprintf("write chs at the same place of the %s hand, too, or cho for one hand", Hand(h).Other()))
 			}
-			if c.Kind == Hold && i == 0 && !p.p.AnyMeter() && !p.heldOver(Hand(h)) {
-				p.line = p.seen[Hand(h).String()]
-				return p.fail(0, "the first cell holds, but nothing was struck before it", "begin with a note or a rest")
+			if c.Kind == Hold && (i == 0 || row[i-1].Kind == GoOn) && !p.p.AnyMeter() && !p.heldOver(Hand(h)) {
+				return p.failFirst(Hand(h), i)
 			}
 		}
 	}
@@ -318,6 +327,16 @@ func (p *parser) checkRows() error {
 		return &source.Error{File: p.file, Reason: "the pattern strikes no note", Hint: `give a hand something to play, as in "left: 1 . 5 ."`}
 	}
 	return nil
+}
+
+// failFirst is a first cell that holds.
+func (p *parser) failFirst(h Hand, i int) error {
+	const reason, hint = "the first cell holds, but nothing was struck before it", "begin with a note or a rest"
+	if i > 0 {
+		return p.failCell(h, i, reason, hint)
+	}
+	p.line = p.seen[h.String()]
+	return p.fail(0, reason, hint)
 }
 
 // failCell is a mistake in a hand's i-th cell.
@@ -332,6 +351,9 @@ func (p *parser) failCell(h Hand, i int, reason, hint string) error {
 // heldOver reports a row whose last cell sounds on, so that the first may hold
 // it over the barline.
 func (p *parser) heldOver(h Hand) bool {
+	if p.p.Part != Accompaniment {
+		return false // it is played once
+	}
 	row := p.p.Rows[h]
 	for i := len(row) - 1; i > 0; i-- {
 		if row[i].Kind != Hold {

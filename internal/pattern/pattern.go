@@ -91,6 +91,10 @@ type Pattern struct {
 	History string // where it grew up, one line
 	Level   int    // 1 first weeks to 5 advanced
 
+	Part    Part
+	Harmony [2][]Chords // of an intro, a turnaround or an ending: for major and minor keys, bar by bar; nil: the chart's
+	Slowing float64     // of an ending: how much longer its last beat is; 0 for none
+
 	Meter    meter.Meter // the zero value where it fits any meter
 	Grid     Grid
 	Swing    Swing
@@ -171,6 +175,7 @@ type Kind uint8
 const (
 	Rest     Kind = iota // nothing
 	Hold                 // what was struck before sounds on
+	GoOn                 // at the start of a fill: the accompaniment goes on
 	Tones                // certain tones of the chord
 	Whole                // the chord as a block
 	Approach             // a half or whole step from the next bass
@@ -291,6 +296,8 @@ func (c Cell) String() string {
 		return "."
 	case Hold:
 		return "-"
+	case GoOn:
+		return "%"
 	case Approach:
 		return s + "ap" + letter(byte(c.Step)) + octaveMarks(c.Octave)
 	case Whole:

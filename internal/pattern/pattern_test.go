@@ -173,6 +173,8 @@ func FuzzParse(f *testing.F) {
 	for _, p := range c.All() {
 		f.Add(p.Text())
 	}
+	f.Add(tag)
+	f.Add(file("part: fill", "left: % % 1 ap"))
 	f.Add(file("left: >~1+(5),?+=7 ap' chn ch-1"))
 	f.Add(file("history: long ago", "left: T1+(T5,) chs ch2d' ch-1+9", "right: apd chs ~cho apc,"))
 	f.Fuzz(func(t *testing.T, text string) {

@@ -2,6 +2,7 @@ package pattern
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"undersong/internal/pitch"
@@ -21,6 +22,9 @@ func (p *Pattern) Text() string {
 	line("source", p.Source)
 	line("history", p.History)
 	line("level", fmt.Sprint(p.Level))
+	if p.Part != Accompaniment {
+		line("part", p.Part.String())
+	}
 	if p.AnyMeter() {
 		line("meter", "any")
 	} else {
@@ -37,6 +41,12 @@ func (p *Pattern) Text() string {
 		if n := p.Register[h]; n != defaultRegister[h] {
 			line(h.String()+"-low", n.Spell(pitch.Key{}.Spell(n.Class())).String())
 		}
+	}
+	for mode, name := range modeHeadings {
+		line(name, p.chordsText(mode))
+	}
+	if p.Slowing > 0 {
+		line("slowing", strconv.FormatFloat(p.Slowing, 'f', -1, 64))
 	}
 	b.WriteString("\n" + p.Grids())
 	return b.String()

@@ -26,7 +26,7 @@ var mayImport = map[string]string{
 	"harmony":   "pitch chord",
 	"melody":    "source pitch meter",
 	"chart":     "source pitch chord meter melody",
-	"pattern":   "source pitch chord meter",
+	"pattern":   "source pitch chord meter harmony",
 	"score":     "pitch chord meter melody chart pattern",
 	"hands":     "event pitch",
 	"recognize": "pitch chord",
