@@ -73,7 +73,7 @@ func (a *App) runLive(ctx context.Context, loop *practice.Loop, p *screen.Progra
 	go func() {
 		defer p.Rescue()
 		err := loop.Run(ctx)
-		if err == nil && ctx.Err() == nil {
+		if err == nil && ctx.Err() == nil && loop.Lesson.View().Phase == screen.Finished {
 			a.linger(ctx, p)
 		}
 		result <- err

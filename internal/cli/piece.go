@@ -32,7 +32,7 @@ func (o *pieceOptions) bindMusic(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.pattern, "pattern", "", "the accompaniment: a `NAME` from undersong patterns, or a file of your own")
 	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
-	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8)")
+	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8), or a share of the chart's tempo, such as 60%")
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
 	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`")
 }
@@ -53,6 +53,7 @@ type piece struct {
 	own     string // the pattern's path, where it is the player's own
 	key     *pitch.Key
 	tempo   meter.Tempo // 0: the chart's
+	share   float64     // of the chart's tempo, as it was asked for; 0 where it was not
 	span    score.Span
 	hand    string // "left" or "right"; empty for both
 	only    score.Only
@@ -72,6 +73,9 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 		return nil, err
 	}
 	if err := checkKey(thisChart, p.chart.Key, p.key); err != nil {
+		return nil, err
+	}
+	if err := p.takeShare(); err != nil {
 		return nil, err
 	}
 	switch {
@@ -125,8 +129,8 @@ func (o *pieceOptions) words(p *piece) error {
 		return err
 	}
 	if o.tempo != "" {
-		if p.tempo, err = meter.ParseTempo(o.tempo); err != nil {
-			return asUsage(err)
+		if p.tempo, p.share, err = parseTempo(o.tempo); err != nil {
+			return err
 		}
 	}
 	if p.only, err = parseHand(o.hand); err != nil {

@@ -197,7 +197,7 @@ func (c *Coach) served(l *line, j int) (served uint32, ok bool) {
 }
 
 // contested reports that one of a hand's notes is wanted by the other hand too,
-// which is nearer to it: its own hand's note may still be on the way.
+// which is no farther from it: its own hand's note may still be on the way.
 func (c *Coach) contested(h pattern.Hand) bool {
 	l, j := c.lines[h.Other()], c.group.slots[h.Other()]
 	if l.free() || j < 0 || l.at(j).judged {
@@ -210,7 +210,7 @@ func (c *Coach) contested(h pattern.Hand) bool {
 			continue
 		}
 		f, _, _ := l.match(l.want(j), n.key, l.at(j).matched)
-		if f == wanted && distanceCost(int(n.key), l.place(j)) < distanceCost(int(n.key), mine) {
+		if f == wanted && distanceCost(int(n.key), l.place(j)) <= distanceCost(int(n.key), mine) {
 			return true
 		}
 	}

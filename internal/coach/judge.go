@@ -45,8 +45,9 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 
 // inversionHolds checks a whole chord's lowest note. The nearest inversion is
 // one whose fingers travel no further than the shortest way, from what was
-// really played before, from what should have been, or from what is shown. After a wrong chord any
-// inversion is a fair new beginning.
+// really played before, from what should have been, or from what is shown; or it is
+// the one that is shown, which a register may keep from being the nearest. After a
+// wrong chord any inversion is a fair new beginning.
 func (c *Coach) inversionHolds(l *line, j int) bool {
 	w, s := l.want(j), l.at(j)
 	if !w.Whole || w.Inversion == pattern.AnyInversion {
@@ -63,7 +64,7 @@ func (c *Coach) inversionHolds(l *line, j int) bool {
 	near := func(from *Keys) bool {
 		return from.Len() > 0 && motion(from, &s.heard) <= shortest(from, w, s.matched)+nearEnough
 	}
-	return near(&before.heard) || near(&before.ideal) || near(&shown)
+	return near(&before.heard) || near(&before.ideal) || near(&shown) || s.heard == l.shown(j)
 }
 
 // nearEnough is by how many semitones of finger travel another voicing may miss

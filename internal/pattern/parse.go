@@ -172,15 +172,11 @@ func (p *parser) setFeel(value string, at int) error {
 	if value == "straight" {
 		return nil
 	}
-	bad := p.fail(at, fmt.Sprintf("feel %q", short(value)), `write "straight", or "swung 2:1" (long to short, from 1:1 to 4:1)`)
-	ratio, ok := strings.CutPrefix(value, "swung ")
-	long, shortPart, colon := strings.Cut(strings.TrimSpace(ratio), ":")
-	l, err1 := strconv.Atoi(long)
-	s, err2 := strconv.Atoi(shortPart)
-	if !ok || !colon || err1 != nil || err2 != nil || s < 1 || l < s || l > 4*s || l > 99 {
-		return bad
+	swing, ok := ratio(strings.TrimPrefix(value, "swung "))
+	if !ok || !strings.HasPrefix(value, "swung ") {
+		return p.fail(at, fmt.Sprintf("feel %q", short(value)), `write "straight", or "swung 2:1" (long to short, from 1:1 to 4:1)`)
 	}
-	p.p.Swing = Swing{l, s}
+	p.p.Swing = swing
 	return nil
 }
 
@@ -241,9 +237,9 @@ func (p *parser) checkGrid() error {
 		place("grid")
 		return p.fail(0, fmt.Sprintf("a bar of %s cannot be played in %s", pt.Meter, pt.Grid), "choose a grid that fills the bar")
 	}
-	if !pt.Swing.Straight() && (pt.Grid != Eighths && pt.Grid != Sixteenths || pt.Meter.Compound()) {
+	if !pt.Swing.Straight() && !pt.swings() {
 		place("feel")
-		return p.fail(0, fmt.Sprintf("%s in %s cannot be swung", pt.Grid, pt.Meter), "swing needs a grid of eighths or sixteenths in a simple meter")
+		return p.fail(0, fmt.Sprintf("%s in %s cannot be swung", pt.Grid, pt.Meter), swingNeeds)
 	}
 	return nil
 }

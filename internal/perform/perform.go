@@ -1,110 +1,98 @@
 // Package perform turns a score into sound: a demonstration, as exact as a
-// machine or as a pianist plays it, each hand by itself, with a count-in and a
-// click.
+// machine or as a pianist plays it, each hand and the tune by itself, with a
+// count-in and a click.
 package perform
 
 import (
+	"slices"
 	"sort"
-	"time"
 
 	"undersong/internal/event"
 	"undersong/internal/pattern"
 	"undersong/internal/score"
-	"undersong/internal/simulate"
 )
+
+// Voice is what is played: a hand's part, or the tune.
+type Voice uint8
+
+// The voices, in the order of a written score.
+const (
+	Tune Voice = iota
+	RightHand
+	LeftHand
+)
+
+func (v Voice) String() string { return [...]string{"melody", "right hand", "left hand"}[v] }
+
+// Of is the voice of a hand.
+func Of(h pattern.Hand) Voice {
+	if h == pattern.Left {
+		return LeftHand
+	}
+	return RightHand
+}
+
+// Hands are the voices of the hands that a score wants.
+func Hands(s *score.Score) []Voice {
+	var all []Voice
+	for _, h := range []pattern.Hand{pattern.Right, pattern.Left} {
+		if s.Only.Judges(h) {
+			all = append(all, Of(h))
+		}
+	}
+	return all
+}
 
 // Options say how a score is performed. The zero value is exact, once through,
 // with neither count-in nor click.
 type Options struct {
-	Human   bool   // with a fluent player's small unevenness, no mistakes
-	Seed    uint64 // which unevenness
-	CountIn int    // bars
-	Click   bool   // through the music too
-	Times   int    // how often it is played; 0 counts as 1
+	Voices  []Voice // nil: the hands that the score wants
+	Human   bool    // with a fluent player's small unevenness, no mistakes
+	Seed    uint64  // which unevenness
+	Soft    bool    // so softly that somebody who plays with it is heard
+	CountIn int     // bars
+	Click   bool    // through the music too
+	Times   int     // how often it is played; 0 counts as 1
 }
 
-// Part is what one hand plays, or the click; by time.
+func (o *Options) plays(v Voice) bool { return slices.Contains(o.Voices, v) }
+
+// Part is what one voice plays, or the click; by time.
 type Part struct {
 	Name   string
 	Events []event.Event
 }
 
-// blockSound is how long a click sounds.
-const blockSound = 60 * time.Millisecond
-
-// Parts performs s. Hands that play nothing are left out.
-func Parts(s *score.Score, o Options) ([]Part, error) {
-	habits := simulate.Habits{Legato: 0.95}
-	if o.Human {
-		var err error
-		if habits, err = simulate.Human("fluent"); err != nil {
-			return nil, err
-		}
-		habits.Pedal = simulate.NoPedal // each hand is its own track: the foot belongs to neither
-		habits.LeaveOut, habits.Revoice = 0, 0
-	}
-	lead := time.Duration(o.CountIn) * s.Tempo.Duration(s.Meter.Bar(), s.Meter)
-	pass := s.Time(s.Length)
+// Parts performs s. Voices that have nothing to play are left out.
+func Parts(s *score.Score, o Options) []Part {
+	p := NewPlayer(s, o)
 	var parts []Part
-	for _, h := range []pattern.Hand{pattern.Right, pattern.Left} {
-		alone := *s
-		alone.Only = score.LeftAlone + score.Only(h)
-		one, _, _ := alone.Alone()
-		if !s.Only.Judges(h) || len(one.Wants) == 0 {
-			continue
+	for i := range p.voices {
+		part := Part{Name: p.voices[i].name}
+		for n := range max(1, o.Times) {
+			part.Events = append(part.Events, p.pass(&p.voices[i], n)...)
 		}
-		p := Part{Name: h.String() + " hand"}
-		for i := range max(1, o.Times) {
-			for _, e := range simulate.Faultless(one, habits, o.Seed+uint64(i)).Events {
-				e.At += lead + time.Duration(i)*pass
-				p.Events = append(p.Events, e)
-			}
-		}
-		sortByTime(p.Events)
-		parts = append(parts, p)
+		parts = append(parts, part)
 	}
-	if o.CountIn > 0 || o.Click {
-		parts = append(parts, Part{"click", clicks(s, o, lead, pass)})
+	if o.CountIn == 0 && !o.Click {
+		return parts
 	}
-	return parts, nil
-}
-
-// clicks is the count-in, and the beats of the music where they are wanted.
-func clicks(s *score.Score, o Options, lead, pass time.Duration) []event.Event {
-	var all []event.Event
-	strike := func(at time.Duration, first bool) {
-		key, velocity := uint8(event.LowBlock), uint8(80)
-		if first {
-			key, velocity = event.HighBlock, 110
-		}
-		on := event.Event{At: at, Status: event.NoteOn | event.Percussion, Data1: key, Data2: velocity}
-		off := event.Event{At: at + blockSound, Status: event.NoteOff | event.Percussion, Data1: key}
-		all = append(all, on, off)
-	}
-	beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
-	for i := range o.CountIn * s.Meter.Beats() {
-		strike(time.Duration(i)*beat, i%s.Meter.Beats() == 0)
-	}
-	if !o.Click {
-		return all
-	}
+	clicks := p.CountIn()
 	for n := range max(1, o.Times) {
-		from := lead + time.Duration(n)*pass
-		for _, b := range s.Beats() {
-			strike(from+s.Time(b.At), b.First)
-		}
+		clicks = append(clicks, p.clicks(n)...)
 	}
-	return all
+	return append(parts, Part{"click", clicks})
 }
 
-// Merged is all parts in the order of time: releases before strikes.
+// Merged is all parts in the order of time: releases before strikes, the left
+// hand's before the right's and the tune's, and no key struck while it is down or let go while another part holds it.
 func Merged(parts []Part) []event.Event {
 	var all []event.Event
-	for _, p := range parts {
+	for _, p := range slices.Backward(parts) {
 		all = append(all, p.Events...)
 	}
 	sortByTime(all)
-	return all
+	return oneKeyboard(all)
 }
 
 func sortByTime(all []event.Event) {
@@ -114,4 +102,28 @@ func sortByTime(all []event.Event) {
 		}
 		return !all[i].IsNoteOn() && all[j].IsNoteOn()
 	})
+}
+
+// oneKeyboard makes playable what several parts strike on one keyboard: a key
+// that is down comes up before it is struck again, and stays down until the last
+// part lets go.
+func oneKeyboard(all []event.Event) []event.Event {
+	held := map[[2]uint8]int{}
+	out := make([]event.Event, 0, len(all))
+	for _, e := range all {
+		k := [2]uint8{e.Channel(), e.Data1}
+		switch {
+		case e.IsNoteOn():
+			if held[k] > 0 {
+				out = append(out, event.Event{At: e.At, Status: event.NoteOff | e.Channel(), Data1: e.Data1, Data2: 64})
+			}
+			held[k]++
+		case e.IsNoteOff():
+			if held[k]--; held[k] > 0 {
+				continue
+			}
+		}
+		out = append(out, e)
+	}
+	return out
 }

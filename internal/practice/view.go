@@ -152,13 +152,7 @@ func (v *view) sound(s *Session, st *screen.State) {
 func (v *view) place(s *Session, st *screen.State) {
 	t := s.take
 	p := t.position(s.now)
-	bar := t.score.Bars[p.Bar]
-	st.Phase, st.Current = screen.Playing, bar.Printed-v.first
-	st.Bars = v.printed(bar.Pass)
-	st.Beat = p.Beat
-	if bar.Len < t.score.Meter.Bar() && bar.Number == 0 { // an upbeat's beats are the bar's last
-		st.Beat += t.score.Meter.BeatAt(t.score.Meter.Bar()-bar.Len) - 1
-	}
+	v.stand(t.score, &p, st)
 	switch {
 	case p.Pass < 0:
 		st.Phase, st.CountIn, st.Beat = screen.CountIn, v.countLeft(t, s.now), 0
@@ -180,9 +174,20 @@ func (v *view) place(s *Session, st *screen.State) {
 		st.Beat = 0
 	} else {
 		v.wanted(t, s.now, st)
-		v.ahead(t, max(0, p.At), st)
+		v.ahead(t.score, max(0, p.At), st)
 	}
 	v.words(s, st)
+}
+
+// stand shows a place in the chart.
+func (v *view) stand(s *score.Score, p *follow.Position, st *screen.State) {
+	bar := s.Bars[p.Bar]
+	st.Phase, st.Current = screen.Playing, bar.Printed-v.first
+	st.Bars = v.printed(bar.Pass)
+	st.Beat = p.Beat
+	if bar.Len < s.Meter.Bar() && bar.Number == 0 { // an upbeat's beats are the bar's last
+		st.Beat += s.Meter.BeatAt(s.Meter.Bar()-bar.Len) - 1
+	}
 }
 
 // onlyListening leaves the player alone until the pass is over. One who leads
@@ -252,14 +257,14 @@ func detail(voice *coach.Voice, w *score.Want) string {
 }
 
 // ahead is the next change of chord.
-func (v *view) ahead(t *take, at meter.Ticks, st *screen.State) {
-	i := t.score.HarmonyAt(at)
-	if i+1 >= len(t.score.Harmonies) {
+func (v *view) ahead(s *score.Score, at meter.Ticks, st *screen.State) {
+	i := s.HarmonyAt(at)
+	if i+1 >= len(s.Harmonies) {
 		return
 	}
-	beat := t.score.Meter.Beat()
-	st.NextChord = t.score.Harmonies[i+1].Chord.String()
-	st.BeatsToNext = int((t.score.Harmonies[i].End - at + beat - 1) / beat)
+	beat := s.Meter.Beat()
+	st.NextChord = s.Harmonies[i+1].Chord.String()
+	st.BeatsToNext = int((s.Harmonies[i].End - at + beat - 1) / beat)
 }
 
 // printed are the bars as the chart sets them out, with the words of one time

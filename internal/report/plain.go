@@ -84,7 +84,10 @@ func Headline(h Heading) string {
 	if h.Follow {
 		pace = "the player leads"
 	}
-	s := fmt.Sprintf("%s: %s in %s, %s, %s, %s", h.Name(), h.Pattern, h.Key, h.Meter, pace, h.Level)
+	s := fmt.Sprintf("%s: %s in %s, %s, %s", h.Name(), h.Pattern, h.Key, h.Meter, pace)
+	if h.Level != "" {
+		s += ", " + h.Level
+	}
 	if h.Hand != "" {
 		s += ", " + h.Hand + " hand alone"
 	}

@@ -30,7 +30,7 @@ type Heading struct {
 	Moved   bool // into another key than the chart's
 	Meter   meter.Meter
 	Tempo   meter.Tempo
-	Level   string
+	Level   string     // empty where nobody is listened to
 	Span    score.Span // the zero value is the whole chart
 	First   int        // number of the first bar that is played
 	Last    int        // and of the last

@@ -35,7 +35,7 @@ var mayImport = map[string]string{
 	"engine":    "event pitch chord meter recognize hands score follow coach",
 	"midiio":    "event",
 	"simulate":  "event pitch chord meter pattern score",
-	"perform":   "event meter pattern score simulate",
+	"perform":   "event pitch meter pattern score simulate",
 	"track":     "event pitch chord meter chart recognize hands harmony midiio",
 }
 

@@ -80,14 +80,15 @@ func (s *Score) check() error {
 }
 
 // Part is the score from bar first to bar last, indices into Bars. Strokes and
-// harmonies keep what their neighbours made of them.
+// harmonies keep what their neighbours made of them; a note of the tune that is
+// tied over the end is still as long as it was.
 func (s *Score) Part(first, last int) *Score {
 	start := s.Bars[first].At
 	end := s.Bars[last].At + s.Bars[last].Len
 	p := *s
 	p.Length = end - start
 	p.Slowing.From, p.Slowing.To = s.Slowing.From-start, s.Slowing.To-start
-	p.Bars, p.Harmonies, p.Wants = nil, nil, nil
+	p.Bars, p.Harmonies, p.Wants, p.Melody = nil, nil, nil, nil
 	for _, b := range s.Bars[first : last+1] {
 		b.At -= start
 		p.Bars = append(p.Bars, b)
@@ -99,6 +100,13 @@ func (s *Score) Part(first, last int) *Score {
 		}
 		h.At, h.End = max(0, h.At-start), min(h.End, end)-start
 		p.Harmonies = append(p.Harmonies, h)
+	}
+	for _, n := range s.Melody {
+		if n.Bar >= first && n.Bar <= last {
+			n.At -= start
+			n.Bar -= first
+			p.Melody = append(p.Melody, n)
+		}
 	}
 	for _, w := range s.Wants {
 		if w.Bar >= first && w.Bar <= last {

@@ -1,6 +1,7 @@
 package score
 
 import (
+	"slices"
 	"sort"
 
 	"undersong/internal/chord"
@@ -137,7 +138,7 @@ func (w *weaver) spread(want *Want, c pattern.Cell) {
 		}
 	}
 	for _, cl := range []pitch.Class{want.Chord.Root.Class(), top.Class()} {
-		if len(rest) < 2 {
+		if len(rest) < 2 && !slices.Contains(rest, cl) {
 			rest = append(rest, cl)
 		}
 	}

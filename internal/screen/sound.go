@@ -16,6 +16,9 @@ type side struct {
 func (c *canvas) sides(s *State) []side {
 	wanted := side{"wanted", s.Wanted, s.WantedDetail, inkWanted}
 	var left side
+	if s.Showing && s.Phase == Playing {
+		return []side{{"now", s.Heard, s.HeardWords, inkHeard}}
+	}
 	switch s.Phase {
 	case Waiting:
 		return []side{{"", "", noticeOr(s, "waiting for the keyboard"), inkWarn}}

@@ -40,6 +40,7 @@ type State struct {
 	NextChord   string // the chord after the wanted one
 	BeatsToNext int    // beats until then; 0 or less: not shown
 
+	Showing      bool   // a demonstration: Heard is what is played, and nothing is wanted
 	Heard        string // the chord that sounds, such as "F/A"
 	HeardWords   string // "F major, first inversion"
 	Wanted       string // "G7"

@@ -1,0 +1,82 @@
+package perform
+
+import (
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/chart"
+	"undersong/internal/coach"
+	"undersong/internal/engine"
+	"undersong/internal/event"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+	"undersong/internal/score"
+	"undersong/patterns"
+)
+
+// corrections is what the engine finds to mend in a performance.
+func corrections(s *score.Score, events []event.Event) []string {
+	e := engine.New(s, engine.Options{Level: coach.Steady})
+	var told []string
+	tell := func(found []coach.Finding) {
+		for i := range found {
+			if found[i].Kind != coach.Right {
+				told = append(told, e.Voice().Line(&found[i]))
+			}
+		}
+	}
+	last := time.Duration(0)
+	for _, ev := range events {
+		tell(e.Feed(ev))
+		last = ev.At
+	}
+	tell(e.Finish(last))
+	return told
+}
+
+func demoCharts(t *testing.T) map[string]*chart.Chart {
+	t.Helper()
+	files, err := filepath.Glob("../../testdata/charts/*.chart")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	all := map[string]*chart.Chart{}
+	for _, f := range files {
+		all[f], err = chart.ReadFile(f)
+		require.NoError(t, err)
+	}
+	return all
+}
+
+// What is played is what practice accepts: every pattern that fits, over every
+// demo chart, in twelve keys, exact and human; with the tune too where the right
+// hand is free.
+func TestADemonstrationIsRight(t *testing.T) {
+	cat, err := pattern.Load(patterns.Files)
+	require.NoError(t, err)
+	n := 0
+	for name, c := range demoCharts(t) {
+		for _, p := range cat.All() {
+			if !p.Fits(c.Meter) {
+				continue
+			}
+			for class := pitch.Class(0); class < 12; class++ {
+				n++
+				if testing.Short() && n%37 != 0 {
+					continue
+				}
+				key := pitch.KeyAt(class, c.Key.Minor)
+				s, err := score.Build(c, p, score.Options{Key: &key})
+				require.NoError(t, err)
+				o := Options{Seed: uint64(n), Human: n%2 == 0, Voices: Hands(s)}
+				if p.Rows[pattern.Right] == nil {
+					o.Voices = append(o.Voices, Tune)
+				}
+				assert.Empty(t, corrections(s, NewPlayer(s, o).Pass(0)), "%s over %s in %s, human %v", p.Name, name, key, o.Human)
+			}
+		}
+	}
+}
