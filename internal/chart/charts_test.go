@@ -35,6 +35,9 @@ func TestDemoCharts(t *testing.T) {
 		"auld-lang-syne":        {"F", "4/4", 16, 16},
 		"home-on-the-range":     {"F", "3/4", 32, 32},
 		"wayfaring-stranger":    {"Am", "3/4", 32, 32},
+		"frere-jacques":         {"F", "4/4", 8, 8},
+		"skip-to-my-lou":        {"G", "4/4", 16, 16},
+		"aura-lee":              {"F", "4/4", 16, 16},
 		"lanterns-on-the-weir":  {"Eb", "12/8", 17, 24},
 		"the-five-legged-table": {"Gm", "5/4", 13, 16},
 	}

@@ -15,6 +15,7 @@ import (
 var demoNames = []string{
 	"red-river-valley", "clementine", "down-in-the-valley", "oh-susanna", "when-the-saints", "skye-boat-song",
 	"drunken-sailor", "auld-lang-syne", "home-on-the-range", "wayfaring-stranger", "lanterns-on-the-weir", "the-five-legged-table",
+	"frere-jacques", "skip-to-my-lou", "aura-lee",
 }
 
 // unplaced is a copy without the places in the text.
