@@ -33,6 +33,7 @@ var mayImport = map[string]string{
 	"follow":    "pitch meter score",
 	"coach":     "pitch chord meter pattern score hands recognize follow",
 	"engine":    "event pitch chord meter recognize hands score follow coach",
+	"firstbass": "event pitch chord meter score hands",
 	"midiio":    "event",
 	"simulate":  "event pitch chord meter pattern score",
 	"perform":   "event pitch meter pattern score simulate",
@@ -40,7 +41,7 @@ var mayImport = map[string]string{
 }
 
 // core are the rooms that must be pure: no clock, no goroutine, no files.
-var core = strings.Fields("event pitch meter chord harmony melody score hands recognize follow coach engine simulate track perform")
+var core = strings.Fields("event pitch meter chord harmony melody score hands recognize follow coach engine firstbass simulate track perform")
 
 // reading are rooms that read the files they are given, and are pure otherwise.
 var reading = strings.Fields("chart pattern")

@@ -1,0 +1,197 @@
+package firstbass
+
+import "undersong/internal/meter"
+
+// Fits reports whether bass i of the stock fits the tune from one place to
+// another: its chord has the notes of the strong beats and most of the others,
+// and what is foreign to it only adorns it. Silence fits everything.
+//
+// "Choose chords for the left hand that correspond with the solfege of the main
+// notes in the melody (one or two chords per measure for most melodies)": Piano
+// Basics (Baylor University), "Harmonization with Chord Roots".
+func (t *Theory) Fits(i int, from, to meter.Ticks) bool {
+	b := &t.stock[i]
+	var own, all meter.Ticks
+	for k, r := range t.runs(from, to) {
+		all += r.dur()
+		switch {
+		case b.Has(t.s.Melody[r.first].Key().Class()):
+			own += r.dur()
+			if k == 0 {
+				own++ // half of the stretch is enough where it begins with the chord
+			}
+		case !t.embellishes(b, r, from, to):
+			return false
+		}
+	}
+	return all == 0 || 2*own > all
+}
+
+// spotsOf lists the places in a bar where the tune may want another bass: its
+// strong beats, and beats where another note begins; and its end.
+func (t *Theory) spotsOf(bar int) []meter.Ticks {
+	b := &t.s.Bars[bar]
+	all := []meter.Ticks{b.At}
+	beat := t.s.Meter.Beat()
+	before := t.s.Meter.Bar() - b.Len
+	for at := (before/beat + 1) * beat; at < before+b.Len; at += beat {
+		if place := b.At + at - before; t.strong(place) || t.moves(place) {
+			all = append(all, place)
+		}
+	}
+	return append(all, b.At+b.Len)
+}
+
+// moves reports that another note begins at a place.
+func (t *Theory) moves(at meter.Ticks) bool {
+	i := t.firstAt(at)
+	m := t.s.Melody
+	return i < len(m) && m[i].At == at && (i == 0 || m[i-1].Key() != m[i].Key())
+}
+
+// Reach is how far into its bar a bass fits that is struck at a place; the place
+// itself where it does not. It is heard as the bass of its bar or half bar so far
+// where it fits that.
+func (t *Theory) Reach(i int, at meter.Ticks) meter.Ticks {
+	bar := t.s.BarAt(at)
+	reach := at
+	for _, end := range t.spots[bar] {
+		if end > at && t.fitsUpTo(i, at, end) {
+			reach = end
+		}
+	}
+	return max(reach, t.written(i, at))
+}
+
+// fitsUpTo reports that bass i, struck at a place, fits up to an end: from there,
+// or from a strong beat before it in the bar.
+func (t *Theory) fitsUpTo(i int, at, end meter.Ticks) bool {
+	bar := t.s.BarAt(at)
+	for _, start := range t.spots[bar] {
+		if start < at && (t.strong(start) || start == t.s.Bars[bar].At) && t.Fits(i, start, end) {
+			return true
+		}
+	}
+	return t.Fits(i, at, end)
+}
+
+// written is how far into its bar the chart's own chord has bass i as its root: a
+// chart's solution is always right.
+func (t *Theory) written(i int, at meter.Ticks) meter.Ticks {
+	bar := &t.s.Bars[t.s.BarAt(at)]
+	for h := t.s.HarmonyAt(at); h < len(t.s.Harmonies); h++ {
+		c := &t.s.Harmonies[h]
+		if c.At >= bar.At+bar.Len || c.Chord.IsNone() || c.Chord.Root.Class() != t.stock[i].Root.Class() {
+			return max(at, min(c.At, bar.At+bar.Len))
+		}
+	}
+	return bar.At + bar.Len
+}
+
+// Choices lists the basses that fit from a place on, those that fit longest
+// first; of those that fit as long in the order of the stock.
+func (t *Theory) Choices(at meter.Ticks) []int {
+	var all []int
+	var ends []meter.Ticks
+	for i := range t.stock {
+		end := t.Reach(i, at)
+		if end <= at {
+			continue
+		}
+		k := len(all)
+		for k > 0 && ends[k-1] < end {
+			k--
+		}
+		all = append(all[:k], append([]int{i}, all[k:]...)...)
+		ends = append(ends[:k], append([]meter.Ticks{end}, ends[k:]...)...)
+	}
+	return all
+}
+
+// Stretch is a bar, or a part of one, that one bass may stand under.
+type Stretch struct {
+	Bar      int // index into Score.Bars
+	From, To meter.Ticks
+	Fits     []int // indices into the stock; empty where none fits, and any will do
+	Shown    int   // one good solution among them; -1 where there is none
+}
+
+// Stretches divides the bars: whole bars where one bass fits all of it, else at
+// their spots, as few as will do.
+func (t *Theory) Stretches() []Stretch {
+	var all []Stretch
+	for bar := range t.s.Bars {
+		end := t.s.Bars[bar].At + t.s.Bars[bar].Len
+		for at := t.s.Bars[bar].At; at < end; {
+			next := t.longest(at)
+			s := Stretch{Bar: bar, From: at, To: next}
+			for i := range t.stock {
+				if t.Reach(i, at) >= next {
+					s.Fits = append(s.Fits, i)
+				}
+			}
+			if k := len(all) - 1; len(s.Fits) == 0 && k >= 0 && all[k].Bar == bar && len(all[k].Fits) == 0 {
+				all[k].To = next
+			} else {
+				all = append(all, s)
+			}
+			at = next
+		}
+	}
+	t.solve(all)
+	return all
+}
+
+// longest is how far the farthest reaching bass goes; where none fits, the next
+// spot.
+func (t *Theory) longest(at meter.Ticks) meter.Ticks {
+	best := at
+	for i := range t.stock {
+		best = max(best, t.Reach(i, at))
+	}
+	if best > at {
+		return best
+	}
+	for _, s := range t.spots[t.s.BarAt(at)] {
+		if s > at {
+			return s
+		}
+	}
+	return at + t.s.Meter.Beat()
+}
+
+// solve marks one good solution: the chart's own chords where the stock has them,
+// the tonic at the end with the dominant before it (Open Music Theory v1,
+// "Classical cadence types"), else the bass that was there before, else the first
+// that is known.
+func (t *Theory) solve(all []Stretch) {
+	before := -1
+	for k := range all {
+		s := &all[k]
+		s.Shown = -1
+		best := -1
+		for _, i := range s.Fits {
+			if v := t.taste(all, k, i, before); v > best {
+				best, s.Shown = v, i
+			}
+		}
+		before = s.Shown
+	}
+}
+
+func (t *Theory) taste(all []Stretch, k, i, before int) int {
+	v := 0
+	if t.written(i, all[k].From) > all[k].From {
+		v += 8
+	}
+	switch {
+	case k == len(all)-1 && t.stock[i].Degree == Tonic:
+		v += 16
+	case k == len(all)-2 && t.stock[i].Degree == Dominant:
+		v += 4
+	}
+	if i == before {
+		v += 2
+	}
+	return v
+}

@@ -1,0 +1,255 @@
+package firstbass
+
+import (
+	"time"
+
+	"undersong/internal/meter"
+	"undersong/internal/pitch"
+	"undersong/internal/score"
+)
+
+// role is what a struck key was in the best hearing so far.
+type role uint8
+
+// The roles.
+const (
+	other  role = iota // no note of the tune: a bass, an inner note, a slip
+	tune               // a note of the tune
+	unsure             // the tune's last note again, or a slip in its place
+)
+
+// How far-fetched a hearing of one key is. The case beside each comes out
+// otherwise without it.
+const (
+	clearlyBelow = 2  // C3 under a tune at G4 is a bass, also where the tune has a C next
+	justBelow    = 10 // E4 under G4 may be an inner note
+	notBelow     = 30 // F4 or A4 where G4 was is a slip
+	again        = 12 // G4 struck once more
+	slipped      = 28 // F4 in place of G4
+	leftOut      = 14 // each note of the tune that is passed over, up to mostLeftOut
+	tooSoon      = 26 // the tune's next note in a third of its time is more likely an inner note
+	together     = 60 // two notes of the tune are never struck together
+	goesBack     = 45 // begins again somewhere
+	atBarStart   = 10 // less where that is the beginning of a bar
+	elsewhere    = 20 // more in another octave
+	aFifthBelow  = 5  // semitones: a bass stands apart from the tune
+	slipSize     = 4  // semitones: slips are small
+	mostLeftOut  = 3
+	hopeless     = 400
+)
+
+// octaves are where the tune may be played, in semitones from the chart, and how
+// unlikely it is to begin there.
+var octaves = [...]struct{ shift, cost int }{{0, 0}, {12, 4}, {-12, 4}, {24, 12}, {-24, 12}}
+
+// remembered is how many struck keys back a role can be asked for.
+const remembered = 32
+
+// hearing is one way to have heard what was played: up to note j of the tune in
+// one octave.
+type hearing struct {
+	cost   int
+	at     time.Duration // of its last note of the tune
+	roles  uint64        // of the last keys, two bits each, the latest lowest
+	doubts int8          // slips and jumps lately, 0 to mostDoubt
+}
+
+const mostDoubt = 8
+
+// atOnce is how far apart the keys of one moment may be: fingers never land
+// together (chords rolled by up to 50 ms were made to test whether they are heard
+// as one event: Hove, Keller and Krumhansl 2007).
+const atOnce = 50 * time.Millisecond
+
+// mostBend is how many times slower or faster than the chart a player may be.
+const mostBend = 6
+
+// tracker knows where in the tune the player is, among all that is played with
+// it. It keeps the likeliest way to have come to each note of the tune in each
+// octave.
+type tracker struct {
+	s         *score.Score
+	now, next [len(octaves)][]hearing // by notes heard, 0 for none
+	bestO     int
+	bestJ     int     // notes heard
+	perTick   float64 // time of a tick, in nanoseconds
+	written   float64 // the same at the chart's tempo
+}
+
+func newTracker(s *score.Score) *tracker {
+	t := &tracker{s: s, written: float64(s.Tempo.Duration(meter.Quarter, s.Meter)) / float64(meter.Quarter)}
+	t.perTick = t.written
+	for o := range octaves {
+		t.now[o] = make([]hearing, len(s.Melody)+1)
+		t.next[o] = make([]hearing, len(s.Melody)+1)
+		for j := range t.now[o] {
+			t.now[o][j].cost = hopeless
+		}
+		t.now[o][0].cost = octaves[o].cost
+	}
+	return t
+}
+
+// position is how many notes of the tune were heard, 0 before the first.
+func (t *tracker) position() int { return t.bestJ }
+
+// best is the likeliest hearing.
+func (t *tracker) best() *hearing { return &t.now[t.bestO][t.bestJ] }
+
+// sure reports that the tune is recognized.
+func (t *tracker) sure() bool { return t.best().doubts < mostDoubt/2 }
+
+// role is what the key struck n keys ago was, 0 for the latest; false where that
+// is forgotten.
+func (t *tracker) role(n int) (role, bool) {
+	if n >= remembered {
+		return other, false
+	}
+	return role(t.best().roles >> (2 * n) & 3), true
+}
+
+// key is the key of note j, counted from 1, in an octave.
+func (t *tracker) key(o, j int) pitch.Num {
+	return t.s.Melody[j-1].Key() + pitch.Num(octaves[o].shift)
+}
+
+// tuneKey is the key of note j, counted from 1, where the player has the tune.
+func (t *tracker) tuneKey(j int) pitch.Num { return t.key(t.bestO, j) }
+
+// strike takes a key that was struck.
+func (t *tracker) strike(k pitch.Num, at time.Duration) {
+	was := *t.best()
+	for o := range octaves {
+		for j := range t.now[o] {
+			t.next[o][j] = t.stay(o, j, k)
+			if j > 0 {
+				t.arrive(o, j, k, at, &was)
+			}
+		}
+	}
+	t.now, t.next = t.next, t.now
+	t.choose(&was, at)
+}
+
+// stay hears a key as no new note of the tune.
+func (t *tracker) stay(o, j int, k pitch.Num) hearing {
+	h := t.now[o][j]
+	if j > 0 && k == t.key(o, j) {
+		return h.with(again, unsure, 0)
+	}
+	low := t.lowNear(o, j)
+	switch {
+	case k <= low-aFifthBelow:
+		return h.with(clearlyBelow, other, 0)
+	case k < low:
+		return h.with(justBelow, other, 0)
+	}
+	return h.with(notBelow, other, 1)
+}
+
+// lowNear is the lower of the note heard last and the next one.
+func (t *tracker) lowNear(o, j int) pitch.Num {
+	n := len(t.s.Melody)
+	return min(t.key(o, max(j, 1)), t.key(o, min(j+1, n)))
+}
+
+// arrive hears a key as note j, where that is likelier.
+func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hearing) {
+	to := &t.next[o][j]
+	take := func(h hearing) {
+		if h.cost < to.cost {
+			h.at = at
+			*to = h
+		}
+	}
+	if d := k - t.key(o, j); d != 0 {
+		if d >= -slipSize && d <= slipSize {
+			h := &t.now[o][j-1]
+			take(h.with(slipped+t.hurry(h, j-1, j, at), unsure, 2))
+		}
+		return
+	}
+	for i := j - 1; i >= max(0, j-1-mostLeftOut); i-- {
+		h := &t.now[o][i]
+		out := j - 1 - i
+		cost := leftOut * out
+		if i == 0 && out > 0 {
+			cost = goesBack - atBarStart // begins within the tune
+		}
+		take(h.with(cost+t.hurry(h, i, j, at), tune, sign(out)))
+	}
+	cost := goesBack
+	if j == 1 || t.s.Melody[j-1].Bar != t.s.Melody[j-2].Bar {
+		cost -= atBarStart
+	}
+	if o != t.bestO {
+		cost += elsewhere
+	}
+	take(was.with(cost, tune, 1))
+}
+
+func sign(n int) int8 {
+	if n > 0 {
+		return 1
+	}
+	return 0
+}
+
+// with is the hearing with one key more.
+func (h *hearing) with(cost int, r role, doubt int8) hearing {
+	n := *h
+	n.cost += cost
+	n.roles = n.roles<<2 | uint64(r)
+	switch {
+	case doubt > 0:
+		n.doubts = min(mostDoubt, n.doubts+doubt)
+	case r == tune && n.doubts > 0:
+		n.doubts--
+	}
+	return n
+}
+
+// hurry is the cost of going from note i to note j in the time since i.
+func (t *tracker) hurry(h *hearing, i, j int, at time.Duration) int {
+	if i == 0 {
+		return 0
+	}
+	wanted := t.perTick * float64(t.s.Melody[j-1].At-t.s.Melody[i-1].At)
+	switch passed := at - h.at; {
+	case passed < atOnce:
+		return together
+	case float64(passed) < wanted/3:
+		return tooSoon
+	}
+	return 0
+}
+
+// choose finds the best hearing, makes the costs small again and follows the
+// tempo.
+func (t *tracker) choose(was *hearing, at time.Duration) {
+	before := t.bestJ
+	best := hopeless * 4
+	for o := range octaves {
+		for j, h := range t.now[o] {
+			if h.cost < best {
+				best, t.bestO, t.bestJ = h.cost, o, j
+			}
+		}
+	}
+	for o := range octaves {
+		for j := range t.now[o] {
+			t.now[o][j].cost = min(hopeless, t.now[o][j].cost-best)
+		}
+	}
+	if b := t.best(); before > 0 && t.bestJ == before+1 && b.at == at {
+		t.follow(float64(at-was.at) / float64(t.s.Melody[before].At-t.s.Melody[before-1].At))
+	}
+}
+
+// follow lets the tempo come nearer to what was just played; pauses and slips
+// move it a little only.
+func (t *tracker) follow(perTick float64) {
+	const keep = 0.7
+	perTick = min(max(perTick, t.perTick/2), 2*t.perTick)
+	t.perTick = min(max(keep*t.perTick+(1-keep)*perTick, t.written/mostBend), t.written*mostBend)
+}
