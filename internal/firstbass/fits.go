@@ -3,29 +3,36 @@ package firstbass
 import "undersong/internal/meter"
 
 // Fits reports whether bass i of the stock fits the tune from one place to
-// another: its chord has the notes of the strong beats and most of the others,
-// and what is foreign to it only adorns it. Silence fits everything.
+// another: its chord has the notes of the strong beats and most of the others, and
+// what is foreign to it adorns it or is a small part of it all. Silence fits
+// everything.
 //
-// "Choose chords for the left hand that correspond with the solfege of the main
-// notes in the melody (one or two chords per measure for most melodies)": Piano
-// Basics (Baylor University), "Harmonization with Chord Roots".
+// "Measures that use mainly do, mi, and sol should be harmonized with tonic (I).
+// Measures using mainly sol, ti, re, and fa should be harmonized with dominant
+// (V)": Piano Basics (Baylor University), "Harmonization with Chord Roots".
 func (t *Theory) Fits(i int, from, to meter.Ticks) bool {
 	b := &t.stock[i]
-	var own, all meter.Ticks
+	var own, stray, all meter.Ticks
+	begins := false // with a note of the chord
 	for k, r := range t.runs(from, to) {
 		all += r.dur()
 		switch {
 		case b.Has(t.s.Melody[r.first].Key().Class()):
 			own += r.dur()
-			if k == 0 {
-				own++ // half of the stretch is enough where it begins with the chord
-			}
-		case !t.embellishes(b, r, from, to):
+			begins = begins || k == 0
+		case t.embellishes(b, r, from, to):
+		case t.strong(r.at):
 			return false
+		default:
+			stray += r.dur()
 		}
 	}
-	return all == 0 || 2*own > all
+	return stray*smallPart <= all && (2*own > all || 2*own == all && (begins || all == 0))
 }
+
+// smallPart is what part of a stretch may be foreign to the chord and no ornament,
+// on its weak beats: a fourth (common practice, no source; G D G2 over C fits).
+const smallPart = 4
 
 // spotsOf lists the places in a bar where the tune may want another bass: its
 // strong beats, and beats where another note begins; and its end.
@@ -117,7 +124,8 @@ type Stretch struct {
 }
 
 // Stretches divides the bars: whole bars where one bass fits all of it, else at
-// their spots, as few as will do.
+// their spots, as few as will do. Where nothing in the stock fits, the bass before
+// may stay.
 func (t *Theory) Stretches() []Stretch {
 	var all []Stretch
 	for bar := range t.s.Bars {
@@ -130,7 +138,7 @@ func (t *Theory) Stretches() []Stretch {
 					s.Fits = append(s.Fits, i)
 				}
 			}
-			if k := len(all) - 1; len(s.Fits) == 0 && k >= 0 && all[k].Bar == bar && len(all[k].Fits) == 0 {
+			if k := len(all) - 1; len(s.Fits) == 0 && k >= 0 && all[k].Bar == bar {
 				all[k].To = next
 			} else {
 				all = append(all, s)

@@ -272,10 +272,9 @@ func (l *Listener) rejoice(v *visit, now time.Duration) {
 	if v.told || v.right || !v.full || l.s.Bars[v.bar].Number == 0 || f == nil || f.stock < 0 || f.reach < l.barEnd(v.bar) || l.lacking(v) != nil {
 		return
 	}
-	if l.closing(v.bar) && l.th.stock[f.stock].Degree != Tonic && l.goesHome(v.bar) {
-		return
+	if !l.strays(v) {
+		l.praise(v, now)
 	}
-	l.praise(v, now)
 }
 
 // lacking is the first bass of a bar that lacks something, of those that stand
@@ -301,14 +300,15 @@ func (l *Listener) lacking(v *visit) *footing {
 	return nil
 }
 
-// closing reports the last bar in which the tune moves.
-func (l *Listener) closing(bar int) bool {
-	return l.lastIn[bar] == len(l.s.Melody)
-}
-
-// goesHome reports that the tonic fits the tune's last note.
-func (l *Listener) goesHome(bar int) bool {
-	at := max(l.s.Melody[len(l.s.Melody)-1].At, l.s.Bars[bar].At)
+// strays reports a tune that ends in this bar, where its last note would bear the
+// tonic, over another bass.
+func (l *Listener) strays(v *visit) bool {
+	f := v.last()
+	n := &l.s.Melody[len(l.s.Melody)-1]
+	if v != l.here || v.bar < n.Bar || f == nil || f.stock <= int(Tonic) {
+		return false
+	}
+	at := max(n.At, l.s.Bars[v.bar].At)
 	return l.th.Reach(int(Tonic), at) > at
 }
 
@@ -323,9 +323,21 @@ func (l *Listener) closeBefore(now time.Duration) {
 // close judges what can only be known when a bar is over.
 func (l *Listener) close(v *visit, now time.Duration) {
 	defer l.enter(v)
-	if !v.full || v.told || l.s.Bars[v.bar].Number == 0 {
-		return
+	switch {
+	case v.full && l.s.Bars[v.bar].Number > 0:
+		l.closeBar(v, now)
+	case v.held:
+		l.closeUppers(v, now)
 	}
+	if f := v.last(); l.strays(v) {
+		home := []int{int(Tonic)}
+		at := max(l.s.Melody[len(l.s.Melody)-1].At, l.s.Bars[v.bar].At)
+		l.tell(v, Finding{Kind: NotHome, Key: f.key, Bass: f.stock, Choices: home, Goal: l.nearest(f.key, home)}, at, now)
+	}
+	l.rejoice(v, now)
+}
+
+func (l *Listener) closeBar(v *visit, now time.Duration) {
 	l.takeCarried(v, now)
 	f := v.last()
 	if f == nil {
@@ -338,10 +350,6 @@ func (l *Listener) close(v *visit, now time.Duration) {
 		l.left(v, now)
 	}
 	l.closeUppers(v, now)
-	if l.closing(v.bar) && f.stock > int(Tonic) && l.goesHome(v.bar) {
-		l.tell(v, Finding{Kind: NotHome, Key: f.key, Bass: f.stock, Choices: []int{int(Tonic)}, Goal: l.nearest(f.key, []int{int(Tonic)})}, l.s.Melody[len(l.s.Melody)-1].At, now)
-	}
-	l.rejoice(v, now)
 }
 
 // takeCarried counts a bass that was held on from the bar before, through half of

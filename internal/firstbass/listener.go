@@ -105,7 +105,7 @@ func (l *Listener) Finish(now time.Duration) []Finding {
 	l.place(l.early, l.now)
 	l.early = nil
 	l.closeBefore(l.now)
-	if v := l.here; v != nil && l.heard == l.lastIn[v.bar] {
+	if v := l.here; v != nil && (v.held || l.heard == l.lastIn[v.bar]) {
 		l.close(v, l.now)
 	}
 	l.here = nil
@@ -243,15 +243,22 @@ func (l *Listener) under(group []struck, now time.Duration) {
 		l.judge(l.here, group, n.At, now)
 		return
 	}
-	end := l.barEnd(l.here.bar)
-	pos := n.At + meter.Ticks(float64(since)/l.tr.perTick)
-	if next := l.nextAt(); next >= end && pos > end-l.s.Meter.Beat() {
+	next := l.nextAt()
+	pos := min(n.At+meter.Ticks(float64(since)/l.tr.perTick), next)
+	l.holdOn(pos+l.s.Meter.Beat()/2, now)
+	if end := l.barEnd(l.here.bar); next >= end && next < l.s.Length && pos > end-l.s.Meter.Beat() {
 		l.early = append(l.early, group...)
 		return
-	} else if next < end {
-		pos = min(pos, next)
 	}
 	l.judge(l.here, group, l.onBeat(l.here.bar, pos), now)
+}
+
+// holdOn goes to a bar in which the tune only holds its note, where the time has
+// come.
+func (l *Listener) holdOn(pos meter.Ticks, now time.Duration) {
+	if bar := l.s.BarAt(min(pos, l.s.Length-1)); bar > l.here.bar && l.first[bar] == 0 {
+		l.goOn(bar, false, now)
+	}
 }
 
 // nextAt is where the tune's next note stands; its end after the last.

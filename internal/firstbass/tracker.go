@@ -24,6 +24,7 @@ const (
 	clearlyBelow = 2  // C3 under a tune at G4 is a bass, also where the tune has a C next
 	justBelow    = 10 // E4 under G4 may be an inner note
 	notBelow     = 30 // F4 or A4 where G4 was is a slip
+	notBegun     = 15 // a key before the tune's first note
 	again        = 12 // G4 struck once more
 	slipped      = 28 // F4 in place of G4
 	leftOut      = 14 // each note of the tune that is passed over, up to mostLeftOut
@@ -139,6 +140,8 @@ func (t *tracker) stay(o, j int, k pitch.Num) hearing {
 	}
 	low := t.lowNear(o, j)
 	switch {
+	case j == 0:
+		return h.with(notBegun, other, 0)
 	case k <= low-aFifthBelow:
 		return h.with(clearlyBelow, other, 0)
 	case k < low:

@@ -31,6 +31,7 @@ type visit struct {
 	bar     int
 	turn    int
 	full    bool // from its beginning
+	held    bool // the tune only holds a note in it
 	at      time.Duration
 	closeAt time.Duration // when it is over; 0 while that is not known
 	basses  []footing
@@ -67,7 +68,7 @@ func (l *Listener) barEnd(bar int) meter.Ticks {
 
 // open begins a visit.
 func (l *Listener) open(bar int, full bool, at time.Duration) {
-	v := &visit{bar: bar, turn: l.turn, full: full, at: at}
+	v := &visit{bar: bar, turn: l.turn, full: full, held: l.first[bar] == 0, at: at}
 	if before := l.here; before != nil && full {
 		if f := before.last(); f != nil && f.stock >= 0 && l.keys.Down.Has(f.key) {
 			carried := *f
@@ -97,6 +98,7 @@ func (l *Listener) sync(now time.Duration) {
 	switch {
 	case v == nil:
 		l.open(bar, l.first[bar] == j, now)
+	case j == was:
 	case bar == v.bar && j >= was-1:
 		if l.before != nil && j > was {
 			l.closeBefore(now)
@@ -104,15 +106,20 @@ func (l *Listener) sync(now time.Duration) {
 	case l.before != nil && bar == l.before.bar && j >= was-2:
 		l.takeBack()
 	case bar == l.after(v.bar) && j > was:
-		l.closeBefore(now)
-		v.closeAt = now + grace
-		l.before = v
-		l.open(bar, true, now)
+		l.goOn(bar, true, now)
 	default:
 		l.leap(bar, j, was, now)
 	}
 	l.resolve(now)
 	l.watch(j, now)
+}
+
+// goOn goes to a later bar; the one before is judged a little later.
+func (l *Listener) goOn(bar int, full bool, now time.Duration) {
+	l.closeBefore(now)
+	l.before = l.here
+	l.before.closeAt = now + grace
+	l.open(bar, full, now)
 }
 
 // after is the next bar in which a note of the tune begins; -1 after the last.
@@ -137,7 +144,7 @@ func (l *Listener) takeBack() {
 // it was played to its end.
 func (l *Listener) leap(bar, j, was int, now time.Duration) {
 	l.closeBefore(now)
-	if l.here != nil && was == l.lastIn[l.here.bar] {
+	if l.here != nil && (l.here.held || was == l.lastIn[l.here.bar]) {
 		l.close(l.here, now)
 	}
 	if j <= was {

@@ -1,0 +1,127 @@
+package firstbass
+
+import (
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var seedFlag = flag.Uint64("seed", 0, "play this seed alone")
+
+func allKeys(minor bool) []string {
+	if minor {
+		return []string{"Cm", "C#m", "Dm", "Ebm", "Em", "Fm", "F#m", "Gm", "G#m", "Am", "Bbm", "Bm"}
+	}
+	return []string{"C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"}
+}
+
+func newPlayer(t testing.TB, name, key string, rung Rung, basses int, seed uint64) *player {
+	s := tuneOf(t, name, key)
+	r := rand.New(rand.NewPCG(seed, 7))
+	p := &player{s: s, th: NewTheory(s, basses), ear: New(s, Options{Basses: basses}), rung: rung, r: r, rate: 0.6 + 0.7*r.Float64()}
+	p.octave = []int{0, 0, 12}[r.IntN(3)]
+	if p.low() < 60 {
+		p.octave = 12
+	}
+	return p
+}
+
+func seeds(t *testing.T, most uint64) []uint64 {
+	if *seedFlag > 0 {
+		return []uint64{*seedFlag}
+	}
+	if testing.Short() {
+		most = 2
+	}
+	var all []uint64
+	for i := uint64(1); i <= most; i++ {
+		all = append(all, i)
+	}
+	return all
+}
+
+func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
+	for _, name := range tuneNames() {
+		for _, key := range allKeys(tuneOf(t, name, "").Key.Minor) {
+			for rung := BassAlone; rung <= WithTriad; rung++ {
+				for _, basses := range []int{2, 3} {
+					for _, seed := range seeds(t, 3) {
+						p := newPlayer(t, name, key, rung, basses, seed)
+						l := New(p.s, Options{rung, basses})
+						for _, f := range hear(l, p.play()) {
+							if f.Kind != Right {
+								t.Errorf("%s in %s, %s, %d basses, seed %d: %s", name, key, rung, basses, seed, l.Voice().Line(&f))
+							}
+						}
+						sum := l.Summary()
+						assert.True(t, sum.Done(), "%s in %s, %s, %d basses, seed %d: %+v", name, key, rung, basses, seed, sum)
+					}
+				}
+			}
+		}
+	}
+}
+
+type score2 struct{ planted, found, told, true int }
+
+func TestAccuracy(t *testing.T) {
+	table := map[string]*score2{}
+	row := func(r Rung, k Kind) *score2 {
+		n := fmt.Sprintf("%s %s", r, k)
+		if table[n] == nil {
+			table[n] = &score2{}
+		}
+		return table[n]
+	}
+	kinds := map[Rung][]Kind{
+		BassAlone: {Misfit, Missing, NotStock, NotHome},
+		WithFifth: {Misfit, Missing, NoFifth, WrongFifth},
+		WithTriad: {Misfit, Missing, NoFifth, WrongFifth, NoThird, WrongThird, HighThird},
+	}
+	for _, name := range tuneNames() {
+		for _, key := range allKeys(tuneOf(t, name, "").Key.Minor) {
+			for rung := BassAlone; rung <= WithTriad; rung++ {
+				for _, basses := range []int{2, 3} {
+					for _, seed := range seeds(t, 6) {
+						p := newPlayer(t, name, key, rung, basses, seed)
+						p.faulty, p.kinds = 0.25, kinds[rung]
+						l := New(p.s, Options{rung, basses})
+						told := map[int]Kind{}
+						for _, f := range hear(l, p.play()) {
+							if f.Kind != Right {
+								told[f.Bar] = f.Kind
+								row(rung, f.Kind).told++
+								if p.truth[f.Bar] == f.Kind {
+									row(rung, f.Kind).true++
+								} else {
+									t.Logf("%s %s %s/%d seed %d: told %s, was %s: %s", name, key, rung, basses, seed, f.Kind, p.truth[f.Bar], l.Voice().Line(&f))
+								}
+							}
+						}
+						for bar, k := range p.truth {
+							row(rung, k).planted++
+							if told[bar] == k {
+								row(rung, k).found++
+							} else if _, any := told[bar]; !any {
+								t.Logf("%s %s %s/%d seed %d: bar %d: %s not found", name, key, rung, basses, seed, p.s.Bars[bar].Number, k)
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	for n, r := range table {
+		recall, precision := float64(r.found)/float64(r.planted), float64(r.true)/float64(r.told)
+		t.Logf("%-20s planted %5d recall %.4f precision %.4f", n, r.planted, recall, precision)
+		require.Greater(t, r.planted, 0, n)
+		if *seedFlag == 0 {
+			assert.GreaterOrEqual(t, recall, 0.98, n)
+			assert.GreaterOrEqual(t, precision, 0.98, n)
+		}
+	}
+}
