@@ -135,7 +135,7 @@ func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (Finding, bool) {
 		if w.Role == score.Bass {
 			f.Kind = WrongBass
 		}
-		return f, c.streak.wrong(&f, w, l.score.Pattern)
+		return f, c.streak.wrong(&f, w)
 	case replaced(w, s):
 		f.Kind = WrongNote
 	default:

@@ -3,7 +3,6 @@ package coach
 import (
 	"time"
 
-	"undersong/internal/pattern"
 	"undersong/internal/pitch"
 	"undersong/internal/score"
 )
@@ -31,7 +30,7 @@ func (s *streak) right(w *score.Want, pass int) {
 
 // wrong takes a wrong note of a broken chord. It may turn the finding into a
 // wrong chord, and reports whether it is to be told at all.
-func (s *streak) wrong(f *Finding, w *score.Want, p *pattern.Pattern) bool {
+func (s *streak) wrong(f *Finding, w *score.Want) bool {
 	s.at(w, f.Pass)
 	s.wrongs++
 	for i := 0; i < f.Heard.Len(); i++ {

@@ -21,12 +21,12 @@ type passage struct {
 
 // passageOf takes the bars of a span, which was laid by itself, out of the whole.
 func passageOf(span *score.Score, o Options) (passage, error) {
-	whole, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Only: o.Only})
+	whole, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Only: o.Only, Parts: o.Parts})
 	if err != nil {
 		return passage{}, err
 	}
 	first := 0
-	for whole.Bars[first].Number != o.Span.From {
+	for !alike(whole.Bars[first:], span.Bars) {
 		first++
 	}
 	last := first + len(span.Bars) - 1
@@ -34,6 +34,16 @@ func passageOf(span *score.Score, o Options) (passage, error) {
 	end := p.start + p.score.Length
 	p.from, p.after = between(whole, p.start, end)
 	return p, nil
+}
+
+// alike reports bars that begin with those of a span.
+func alike(bars, span []score.Bar) bool {
+	for i := range span {
+		if bars[i].Number != span[i].Number {
+			return false
+		}
+	}
+	return true
 }
 
 // between parts the strokes of a stretch from their neighbours, halfway: fingers

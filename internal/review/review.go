@@ -23,7 +23,8 @@ import (
 type Options struct {
 	Chart   *chart.Chart
 	Pattern *pattern.Pattern
-	Key     *pitch.Key // nil for the chart's own
+	Parts   score.Parts // that the chart asks for besides
+	Key     *pitch.Key  // nil for the chart's own
 	// Tempo, where it is not 0, is the tempo at which the file was played; its
 	// times are then taken as real time and its own beats do not count.
 	Tempo    meter.Tempo
@@ -66,7 +67,7 @@ type Review struct {
 //
 // Errors are those of score.Build, and *ShortError.
 func New(p *midiio.Performance, o Options) (*Review, error) {
-	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span, Only: o.Only})
+	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span, Only: o.Only, Parts: o.Parts})
 	if err != nil {
 		return nil, err
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"sort"
 
-	"undersong/internal/chart"
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
@@ -31,21 +30,23 @@ func (e *SpanError) Error() string {
 	return fmt.Sprintf("bars %d-%d are not in this chart, which has bars 1 to %d", e.Span.From, e.Span.To, e.Last)
 }
 
-// cut takes the played bars of a span: from the first time its first bar comes
-// to the next time that its last bar comes.
-func cut(c *chart.Chart, span Span) ([]chart.Played, error) {
-	all := c.Unfold()
+// cut takes the bars of a span: from the first time its first bar comes to the
+// next time that its last bar comes. Bars of an ending come after the last time.
+func cut(all []bar, span Span) ([]bar, error) {
 	if span == (Span{}) {
 		return all, nil
 	}
-	last := 0
+	last, late := 0, false
+	for _, b := range all {
+		late = late || b.added && b.Bar.Number == span.To
+	}
 	from, to := -1, -1
-	for i, p := range all {
-		last = max(last, p.Bar.Number)
-		if from < 0 && p.Bar.Number == span.From {
+	for i, b := range all {
+		last = max(last, b.Bar.Number)
+		if (from < 0 || late && to < 0) && b.Bar.Number == span.From {
 			from = i
 		}
-		if from >= 0 && to < 0 && p.Bar.Number == span.To {
+		if from >= 0 && to < 0 && b.Bar.Number == span.To {
 			to = i
 		}
 	}
@@ -72,7 +73,7 @@ func (s *Score) check() error {
 		for _, t := range w.Tones {
 			if t.Key < pitch.PianoLow || t.Key > pitch.PianoHigh {
 				return fmt.Errorf("pattern %q leaves the keyboard in bar %d, beat %g (%s hand, %s): use fewer octave marks or another %s-low",
-					s.Pattern.Name, s.Bars[w.Bar].Number, w.Beat, w.Hand, w.Chord, w.Hand)
+					s.Bars[w.Bar].Pattern.Name, s.Bars[w.Bar].Number, w.Beat, w.Hand, w.Chord, w.Hand)
 			}
 		}
 	}

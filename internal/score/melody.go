@@ -1,7 +1,6 @@
 package score
 
 import (
-	"undersong/internal/chart"
 	"undersong/internal/meter"
 	"undersong/internal/pitch"
 )
@@ -19,9 +18,9 @@ func (n Note) Key() pitch.Num { return n.Pitch.Num() }
 
 // layMelody lays the tune of the bars as played. Phrases end where they are
 // marked.
-func (s *Score) layMelody(played []chart.Played) {
+func (s *Score) layMelody(all []bar) {
 	phrase, tied := 0, false
-	for i, p := range played {
+	for i, p := range all {
 		for _, n := range p.Bar.Melody {
 			last := len(s.Melody) - 1
 			if at := s.Bars[i].At + n.At; tied && s.Melody[last].Pitch == n.Pitch && s.Melody[last].At+s.Melody[last].Dur == at {

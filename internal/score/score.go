@@ -19,8 +19,9 @@ type Score struct {
 	Key     pitch.Key
 	Meter   meter.Meter
 	Tempo   meter.Tempo
-	Pattern *pattern.Pattern
-	Only    Only // the hand that is judged; the other's strokes stand in Wants too
+	Pattern *pattern.Pattern // the accompaniment of most; Bars say what else is played
+	Chart   *chart.Chart     // as it is played, in the score's key: with intro and ending
+	Only    Only             // the hand that is judged; the other's strokes stand in Wants too
 
 	Bars      []Bar     // as played, repeats written out
 	Harmonies []Harmony // without gaps from 0 to Length
@@ -32,11 +33,15 @@ type Score struct {
 
 // Bar is a bar as played.
 type Bar struct {
-	Number  int // as printed; the upbeat is 0
-	Printed int // its place among the chart's bars as printed, from 0
+	Number  int // as printed; the upbeat is 0; the bars of an intro are -1, -2, ...
+	Printed int // its place among the bars of Score.Chart, from 0
 	Pass    int // time through a repeat, from 1
 	Section string
 	At, Len meter.Ticks
+
+	Pattern *pattern.Pattern // what is played: the accompaniment, an intro, an ending ...; nil in a tune alone
+	Fill    *pattern.Pattern // what takes its end over, or nil
+	count   int              // bars since the pattern began
 }
 
 // Harmony is a span of one chord. Neighbours differ.
@@ -141,6 +146,8 @@ type Options struct {
 	Tempo meter.Tempo // 0 for the chart's own
 	Span  Span
 	Only  Only // one hand alone; what the other plays is not judged
+	Parts Parts
+	Round bool // it will be played round and round; see Parts
 }
 
 // Only narrows a score to one hand.
@@ -188,7 +195,8 @@ func (e *HandError) Error() string {
 	return fmt.Sprintf("pattern %q gives the %s hand nothing to play; it is for the %s", e.Pattern.Name, e.Hand, e.Pattern.Hands())
 }
 
-// Build lays p over c.
+// Build lays p over c, and the parts that the options give it. Errors are
+// *MeterError, *SpanError, *HandError, and for parts that do not fit *chart.Error.
 func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	if !p.Fits(c.Meter) {
 		return nil, &MeterError{Pattern: p, Meter: c.Meter}
@@ -200,38 +208,45 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	if o.Tempo != 0 {
 		s.Tempo = o.Tempo
 	}
-	if o.Only != BothHands && p.Rows[o.Only-LeftAlone] == nil {
-		return nil, &HandError{p, pattern.Hand(o.Only - LeftAlone)}
-	}
-	played, err := cut(c, o.Span)
+	all, err := arrange(c, p, &o)
 	if err != nil {
 		return nil, err
 	}
-	s.layBars(c, played)
-	s.layMelody(played)
+	if all, err = cut(all, o.Span); err != nil {
+		return nil, err
+	}
+	if !judged(all, o.Only) {
+		return nil, &HandError{p, pattern.Hand(o.Only - LeftAlone)}
+	}
+	s.layBars(c, all)
+	s.layMelody(all)
 	for _, h := range []pattern.Hand{pattern.Left, pattern.Right} {
-		if p.Rows[h] != nil {
-			w := newWeaver(s, h)
-			w.weave()
-			s.Wants = append(s.Wants, w.wants...)
-		}
+		w := newWeaver(s, h)
+		w.weave()
+		s.Wants = append(s.Wants, w.wants...)
 	}
 	sortWants(s.Wants)
 	return s, s.check()
 }
 
-func (s *Score) layBars(c *chart.Chart, played []chart.Played) {
-	printed := map[*chart.Bar]int{}
-	for i, b := range c.Bars() {
-		printed[b] = i
-	}
+// layBars lays the bars and harmonies out in time.
+func (s *Score) layBars(c *chart.Chart, all []bar) {
+	var printed []int
+	s.Chart, printed = sheet(c, all)
 	var at meter.Ticks
-	for _, p := range played {
-		s.Bars = append(s.Bars, Bar{Number: p.Bar.Number, Printed: printed[p.Bar], Pass: p.Pass, Section: p.Section, At: at, Len: p.Bar.Len})
-		for _, placed := range p.Bar.Chords {
+	for i, b := range all {
+		s.Bars = append(s.Bars, Bar{
+			Number: b.Bar.Number, Printed: printed[i], Pass: b.Pass, Section: b.Section, At: at, Len: b.Bar.Len,
+			Pattern: b.pattern, Fill: b.fill, count: b.count,
+		})
+		for _, placed := range b.Bar.Chords {
 			s.addHarmony(at+placed.At, at+placed.At+placed.Dur, placed.Chord)
 		}
-		at += p.Bar.Len
+		if b.slows() {
+			from := at - meter.Ticks(b.count)*s.Meter.Bar()
+			s.Slowing = Slowing{From: from, To: from + b.pattern.LastStroke(s.Meter), Beat: b.pattern.Slowing}
+		}
+		at += b.Bar.Len
 	}
 	s.Length = at
 }

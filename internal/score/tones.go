@@ -43,7 +43,7 @@ func (w *weaver) tone(want *Want, t pattern.Tone, alone bool) Tone {
 		t.Degree, t.Octave = 1, 0
 	}
 	c := want.Chord
-	low := w.s.Pattern.Register[w.hand]
+	low := w.p.Register[w.hand]
 	ground := c.Root.Class()
 	if w.hand == pattern.Left {
 		ground = c.Bass.Class()
@@ -63,7 +63,7 @@ func (w *weaver) tone(want *Want, t pattern.Tone, alone bool) Tone {
 
 // keyTone is the key's tonic, or the fifth above it, whatever the chord is.
 func (w *weaver) keyTone(want *Want, t pattern.Tone) Tone {
-	low := w.s.Pattern.Register[w.hand]
+	low := w.p.Register[w.hand]
 	key := lowestAtOrAbove(low, w.s.Key.Tonic.Class()) + pitch.Num(chord.MajorDegree(t.Degree)+12*t.Octave)
 	if t.AnyOctave && key < low-lowestDip {
 		key += 12
@@ -120,7 +120,7 @@ func nthAbove(c chord.Chord, ground pitch.Class, n int) int {
 // anyChordTone demonstrates a free chord tone as the next one above the note
 // before, or the nearest to it where the hand would climb out of its register.
 func (w *weaver) anyChordTone(want *Want, t pattern.Tone) Tone {
-	low := w.s.Pattern.Register[w.hand]
+	low := w.p.Register[w.hand]
 	from := low - 1
 	if len(w.prev) > 0 {
 		from = w.prev[0]

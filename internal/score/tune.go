@@ -20,12 +20,12 @@ func Tune(c *chart.Chart, o Options) (*Score, error) {
 	if o.Tempo != 0 {
 		s.Tempo = o.Tempo
 	}
-	played, err := cut(c, o.Span)
+	all, err := cut(accompany(c, nil, Parts{}), o.Span)
 	if err != nil {
 		return nil, err
 	}
-	s.layBars(c, played)
-	s.layMelody(played)
+	s.layBars(c, all)
+	s.layMelody(all)
 	if len(s.Melody) == 0 {
 		return nil, ErrNoTune
 	}

@@ -11,7 +11,8 @@ import (
 type weaver struct {
 	s    *Score
 	hand pattern.Hand
-	cell meter.Ticks // length of a cell
+	p    *pattern.Pattern // being laid
+	cell meter.Ticks      // length of its cells
 
 	wants   []Want
 	last    pattern.Cell // last cell struck, to be struck again under a new chord
@@ -25,58 +26,85 @@ type weaver struct {
 }
 
 func newWeaver(s *Score, h pattern.Hand) *weaver {
-	return &weaver{s: s, hand: h, cell: s.Pattern.Grid.Ticks(s.Meter), restart: true, breaks: breaksChords(s.Pattern.Rows[h])}
+	return &weaver{s: s, hand: h, restart: true}
 }
 
 func (w *weaver) weave() {
-	count := 0 // bars since the section began, the upbeat left out
-	section := ""
 	for i := range w.s.Bars {
 		b := &w.s.Bars[i]
 		if b.Number == 0 {
 			continue // the accompaniment waits through an upbeat
 		}
-		if b.Section != section {
-			section, count = b.Section, 0
+		change := b.Len
+		if b.Fill != nil {
+			change = min(change, b.Fill.FillsFrom(w.hand, w.s.Meter))
 		}
-		w.bar(i, count)
-		count++
+		w.lay(i, b.Pattern, b.count, 0, change)
+		w.lay(i, b.Fill, 0, change, b.Len)
 	}
 }
 
-// bar lays one bar. When the chord changes at the half bar the pattern begins
-// again there, so that every chord gets its own bass; a change elsewhere goes
-// on with the pattern on the new chord (common practice, no source).
-func (w *weaver) bar(index, count int) {
-	p, m := w.s.Pattern, w.s.Meter
-	b := &w.s.Bars[index]
+// take goes over to another pattern.
+func (w *weaver) take(p *pattern.Pattern) {
+	if w.p != p {
+		w.p, w.cell, w.breaks = p, p.Grid.Ticks(w.s.Meter), breaksChords(p.Rows[w.hand])
+		w.restart, w.holding = true, false
+	}
+}
+
+// lay lays a bar of a pattern from one place in the bar to another. When the
+// chord changes at the half bar an accompaniment begins again there, so that
+// every chord gets its own bass; a change elsewhere goes on with the pattern on
+// the new chord (common practice, no source). An intro, a fill or an ending stays
+// as it is written.
+func (w *weaver) lay(index int, p *pattern.Pattern, count int, from, to meter.Ticks) {
+	if from >= to {
+		return
+	}
+	if p.Rows[w.hand] == nil {
+		w.holding = false
+		return
+	}
+	w.take(p)
+	m, b := w.s.Meter, &w.s.Bars[index]
 	w.restart = w.restart || count%p.Length == 0
 	origin := meter.Ticks(0)
-	for at := meter.Ticks(0); at < b.Len; at += w.cell {
-		if half := halfBar(m); half > 0 && at == half && w.changes(b.At+at) {
+	for at := from; at < to; at += w.cell {
+		if w.beginsAgain(b, at) {
 			origin, w.restart = at, true
 		}
 		place := int((at - origin) / w.cell)
 		c := p.Cell(w.hand, m, count, place)
 		if c.Strikes() {
-			w.shared = p.Shared(w.hand, m, count, place)
+			w.shared = p.Shared(w.hand, m, count, place) && (p == b.Fill || !b.filled(w.hand.Other(), at))
 		}
-		w.until = b.At + w.heldUntil(b, count, at, origin)
-		w.place(index, w.led(c), b.At+w.swung(at), b.At+w.swung(at+w.cell))
+		w.until = b.At + w.heldUntil(b, count, at, origin, to)
+		w.place(index, w.led(c), b.At+w.swung(at), b.At+min(to, w.swung(at+w.cell)))
 	}
 }
 
 // heldUntil is where in its bar the cell at a place stops sounding: where the
-// holds behind it end.
-func (w *weaver) heldUntil(b *Bar, count int, at, origin meter.Ticks) meter.Ticks {
+// holds behind it end, or another pattern takes over.
+func (w *weaver) heldUntil(b *Bar, count int, at, origin, to meter.Ticks) meter.Ticks {
 	next := at + w.cell
-	for next < b.Len && (next != halfBar(w.s.Meter) || !w.changes(b.At+next)) {
-		if w.s.Pattern.Cell(w.hand, w.s.Meter, count, int((next-origin)/w.cell)).Kind != pattern.Hold {
+	for next < to && !w.beginsAgain(b, next) {
+		if w.p.Cell(w.hand, w.s.Meter, count, int((next-origin)/w.cell)).Kind != pattern.Hold {
 			break
 		}
 		next += w.cell
 	}
-	return next
+	return min(next, to)
+}
+
+// beginsAgain reports a place in a bar where the pattern begins anew for a chord.
+func (w *weaver) beginsAgain(b *Bar, at meter.Ticks) bool {
+	half := halfBar(w.s.Meter)
+	return half > 0 && at == half && w.p.Part == pattern.Accompaniment && w.changes(b.At+at)
+}
+
+// filled reports a place in a bar where a fill has taken a hand over.
+func (b *Bar) filled(h pattern.Hand, at meter.Ticks) bool {
+	return b.Fill != nil && at >= b.Fill.FillsFrom(h, b.Fill.Meter)
 }
 
 // halfBar is the second strongest place of a bar, or 0 where it has none.
@@ -99,7 +127,7 @@ func (w *weaver) changes(at meter.Ticks) bool {
 // led turns the last stroke before a change of chord into the approach note
 // that the pattern keeps for the bar's end.
 func (w *weaver) led(c pattern.Cell) pattern.Cell {
-	row := w.s.Pattern.Rows[w.hand]
+	row := w.p.Rows[w.hand]
 	end := len(row) - 1
 	for end > 0 && row[end].Kind == pattern.Hold {
 		end--
@@ -112,7 +140,7 @@ func (w *weaver) led(c pattern.Cell) pattern.Cell {
 
 // swung moves the second of each pair of cells to where the feel puts it.
 func (w *weaver) swung(at meter.Ticks) meter.Ticks {
-	sw := w.s.Pattern.Swing
+	sw := w.p.Swing
 	if sw.Straight() || (at/w.cell)%2 == 0 {
 		return at
 	}
@@ -170,7 +198,7 @@ func (w *weaver) strike(bar int, c pattern.Cell, at, end meter.Ticks) {
 		Beat:      w.s.Meter.BeatAt(at - w.s.Bars[bar].At),
 		Inversion: pattern.AnyInversion,
 		Allowed:   harmony.Chord.Set(),
-		Accent:    c.Accent, Roll: c.Roll, Free: w.s.Pattern.Free,
+		Accent:    c.Accent, Roll: c.Roll, Free: w.p.Free,
 		Anchor: w.restart || harmony.At == at,
 	}
 	w.restart = false
@@ -213,7 +241,7 @@ func breaksChords(row []pattern.Cell) bool {
 // center is where a hand's first whole chord is looked for: around middle C in
 // the right hand, moved by the cell's octaves.
 func (w *weaver) center(h pattern.Hand, octaves int) []pitch.Num {
-	low := w.s.Pattern.Register[h] + pitch.Num(12*octaves)
+	low := w.p.Register[h] + pitch.Num(12*octaves)
 	return []pitch.Num{low + 5, low + 9, low + 12}
 }
 

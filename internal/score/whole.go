@@ -57,7 +57,7 @@ func (w *weaver) takeKeys(want *Want, keys []pitch.Num, spare chord.Set) {
 // closeKeys is a close voicing: the inversion asked for, or the one nearest to
 // the chord before.
 func (w *weaver) closeKeys(want *Want, c pattern.Cell, classes []pitch.Class) []pitch.Num {
-	low := w.s.Pattern.Register[w.hand] + pitch.Num(12*c.Octave)
+	low := w.p.Register[w.hand] + pitch.Num(12*c.Octave)
 	if c.Inversion >= 0 {
 		return chord.Close(classes, classes[want.Inversion], low)
 	}
@@ -78,7 +78,7 @@ func (w *weaver) shapedKeys(want *Want, c pattern.Cell, classes []pitch.Class) [
 			h = pattern.Right
 		}
 	}
-	low := w.s.Pattern.Register[h] + pitch.Num(12*c.Octave)
+	low := w.p.Register[h] + pitch.Num(12*c.Octave)
 	var keys []pitch.Num
 	switch {
 	case c.Inversion >= 0:
@@ -125,7 +125,7 @@ func (w *weaver) spread(want *Want, c pattern.Cell) {
 		classes = append(classes, want.Chord.Root.Class())
 	}
 	up := pitch.Num(12 * c.Octave)
-	bass := lowestAtOrAbove(w.s.Pattern.Register[pattern.Left]+up, want.Chord.Bass.Class())
+	bass := lowestAtOrAbove(w.p.Register[pattern.Left]+up, want.Chord.Bass.Class())
 	top := bass + pitch.Num(spreadAbove(want.Chord, classes))
 	if w.hand == pattern.Left {
 		w.takeKeys(want, []pitch.Num{bass, top}, 0)
@@ -146,7 +146,7 @@ func (w *weaver) spread(want *Want, c pattern.Cell) {
 	if prev == nil {
 		prev = w.center(w.hand, c.Octave)
 	}
-	w.voicing = chord.Nearest(prev, rest, max(w.s.Pattern.Register[pattern.Right]+up, top+1))
+	w.voicing = chord.Nearest(prev, rest, max(w.p.Register[pattern.Right]+up, top+1))
 	w.takeKeys(want, w.voicing, 0)
 }
 
@@ -255,7 +255,7 @@ func (w *weaver) spare(c chord.Chord, classes []pitch.Class) chord.Set {
 		return s
 	}
 	s = c.Type.Optional().Up(int(c.Root.Class()))
-	if w.hand == pattern.Right && w.s.Pattern.Rows[pattern.Left] != nil && !w.shared {
+	if w.hand == pattern.Right && w.p.Rows[pattern.Left] != nil && !w.shared {
 		s = s.With(c.Root.Class())
 	}
 	return s
