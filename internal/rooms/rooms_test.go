@@ -27,7 +27,7 @@ var mayImport = map[string]string{
 	"melody":    "source pitch meter",
 	"chart":     "source pitch chord meter melody",
 	"pattern":   "source pitch chord meter harmony",
-	"score":     "pitch chord meter melody chart pattern",
+	"score":     "pitch chord harmony meter melody chart pattern",
 	"hands":     "event pitch",
 	"recognize": "pitch chord",
 	"follow":    "pitch meter score",
