@@ -200,7 +200,10 @@ func (c *Coach) served(l *line, j int) (served uint32, ok bool) {
 // which is no farther from it: its own hand's note may still be on the way.
 func (c *Coach) contested(h pattern.Hand) bool {
 	l, j := c.lines[h.Other()], c.group.slots[h.Other()]
-	if l.free() || j < 0 || l.at(j).judged {
+	if l.free() {
+		return c.sung(h)
+	}
+	if j < 0 || l.at(j).judged {
 		return false
 	}
 	mine := c.lines[h].place(c.group.slots[h])
@@ -211,6 +214,23 @@ func (c *Coach) contested(h pattern.Hand) bool {
 		}
 		f, _, _ := l.match(l.want(j), n.key, l.at(j).matched)
 		if f == wanted && distanceCost(int(n.key), l.place(j)) <= distanceCost(int(n.key), mine) {
+			return true
+		}
+	}
+	return false
+}
+
+// sung reports that one of a hand's notes lies where the other, free hand may
+// have struck it as a note of the tune.
+func (c *Coach) sung(h pattern.Hand) bool {
+	place := c.lines[h].place(c.group.slots[h])
+	for i := range c.group.notes[:c.group.n] {
+		n := &c.group.notes[i]
+		off := int(n.key) - place
+		if h == pattern.Right {
+			off = -off
+		}
+		if n.hand == h && !n.taken && off > handSpan {
 			return true
 		}
 	}

@@ -2,8 +2,10 @@ package coach
 
 import (
 	"math/bits"
+	"sort"
 	"time"
 
+	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
 )
@@ -183,7 +185,7 @@ func (c *Coach) unaskedCost(l *line, from, before int) int {
 // melodyCost prices notes of the free hand: cheap away from where the other
 // hand's figure lies, dear inside it.
 func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
-	if !c.score.Only.Judges(h) {
+	if c.leader != nil && !c.score.Only.Judges(h) {
 		return 2 * costForeign * (before - from) // its keys were left out of account
 	}
 	other := c.lines[h.Other()]
@@ -207,7 +209,26 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 			low := other.want(j).Tones[0].Key
 			inside = int(n.key) - int(low) - other.drift + 2
 		}
+		if c.inTune(n.key) {
+			inside = 0
+		}
 		cost += costMelody + costInside*max(0, inside)
 	}
 	return cost
 }
+
+// inTune reports a key of the chart's tune, in any octave, at about this time.
+func (c *Coach) inTune(key pitch.Num) bool {
+	tune := c.score.Melody
+	at := c.position(c.group.start).At
+	i := sort.Search(len(tune), func(i int) bool { return tune[i].At >= at-tuneNear })
+	for ; i < len(tune) && tune[i].At <= at+tuneNear; i++ {
+		if tune[i].Key().Class() == key.Class() {
+			return true
+		}
+	}
+	return false
+}
+
+// tuneNear is how far from its place a note of the tune is still known as one.
+const tuneNear = meter.Quarter / 2
