@@ -43,6 +43,9 @@ func parseBars(s string) (score.Span, error) {
 	if s == "" {
 		return score.Span{}, nil
 	}
+	if s == "intro" {
+		return score.IntroBars, nil
+	}
 	first, last, isRange := strings.Cut(s, "-")
 	if !isRange {
 		last = first
@@ -50,7 +53,7 @@ func parseBars(s string) (score.Span, error) {
 	from, err1 := strconv.Atoi(strings.TrimSpace(first))
 	to, err2 := strconv.Atoi(strings.TrimSpace(last))
 	if err1 != nil || err2 != nil || from < 1 || to < from {
-		return score.Span{}, usagef("--bars %q is not a run of bars such as 5-8", s)
+		return score.Span{}, usagef("--bars %q is not a run of bars such as 5-8, nor intro", s)
 	}
 	return score.Span{From: from, To: to}, nil
 }

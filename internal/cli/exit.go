@@ -8,7 +8,6 @@ import (
 	"syscall"
 
 	"undersong/internal/midiio"
-	"undersong/internal/score"
 	"undersong/internal/source"
 )
 
@@ -80,10 +79,7 @@ func readerGone(err error) bool {
 func explain(err error) string {
 	var shown interface{ Show() string }
 	var src *source.Error
-	var span *score.SpanError
 	switch {
-	case errors.As(err, &span) && span.Span.From == span.Span.To:
-		return fmt.Sprintf("bar %d is not in this chart, which has bars 1 to %d", span.Span.From, span.Last)
 	case errors.As(err, &src):
 		if line := src.Show(); line != "" {
 			return src.Error() + "\n" + line

@@ -112,7 +112,7 @@ func writeBar(w io.Writer, s *score.Score, bar int) error {
 			table = append(table, append([]string{h.String()}, rows[h]...))
 		}
 	}
-	if _, err := fmt.Fprintf(w, "\nbar %d  %s\n", b.Number, chordsIn(s, b)); err != nil {
+	if _, err := fmt.Fprintf(w, "\n%s  %s\n", score.BarName(b.Number), chordsIn(s, b)); err != nil {
 		return err
 	}
 	return writeTable(w, table)
@@ -148,12 +148,15 @@ func stretchCaution(s *score.Score) string {
 	for i := range s.Wants {
 		keys := s.Wants[i].Keys()
 		if len(keys) > 0 && keys[len(keys)-1]-keys[0] > octave {
-			return fmt.Sprintf("Bar %d, beat %s, %s hand: over an octave: let the arm move and the pedal hold; stop if it hurts, ask your teacher or a doctor.",
-				s.Bars[s.Wants[i].Bar].Number, coach.BeatName(s.Wants[i].Beat, s.Meter), s.Wants[i].Hand)
+			return fmt.Sprintf("%s, beat %s, %s hand: over an octave: let the arm move and the pedal hold; stop if it hurts, ask your teacher or a doctor.",
+				capital(score.BarName(s.Bars[s.Wants[i].Bar].Number)), coach.BeatName(s.Wants[i].Beat, s.Meter), s.Wants[i].Hand)
 		}
 	}
 	return ""
 }
+
+// capital begins a sentence.
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // writeTable prints rows in columns, two spaces apart.
 func writeTable(w io.Writer, rows [][]string) error {

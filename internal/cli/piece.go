@@ -1,11 +1,6 @@
 package cli
 
 import (
-	"errors"
-	"fmt"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -17,7 +12,6 @@ import (
 	"undersong/internal/pitch"
 	"undersong/internal/report"
 	"undersong/internal/score"
-	"undersong/internal/source"
 )
 
 // pieceOptions say what is played, as typed.
@@ -51,6 +45,8 @@ type piece struct {
 	file    string // as given; empty for a tune of our own
 	pattern *pattern.Pattern
 	own     string // the pattern's path, where it is the player's own
+	parts   score.Parts
+	asChart bool // the chart says what is played where
 	key     *pitch.Key
 	tempo   meter.Tempo // 0: the chart's
 	share   float64     // of the chart's tempo, as it was asked for; 0 where it was not
@@ -78,46 +74,11 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 	if err := p.takeShare(); err != nil {
 		return nil, err
 	}
-	switch {
-	case o.pattern != "":
+	if o.pattern != "" { // plainly through the whole chart
 		p.pattern, p.own, err = a.findPattern(o.pattern)
-	case p.chart.Pattern != "":
-		p.pattern, p.own, err = a.chartsPattern(o.chart, p.chart.Pattern)
-	default:
-		err = usagef("the chart names no pattern: choose one with --pattern NAME; undersong patterns --meter %s lists what fits", p.chart.Meter)
+		return p, err
 	}
-	return p, err
-}
-
-// chartsPattern is the pattern that a chart asks for. A file is looked for beside
-// the chart, and then from here.
-func (a *App) chartsPattern(file, name string) (p *pattern.Pattern, own string, err error) {
-	beside := name
-	if isPath(name) && !filepath.IsAbs(name) {
-		beside = filepath.Join(filepath.Dir(file), name)
-		if _, gone := os.Stat(beside); errors.Is(gone, fs.ErrNotExist) {
-			beside = name
-		}
-	}
-	p, own, err = a.findPattern(beside)
-	var src *source.Error
-	var path *fs.PathError
-	switch {
-	case err == nil || errors.As(err, &src): // a fault in the pattern has a place of its own
-		return p, own, err
-	case errors.As(err, &path) && errors.Is(err, fs.ErrNotExist):
-		err = fmt.Errorf("the chart %s asks for the pattern %s, and there is no such file beside it; --pattern NAME chooses another", file, name)
-	case errors.As(err, &path):
-		err = fmt.Errorf("the chart %s asks for a pattern: %w", file, path)
-	default:
-		err = fmt.Errorf("the chart %s asks for its pattern: %w", file, err)
-	}
-	return nil, "", err
-}
-
-// isPath tells a pattern's file from a name in the catalogue.
-func isPath(name string) bool {
-	return strings.HasSuffix(name, pattern.FileSuffix) || strings.ContainsAny(name, `/\`)
+	return p, a.chartsPatterns(p)
 }
 
 func (o *pieceOptions) words(p *piece) error {
@@ -200,7 +161,7 @@ func (a *App) findPattern(name string) (p *pattern.Pattern, own string, err erro
 
 func (p *piece) heading(s *score.Score) report.Heading {
 	h := report.HeadingOf(s, p.level)
-	h.File, h.Own, h.Span, h.Hand, h.Follow = p.file, p.own, p.span, p.hand, p.follow
+	h.File, h.Own, h.Span, h.Hand, h.Follow, h.AsChart = p.file, p.own, p.span, p.hand, p.follow, p.asChart
 	h.Moved = s.Key != p.chart.Key
 	return h
 }

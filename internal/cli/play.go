@@ -127,11 +127,11 @@ func (a *App) demonstrated(o *playOptions) (*piece, *score.Score, error) {
 		if err != nil {
 			return nil, nil, asUsage(fmt.Errorf("--%w", err))
 		}
-		if p.pattern, err = p.pattern.Swung(swing); err != nil {
+		if err := p.swing(swing); err != nil {
 			return nil, nil, asUsage(err)
 		}
 	}
-	s, err := score.Build(p.chart, p.pattern, score.Options{Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only})
+	s, err := p.build(o.loop)
 	return p, s, err
 }
 

@@ -22,11 +22,8 @@ func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score
 	defer stop()
 	clock := a.Clock()
 	player := demonstrate.NewPlayer(s, perform)
-	showing := practice.Showing{Score: s, Chart: p.chart, Player: player, Times: o.times, Heading: p.heading(s), Opening: "silent, to be seen only"}
+	showing := practice.Showing{Score: s, Chart: s.Chart, Player: player, Times: o.times, Heading: p.heading(s), Opening: "silent, to be seen only"}
 	showing.Heading.Level = ""
-	if p.key != nil {
-		showing.Chart = p.chart.In(*p.key)
-	}
 	if o.loop {
 		showing.Times = 0
 	}

@@ -90,7 +90,7 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 	if ramp != nil {
 		p.tempo = ramp.From
 	}
-	s, err := score.Build(p.chart, p.pattern, score.Options{Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only})
+	s, err := p.build(o.loop || ramp != nil)
 	if err != nil {
 		return err
 	}
@@ -139,12 +139,8 @@ func (o *practiceOptions) session(p *piece, s *score.Score, ramp *practice.Ramp)
 	if ramp != nil {
 		h.Remark = fmt.Sprintf(" (from %g to %g by %g)", float64(ramp.From), float64(ramp.To), float64(ramp.Step))
 	}
-	c := p.chart
-	if p.key != nil {
-		c = c.In(*p.key)
-	}
 	return practice.Options{
-		Score: s, Chart: c, Level: p.level, Heading: h, CountIn: o.countIn,
+		Score: s, Chart: s.Chart, Level: p.level, Heading: h, CountIn: o.countIn,
 		Loop: h.Loop, Follow: p.follow, Ramp: ramp, After: o.after,
 	}
 }

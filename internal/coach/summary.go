@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"sort"
+
+	"undersong/internal/score"
 )
 
 // BarCount is what was found in one bar, by its printed number.
@@ -77,7 +79,7 @@ func (s Summary) Join(t Summary) Summary {
 
 // addBar adds a bar's counts in the order of numbers.
 func (s *Summary) addBar(b BarCount) {
-	i := sort.Search(len(s.Bars), func(i int) bool { return s.Bars[i].Bar >= b.Bar })
+	i := sort.Search(len(s.Bars), func(i int) bool { return !score.Earlier(s.Bars[i].Bar, b.Bar) })
 	if i == len(s.Bars) || s.Bars[i].Bar != b.Bar {
 		s.Bars = slices.Insert(s.Bars, i, BarCount{Bar: b.Bar})
 	}

@@ -26,7 +26,7 @@ func (v *Voice) Bar(f *Finding) int { return v.Score.Bars[f.Bar].Number }
 
 // Place is "bar 6, beat 1".
 func (v *Voice) Place(f *Finding) string {
-	return fmt.Sprintf("bar %d, beat %s", v.Bar(f), BeatName(f.Beat, v.Score.Meter))
+	return fmt.Sprintf("%s, beat %s", score.BarName(v.Bar(f)), BeatName(f.Beat, v.Score.Meter))
 }
 
 // BeatName says a place in the bar as musicians count it: 2, "2 and", and other
@@ -385,7 +385,7 @@ func (v *Voice) Line(f *Finding) string {
 	case Right:
 		return s + v.Wanted(f) + ", right"
 	case Lost:
-		return "lost after bar " + fmt.Sprint(v.Bar(f)) + " - " + v.Fix(f)
+		return "lost after " + score.BarName(v.Bar(f)) + " - " + v.Fix(f)
 	case Early, Late:
 		return s + v.KeysName(f, &f.Heard) + " " + v.Heard(f) + " - " + v.Fix(f)
 	case Missing:

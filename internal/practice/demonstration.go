@@ -114,8 +114,8 @@ func (d *Demonstration) barText(bar int) string {
 		chords = append(chords, c.Name)
 	}
 	name := "upbeat"
-	if b.Number > 0 {
-		name = fmt.Sprintf("bar %d", b.Number)
+	if b.Number != 0 {
+		name = score.BarName(b.Number)
 	}
 	return name + ": " + strings.Join(chords, " ")
 }

@@ -1,10 +1,9 @@
 package practice
 
 import (
-	"fmt"
-
 	"undersong/internal/coach"
 	"undersong/internal/report"
+	"undersong/internal/score"
 )
 
 // tell passes findings on.
@@ -79,9 +78,9 @@ func (s *Session) settle(limit int) error {
 		if !v.right || v.wrong {
 			continue
 		}
-		text := fmt.Sprintf("bar %d: right", v.number)
+		text := score.BarName(v.number) + ": right"
 		if s.gate.mended(&v) {
-			text = fmt.Sprintf("bar %d: mended", v.number)
+			text = score.BarName(v.number) + ": mended"
 			s.view.cheer(text, s.now)
 		} else if s.o.All || s.o.After {
 			continue

@@ -8,6 +8,7 @@ import (
 
 	"undersong/internal/coach"
 	"undersong/internal/meter"
+	"undersong/internal/score"
 )
 
 // LongSession is how long one practises before a break is due (common practice,
@@ -83,7 +84,7 @@ const mostBarsNamed = 6
 // more".
 func barsText(bars []int) string {
 	if len(bars) == 1 {
-		return fmt.Sprintf("bar %d", bars[0])
+		return score.BarName(bars[0])
 	}
 	names, rest := runs(bars, mostBarsNamed)
 	if rest > 0 {
@@ -101,12 +102,12 @@ func barsText(bars []int) string {
 func runs(bars []int, most int) (names []string, rest int) {
 	for len(bars) > 0 && len(names) < most {
 		n := 1
-		for n < len(bars) && bars[n] == bars[0]+n {
+		for bars[0] > 0 && n < len(bars) && bars[n] == bars[0]+n {
 			n++
 		}
 		if n < 3 {
 			n = 1
-			names = append(names, fmt.Sprint(bars[0]))
+			names = append(names, score.BarLabel(bars[0]))
 		} else {
 			names = append(names, fmt.Sprintf("%d-%d", bars[0], bars[n-1]))
 		}
@@ -126,8 +127,12 @@ func span(s Session, t *coach.Trouble) (from, to int) {
 	for _, b := range s.Summary.Bars {
 		in[b.Bar] = b.Counts[t.Kind]
 	}
-	most := -1
+	intro, most := 0, -1
 	for _, first := range t.Bars {
+		if first < 0 {
+			intro += in[first]
+			continue
+		}
 		n, last := 0, first
 		for b := first; b < first+spanBars; b++ {
 			if in[b] > 0 {
@@ -138,6 +143,9 @@ func span(s Session, t *coach.Trouble) (from, to int) {
 		if n > most {
 			most, from, to = n, first, last
 		}
+	}
+	if intro > max(most, 0) {
+		return score.IntroBars.From, score.IntroBars.To
 	}
 	from, to = max(from, 1), max(to, 1) // an upbeat cannot be played alone
 	if to-from+1 < spanBars && from > max(1, s.Span.From) {
@@ -161,7 +169,10 @@ func command(s Session, t *coach.Trouble) string {
 	if s.Own != "" {
 		pattern = s.Own
 	}
-	args := []string{"undersong practice", shellWord(s.File), "--pattern", shellWord(pattern)}
+	args := []string{"undersong practice", shellWord(s.File)}
+	if !s.AsChart {
+		args = append(args, "--pattern", shellWord(pattern))
+	}
 	if s.Moved {
 		args = append(args, "--key", shellWord(s.Key.String()))
 	}
@@ -171,7 +182,11 @@ func command(s Session, t *coach.Trouble) string {
 	}
 	tempo = min(max(math.Round(tempo), float64(meter.SlowestTempo)), float64(meter.FastestTempo))
 	from, to := span(s, t)
-	args = append(args, fmt.Sprintf("--tempo %g --bars %d-%d --loop", tempo, from, to))
+	bars := fmt.Sprintf("%d-%d", from, to)
+	if from < 0 {
+		bars = "intro"
+	}
+	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", tempo, bars))
 	if hand := handAlone(s, t); hand != "" {
 		args = append(args, "--hand "+hand)
 	}

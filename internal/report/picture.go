@@ -96,9 +96,9 @@ const notJudged = "-"
 // usual lead sheet.
 const barsALine = 8
 
-// text is the bars from first to last with a mark each, eight a line, under a
-// line that says what the marks mean.
-func (p *Picture) text(first, last int) string {
+// text is the bars of an intro and those from first to last with a mark each,
+// eight a line, under a line that says what the marks mean.
+func (p *Picture) text(intro, first, last int) string {
 	if len(p.bars) == 0 {
 		return ""
 	}
@@ -107,13 +107,22 @@ func (p *Picture) text(first, last int) string {
 	}
 	used := map[string]bool{}
 	var rows strings.Builder
+	write := func(bar, number int) {
+		mark := p.mark(bar)
+		used[mark] = true
+		fmt.Fprintf(&rows, "  %*d%s", len(fmt.Sprint(max(intro, last))), number, mark)
+	}
+	for n := 1; n <= intro; n++ {
+		if n%barsALine == 1 {
+			rows.WriteString("\n  intro")
+		}
+		write(-n, n)
+	}
 	for bar := first; bar <= last; bar++ {
 		if (bar-first)%barsALine == 0 {
 			rows.WriteString("\n")
 		}
-		mark := p.mark(bar)
-		used[mark] = true
-		fmt.Fprintf(&rows, "  %*d%s", len(fmt.Sprint(last)), bar, mark)
+		write(bar, bar)
 	}
 	return "Bars as last played (" + legend(used) + "):" + rows.String()
 }

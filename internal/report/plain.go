@@ -91,17 +91,10 @@ func Headline(h Heading) string {
 	if h.Hand != "" {
 		s += ", " + h.Hand + " hand alone"
 	}
-	if h.Span.From > 0 {
-		s += ", " + spanText(h.Span)
+	if h.Span != (score.Span{}) {
+		s += ", " + h.Span.String()
 	}
 	return s
-}
-
-func spanText(s score.Span) string {
-	if s.From == s.To {
-		return fmt.Sprintf("bar %d", s.From)
-	}
-	return fmt.Sprintf("bars %d-%d", s.From, s.To)
 }
 
 // Finding writes a correction; what was right is left to the summary.
@@ -146,7 +139,7 @@ func SummaryLines(s Session) []string {
 	if text := timingText(sum); text != "" {
 		lines = append(lines, text)
 	}
-	if text := s.Picture.text(s.First, s.Last); text != "" {
+	if text := s.Picture.text(s.Intro, s.First, s.Last); text != "" {
 		lines = append(lines, text)
 	}
 	for i, a := range Practise(s) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"undersong/internal/coach"
+	"undersong/internal/score"
 )
 
 // Line is a correction in one sentence. One that was made before is a short
@@ -22,7 +23,7 @@ func Line(i Item) string {
 // inRepeat says after the bar which time through a repeat it is, where it is not
 // the first.
 func inRepeat(i Item, text string) string {
-	bar := fmt.Sprintf("bar %d", i.Voice.Bar(i.Finding))
+	bar := score.BarName(i.Voice.Bar(i.Finding))
 	rest, ok := strings.CutPrefix(text, bar)
 	pass := i.Voice.Score.Bars[i.Finding.Bar].Pass
 	if !ok || pass < 2 {

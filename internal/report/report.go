@@ -26,13 +26,15 @@ type Heading struct {
 	File    string // the chart's path as given; empty where it is none
 	Pattern string // its name
 	Own     string // the pattern's path as given, where it is the player's own
+	AsChart bool   // the chart says what is played where: its sections, intro, ending ...
 	Key     pitch.Key
 	Moved   bool // into another key than the chart's
 	Meter   meter.Meter
 	Tempo   meter.Tempo
 	Level   string     // empty where nobody is listened to
 	Span    score.Span // the zero value is the whole chart
-	First   int        // number of the first bar that is played
+	Intro   int        // how many bars of an intro are played
+	First   int        // number of the first bar of the tune that is played
 	Last    int        // and of the last
 	Hand    string     // "left" or "right" where one hand plays alone
 	Loop    bool
@@ -44,11 +46,17 @@ type Heading struct {
 // HeadingOf fills in what a score says of itself.
 func HeadingOf(s *score.Score, level coach.Level) Heading {
 	h := Heading{Title: s.Title, Pattern: s.Pattern.Name, Key: s.Key, Meter: s.Meter, Tempo: s.Tempo, Level: level.Name}
-	if len(s.Bars) > 0 {
-		h.First = s.Bars[0].Number
-	}
-	for _, b := range s.Bars {
-		h.First, h.Last = min(h.First, b.Number), max(h.Last, b.Number)
+	h.First = 1
+	for i, b := range s.Bars {
+		switch {
+		case b.Number < 0:
+			h.Intro++
+		case i == h.Intro:
+			h.First = b.Number
+		}
+		if b.Number >= 0 {
+			h.First, h.Last = min(h.First, b.Number), max(h.Last, b.Number)
+		}
 	}
 	return h
 }

@@ -223,7 +223,7 @@ func TestCommandTakesTheHandAloneWhereThatHelps(t *testing.T) {
 
 func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {
 	var p Picture
-	assert.Empty(t, p.text(1, 8))
+	assert.Empty(t, p.text(0, 1, 8))
 	for pass, kinds := range [][]coach.Kind{
 		{coach.Right, coach.WrongBass, coach.Late, coach.Right, coach.Missing},
 		{coach.Late, coach.Right, coach.WrongChord},
@@ -238,9 +238,26 @@ func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {
 	p.Add(11, Turn{Pass: 1}, coach.Balance)
 	assert.Equal(t, "Bars as last played (+ right, C wrong chord, M missing, L late, V out of balance, - not judged):\n"+
 		"   1L   2+   3C   4+   5M   6-   7-   8-\n"+
-		"   9-  10-  11V", p.text(0, 11))
+		"   9-  10-  11V", p.text(0, 0, 11))
 	assert.Equal(t, "wrong-chord", p.last(3))
 	assert.Empty(t, p.last(7))
+}
+
+func TestPictureShowsTheIntroFirst(t *testing.T) {
+	var p Picture
+	for i, bar := range []int{-1, -2, 1, 2} {
+		p.Add(bar, Turn{}, []coach.Kind{coach.Right, coach.WrongChord, coach.Right, coach.Late}[i])
+	}
+	assert.Equal(t, "Bars as last played (+ right, C wrong chord, L late):\n  intro  1+  2C\n  1+  2L", p.text(2, 1, 2))
+}
+
+func TestBarsOfAnIntroAreNamedAndPractised(t *testing.T) {
+	assert.Equal(t, "intro 2", barsText([]int{-2}))
+	assert.Equal(t, "bars intro 1, intro 2, 3 and 5-7", barsText([]int{-1, -2, 3, 5, 6, 7}))
+	s, tr := trouble(coach.Late, 16, -1, -2, -3)
+	s.AsChart = true
+	assert.Contains(t, command(s, tr), "--bars intro --loop")
+	assert.NotContains(t, command(s, tr), "--pattern")
 }
 
 func TestEveryKindHasItsOwnMark(t *testing.T) {

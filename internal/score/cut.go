@@ -27,7 +27,13 @@ type SpanError struct {
 }
 
 func (e *SpanError) Error() string {
-	return fmt.Sprintf("bars %d-%d are not in this chart, which has bars 1 to %d", e.Span.From, e.Span.To, e.Last)
+	switch {
+	case e.Span == IntroBars:
+		return "this chart has no intro"
+	case e.Span.From == e.Span.To:
+		return fmt.Sprintf("%s is not in this chart, which has bars 1 to %d", e.Span, e.Last)
+	}
+	return fmt.Sprintf("%s are not in this chart, which has bars 1 to %d", e.Span, e.Last)
 }
 
 // cut takes the bars of a span: from the first time its first bar comes to the
@@ -35,6 +41,9 @@ func (e *SpanError) Error() string {
 func cut(all []bar, span Span) ([]bar, error) {
 	if span == (Span{}) {
 		return all, nil
+	}
+	if span == IntroBars {
+		return cutIntro(all)
 	}
 	last, late := 0, false
 	for _, b := range all {
@@ -56,6 +65,18 @@ func cut(all []bar, span Span) ([]bar, error) {
 	return all[from : to+1], nil
 }
 
+// cutIntro takes the bars of the intro.
+func cutIntro(all []bar) ([]bar, error) {
+	n := 0
+	for n < len(all) && all[n].Bar.Number < 0 {
+		n++
+	}
+	if n == 0 {
+		return nil, &SpanError{Span: IntroBars}
+	}
+	return all[:n], nil
+}
+
 func sortWants(wants []Want) {
 	sort.SliceStable(wants, func(i, j int) bool {
 		a, b := &wants[i], &wants[j]
@@ -72,8 +93,8 @@ func (s *Score) check() error {
 		w := &s.Wants[i]
 		for _, t := range w.Tones {
 			if t.Key < pitch.PianoLow || t.Key > pitch.PianoHigh {
-				return fmt.Errorf("pattern %q leaves the keyboard in bar %d, beat %g (%s hand, %s): use fewer octave marks or another %s-low",
-					s.Bars[w.Bar].Pattern.Name, s.Bars[w.Bar].Number, w.Beat, w.Hand, w.Chord, w.Hand)
+				return fmt.Errorf("pattern %q leaves the keyboard in %s, beat %g (%s hand, %s): use fewer octave marks or another %s-low",
+					s.Bars[w.Bar].Pattern.Name, BarName(s.Bars[w.Bar].Number), w.Beat, w.Hand, w.Chord, w.Hand)
 			}
 		}
 	}

@@ -250,13 +250,13 @@ func (c *canvas) chordColumns(b Bar, beats int, look chartLook) []int {
 func (c *canvas) drawBarHead(s *State, i, x, cell, y int) {
 	b := s.Bars[i]
 	text, in := "", inkDim
-	if b.Number > 0 {
-		text = strconv.Itoa(b.Number)
+	if b.Number != 0 {
+		text = strconv.Itoa(max(b.Number, -b.Number))
 	}
 	if b.Section != "" {
 		text += " " + b.Section
 	}
-	if s.CorrectionBar > 0 && b.Number == s.CorrectionBar && s.Correction != "" {
+	if s.CorrectionBar != 0 && b.Number == s.CorrectionBar && s.Correction != "" {
 		text, in = c.marks.flag+" "+text, inkWarn
 	}
 	if i == s.Current {

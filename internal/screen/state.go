@@ -67,7 +67,7 @@ type State struct {
 
 // Bar is a printed bar of the chart.
 type Bar struct {
-	Number  int // as printed; 0 for an upbeat, which shows no number
+	Number  int // as printed, -1 and down in an intro; 0 for an upbeat, which shows no number
 	Chords  []ChordAt
 	Lyric   string
 	Section string // such as "Chorus", where one begins with this bar; starts a new line
