@@ -23,7 +23,7 @@ func (o *patternsShowOptions) chartFor(p *pattern.Pattern) (*chart.Chart, error)
 	}
 	chords := o.chords
 	if chords == "" {
-		chords = fewChords
+		chords = fewFor(p)
 	}
 	return chordChart(chords, p)
 }
@@ -67,10 +67,19 @@ func chordError(err error) error {
 	return fmt.Errorf("%w\n    %s\n    %s^", err, e.Symbol, strings.Repeat(" ", at))
 }
 
+// fewFor are a few chords that a pattern is shown over: in minor, where it brings
+// chords for minor keys only.
+func fewFor(p *pattern.Pattern) string {
+	if p.BringsChords() && p.OwnChords(false) == nil {
+		return fewMinor
+	}
+	return fewChords
+}
+
 // writeNotes prints a heading and what a pattern asks for over a chart, bar by
 // bar.
 func (a *App) writeNotes(c *chart.Chart, p *pattern.Pattern, key *pitch.Key, heading string) error {
-	s, err := score.Build(c, p, score.Options{Key: key})
+	s, err := score.Sample(c, p, score.Options{Key: key})
 	if err != nil {
 		return err
 	}

@@ -152,14 +152,17 @@ func (a *App) showPattern(o *patternsShowOptions) error {
 }
 
 // fewChords are what a pattern is shown over unless others are asked for.
-const fewChords = "C F G7 C"
+const (
+	fewChords = "C F G7 C"
+	fewMinor  = "Cm Fm G7 Cm"
+)
 
 func (a *App) checkPattern(path string) error {
 	p, err := pattern.ReadFile(path)
 	if err != nil {
 		return err
 	}
-	c, err := chordChart(fewChords, p)
+	c, err := chordChart(fewFor(p), p)
 	if err != nil {
 		return err
 	}

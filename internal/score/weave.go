@@ -150,7 +150,7 @@ func (w *weaver) swung(at meter.Ticks) meter.Ticks {
 
 // place lays one cell over the time from at to end.
 func (w *weaver) place(bar int, c pattern.Cell, at, end meter.Ticks) {
-	if c.Kind == pattern.Rest {
+	if c.Kind == pattern.Rest || c.Kind == pattern.GoOn {
 		w.holding = false
 		return
 	}
