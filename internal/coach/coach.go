@@ -261,7 +261,7 @@ func (c *Coach) commit(h pattern.Hand) {
 		case wanted:
 			s.matched |= 1 << uint(tone)
 			s.octave = s.octave || octave
-			if w.Anchor && w.Role != score.Block {
+			if w.Anchor && w.Role != score.Block && w.Role != score.Melody {
 				l.shift = int(n.key-w.Tones[tone].Key) / 12 * 12
 			}
 		}
@@ -272,6 +272,9 @@ func (c *Coach) commit(h pattern.Hand) {
 			s.sumAt += n.at
 			s.struck++
 			s.velocity += int(n.velocity)
+			if w.Role == score.Melody && tone == len(w.Tones)-1 {
+				s.sung = int(n.velocity)
+			}
 		}
 		c.own(n.key, l, j)
 	}

@@ -86,4 +86,5 @@ type Finding struct {
 	Second int           // BothHands: the right hand's want, Want being the left's; else -1
 	Share  float64       // Short: the part of its length that sounded
 	Accent bool          // Balance: an accent was too soft, rather than the chords too loud
+	Sung   bool          // Balance: the tune was too soft for what lies under it
 }

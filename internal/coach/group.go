@@ -8,6 +8,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/score"
 )
 
 // Together is how long after its first note a chord's notes may still come:
@@ -15,6 +16,10 @@ import (
 // one event (Hove, Keller and Krumhansl 2007), and the onsets of players in
 // ensemble differ by 30 to 50 ms unheard (Rasch 1979, quoted second-hand).
 const Together = 50 * time.Millisecond
+
+// Rolled is the same for a chord that is rolled on purpose. A roll may take
+// longer; then its notes are judged as they come.
+const Rolled = 200 * time.Millisecond
 
 // strike is one note as it was struck.
 type strike struct {
@@ -30,12 +35,13 @@ type group struct {
 	notes [mostKeys]strike
 	n     int
 	start time.Duration
-	slots [2]int // the stroke open in each hand when the group began, or -1
+	roll  time.Duration // how long a roll in it may take; 0 where none is wanted
+	slots [2]int        // the stroke open in each hand when the group began, or -1
 }
 
 func (g *group) active() bool { return g.n > 0 }
 
-func (g *group) ends() time.Duration { return g.start + Together }
+func (g *group) ends() time.Duration { return g.start + max(Together, g.roll) }
 
 // add puts a note in its place. It reports false where the group is full.
 func (g *group) add(s strike) bool {
@@ -61,6 +67,7 @@ const (
 	costSilent  = 12 // a hand that strikes nothing at all where it should
 	costSpare   = 12 // a note that may be left out, left out
 	costUnasked = 36 // a note of a hand that has nothing to play now
+	costBeside  = 16 // a wrong note beside the lone note of the tune, which has come
 	costMelody  = 4  // a note of a hand that plays the tune
 	costInside  = 10 // each semitone that a note of the tune lies inside the other hand's figure
 	costOffBeat = 48 // a stroke as far from its time as a stroke may be
@@ -72,6 +79,7 @@ const (
 // left, the upper ones the right, cut where that explains them best.
 func (c *Coach) assign() {
 	g := &c.group
+	g.roll = c.rollTime()
 	best, cut := int(^uint(0)>>1), 0
 	for s := 0; s <= g.n; s++ {
 		cost := c.handCost(pattern.Left, 0, s) + c.handCost(pattern.Right, s, g.n)
@@ -90,6 +98,38 @@ func (c *Coach) assign() {
 	}
 }
 
+// rollTime is how long the group may wait for the rest of a rolled chord: not
+// past half the way to the next stroke of either hand.
+func (c *Coach) rollTime() time.Duration {
+	roll := c.rolled()
+	if roll == nil {
+		return 0
+	}
+	room := Rolled
+	for h, l := range c.lines {
+		j := c.group.slots[h]
+		if j < 0 || l.free() {
+			continue
+		}
+		for _, next := range []*score.Want{l.want(j), l.want(j + 1)} {
+			if next.At > roll.At {
+				room = min(room, c.lasts(roll.At, next.At)/2)
+			}
+		}
+	}
+	return room
+}
+
+// rolled is a rolled stroke that is still to be told, or nil.
+func (c *Coach) rolled() *score.Want {
+	for h, l := range c.lines {
+		if j := c.group.slots[h]; j >= 0 && !l.free() && l.want(j).Roll && !l.at(j).judged {
+			return l.want(j)
+		}
+	}
+	return nil
+}
+
 // handCost is how badly the group's notes from to before explain what a hand is
 // to play. Notes that were already told of count only for the hand they are in.
 func (c *Coach) handCost(h pattern.Hand, from, before int) int {
@@ -105,7 +145,7 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 	if s.complete && c.group.start > s.doneAt+afterthought {
 		return c.unaskedCost(l, from, before)
 	}
-	served, cost := s.matched, 0
+	served, cost, wrong := s.matched, 0, 0
 	place := l.place(j)
 	if from < before {
 		cost += costOffBeat * l.away(j, c.group.start) / 100
@@ -127,8 +167,12 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 				return c.unaskedCost(l, from, before)
 			}
 			cost += costForeign
+			wrong++
 		}
 		cost += distanceCost(int(n.key), place)
+	}
+	if w.Role == score.Melody && len(w.Tones) == 1 && served != 0 {
+		cost += costBeside * wrong
 	}
 	if s.judged || !c.due(l, j) {
 		return cost // nothing is lacking any more, or yet

@@ -26,10 +26,13 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 		usual = c.habit.usual()
 		c.habit.add(f.Offset)
 	}
+	s.buried = w.Role == score.Melody && !l.tuneOnTop(w, s)
 	switch {
 	case !c.inversionHolds(l, j):
 		f.Kind = WrongInversion
 		s.ideal = l.goal(j)
+	case s.buried:
+		f.Kind = WrongInversion
 	case s.octave:
 		f.Kind = WrongNote
 	case f.Offset < -tolerance && f.Offset-usual < -tolerance:
@@ -37,8 +40,10 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 	case f.Offset > tolerance && f.Offset-usual > tolerance:
 		f.Kind = Late
 	}
-	c.streak.right(w, f.Pass)
-	c.balance.add(j/len(l.wants)*len(c.score.Bars)+w.Bar, w, s.velocity/s.struck)
+	if w.Role != score.Melody {
+		c.streak.right(w, f.Pass)
+	}
+	c.balance.add(j/len(l.wants)*len(c.score.Bars)+w.Bar, w, s)
 	l.moved(j, &s.heard)
 	c.tell(f)
 }
@@ -130,7 +135,9 @@ func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (Finding, bool) {
 	switch {
 	case lacks == 0 && !replaced(w, s):
 		s.complete, s.doneAt = true, at
-	case w.Role != score.Block:
+	case w.Role == score.Melody && len(w.Tones) == 1:
+		f.Kind = WrongNote
+	case w.Role != score.Block && w.Role != score.Melody:
 		f.Kind = WrongNote
 		if w.Role == score.Bass {
 			f.Kind = WrongBass

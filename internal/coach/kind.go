@@ -15,8 +15,9 @@ const (
 	// Right: every wanted note of a stroke sounded, in time. Told as soon as the
 	// last of them sounds.
 	Right Kind = iota
-	// Balance: over a bar, the accented strokes were not really louder than the
-	// others, or the chords were much louder than the bass. Told when the bar is over.
+	// Balance: over a bar, what lies under the tune was louder than the tune, the
+	// accented strokes were not really louder than the others, or the chords were
+	// much louder than the bass. Told when the bar is over.
 	Balance
 	// Short: a held note of a beat or more was let go before half of its length
 	// (at level steady) and no pedal held it.
@@ -34,7 +35,8 @@ const (
 	Missing
 	// WrongNote: one note of a chord or figure replaced by another.
 	WrongNote
-	// WrongInversion: the right notes with another one lowest than the pattern asks.
+	// WrongInversion: the right notes with another one lowest than the pattern asks,
+	// or with another one on top than the tune's.
 	WrongInversion
 	// WrongBass: another note where the left hand's bass belongs.
 	WrongBass
@@ -83,14 +85,15 @@ type Level struct {
 	// the bass; Accent by how many accented strokes must be louder than the others,
 	// negative where they may even be softer. Both are for a usual touch and are
 	// stretched or narrowed to the player's own range (see touch).
-	Louder, Accent float64
+	// Sung is by how many what lies under the tune may stand out over it.
+	Louder, Accent, Sung float64
 }
 
 // The levels.
 var (
-	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.48, 0.35, 30, -6}
-	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.47, 0.50, 24, 1}
-	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 15, 4}
+	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.48, 0.35, 30, -6, 20}
+	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.47, 0.50, 24, 1, 12}
+	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 15, 4, 4}
 )
 
 // ParseLevel reads gentle, steady or strict.

@@ -26,7 +26,9 @@ type slot struct {
 	sumAt    time.Duration
 	struck   int // notes in sumAt
 	firstAt  time.Duration
-	velocity int // their sum
+	velocity int  // their sum
+	sung     int  // of the tune's note, 0 where there is none
+	buried   bool // another note than the tune's was highest
 	sounding int
 	ideal    Keys // where the hand should have been, after a wrong inversion
 	early    Keys // the right notes, struck long before their time
@@ -221,7 +223,7 @@ func (l *line) match(w *score.Want, key pitch.Num, served uint32) (f fit, tone i
 		off := w.Role == score.Figure && !t.AnyOctave && !w.Anchor && key != t.Key+pitch.Num(l.shift)
 		return wanted, i, off
 	}
-	if w.Whole && w.Allowed.Has(c) || serves(w, c) {
+	if (w.Whole || w.Role == score.Melody && len(w.Tones) > 1) && w.Allowed.Has(c) || serves(w, c) {
 		return doubling, -1, false
 	}
 	return foreign, -1, false
@@ -232,7 +234,7 @@ func serves(w *score.Want, c pitch.Class) bool {
 	for i := range w.Tones {
 		all |= w.Tones[i].Accept
 	}
-	return len(w.Tones) > 1 && all.Has(c) || len(w.Tones) == 1 && w.Role == score.Bass && all.Has(c)
+	return (len(w.Tones) > 1 || w.Role == score.Bass || w.Role == score.Melody && w.Tones[0].Accept != chord.Set(0).With(c)) && all.Has(c)
 }
 
 // lacking counts the required tones that are not served.

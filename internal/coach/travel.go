@@ -104,7 +104,7 @@ func (l *line) shown(j int) Keys {
 func (l *line) toneGoal(w *score.Want, i int, s *slot) pitch.Num {
 	key := w.Tones[i].Key
 	switch {
-	case w.Role == score.Figure && !w.Anchor && !w.Tones[i].AnyOctave:
+	case !w.Anchor && (w.Role == score.Melody || w.Role == score.Figure && !w.Tones[i].AnyOctave):
 		return key + pitch.Num(l.shift)
 	case len(w.Tones) == 1 && s.heard.Len() == 1:
 		return nearestOf(key.Class(), s.heard.At(0))
@@ -124,4 +124,19 @@ func nearestOf(c pitch.Class, from pitch.Num) pitch.Num {
 // octaves rounds semitones to whole octaves.
 func octaves(semitones int) int {
 	return int(pitch.Num(semitones+126)/12)*12 - 120
+}
+
+// tuneOnTop reports that the highest note of a stroke is the tune's, and notes
+// where it lies: a phrase may be played in another octave, but not change it.
+func (l *line) tuneOnTop(w *score.Want, s *slot) bool {
+	tune, top := w.Tones[len(w.Tones)-1], s.heard.At(s.heard.Len()-1)
+	if !tune.Accept.Has(top.Class()) {
+		return false
+	}
+	off := octaves(int(top - tune.Key))
+	if w.Anchor {
+		l.shift = off
+	}
+	s.octave = off != l.shift
+	return true
 }

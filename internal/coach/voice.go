@@ -62,7 +62,19 @@ func (v *Voice) harmony(f *Finding) chord.Chord {
 
 // note spells a key as the finding's chord has it.
 func (v *Voice) note(f *Finding, k pitch.Num) string {
+	if w := v.want(f); w != nil {
+		return v.spell(w, k.Class())
+	}
 	return v.harmony(f).Spell(k.Class(), v.Score.Key).String()
+}
+
+// spell names a class as a stroke has it: the tune as it is written, all else
+// by the chord.
+func (v *Voice) spell(w *score.Want, c pitch.Class) string {
+	if w.Role == score.Melody && c == w.Tune.Class() {
+		return w.Tune.Note.String()
+	}
+	return w.Chord.Spell(c, v.Score.Key).String()
 }
 
 func (v *Voice) notes(f *Finding, keys *Keys) string {
@@ -96,6 +108,9 @@ func (v *Voice) Wanted(f *Finding) string {
 		if f.Accent {
 			return "beat " + BeatName(f.Beat, v.Score.Meter) + " louder"
 		}
+		if f.Sung {
+			return "the tune over its chords"
+		}
 		return "chords under the bass"
 	case Extra:
 		if w == nil {
@@ -106,6 +121,9 @@ func (v *Voice) Wanted(f *Finding) string {
 	case WrongInversion:
 		if w.Inversion == pattern.NearestInversion {
 			return "the nearest " + w.Chord.String()
+		}
+		if w.Role == score.Melody {
+			return "the tune's " + w.Tune.Note.String() + " on top"
 		}
 	}
 	if f.Part == BothHands {
@@ -121,6 +139,8 @@ func (v *Voice) WantName(w *score.Want) string {
 		return overBass(w.Chord, w.Bottom, v.Score.Key)
 	case w.Whole:
 		return w.Chord.String()
+	case w.Role == score.Melody:
+		return "the tune's " + v.tuneName(w)
 	}
 	var names []string
 	for _, t := range w.Tones {
@@ -133,6 +153,19 @@ func (v *Voice) WantName(w *score.Want) string {
 	return s
 }
 
+// tuneName names a note of the tune and what lies under it: "E", "E over G C".
+func (v *Voice) tuneName(w *score.Want) string {
+	top := len(w.Tones) - 1
+	name := v.toneName(w, &w.Tones[top])
+	for i := range w.Tones[:top] {
+		if i == 0 {
+			name += " over"
+		}
+		name += " " + v.toneName(w, &w.Tones[i])
+	}
+	return name
+}
+
 // toneName names a wanted tone, with what else would do.
 func (v *Voice) toneName(w *score.Want, t *score.Tone) string {
 	if w.Approach {
@@ -141,7 +174,7 @@ func (v *Voice) toneName(w *score.Want, t *score.Tone) string {
 	var names []string
 	for k := t.Key; k < t.Key+12; k++ {
 		if t.Accept.Has(k.Class()) {
-			names = append(names, w.Chord.Spell(k.Class(), v.Score.Key).String())
+			names = append(names, v.spell(w, k.Class()))
 		}
 	}
 	return strings.Join(names, " or ")
@@ -168,6 +201,9 @@ func (v *Voice) Heard(f *Finding) string {
 		if f.Accent {
 			return "accent too soft"
 		}
+		if f.Sung {
+			return "chords louder than the tune"
+		}
 		return "chords too loud"
 	case Missing:
 		if f.Heard.Len() == 0 {
@@ -179,6 +215,9 @@ func (v *Voice) Heard(f *Finding) string {
 		return v.notes(f, &f.Heard)
 	}
 	w := v.want(f)
+	if w != nil && w.Role == score.Melody && f.Kind == WrongInversion {
+		return v.note(f, f.Heard.At(f.Heard.Len()-1)) + " on top"
+	}
 	if w != nil && w.Role == score.Bass && f.Part != BothHands {
 		return "bass " + v.notes(f, &f.Heard)
 	}
@@ -226,6 +265,9 @@ func (v *Voice) Fix(f *Finding) string {
 	case Balance:
 		if f.Accent {
 			return "lean on beat " + beat
+		}
+		if f.Sung {
+			return "lighter chords, let the tune sing"
 		}
 		return "lighter chords, firmer bass"
 	case Extra:
@@ -323,6 +365,9 @@ func (v *Voice) moves(f *Finding) string {
 
 // inversionFix starts from the chord before, which the hand should not leave.
 func (v *Voice) inversionFix(f *Finding) string {
+	if v.want(f).Role == score.Melody {
+		return "play " + v.notes(f, &f.Goal) + ", " + v.note(f, f.Goal.At(f.Goal.Len()-1)) + " on top"
+	}
 	return "play " + v.notes(f, &f.Goal) + ", " + v.note(f, f.Goal.At(0)) + " lowest"
 }
 
@@ -409,12 +454,19 @@ func (v *Voice) Line(f *Finding) string {
 }
 
 func (v *Voice) missingName(f *Finding) string {
+	w := v.want(f)
 	if f.Heard.Len() == 0 {
+		if w.Role == score.Melody {
+			return v.tuneName(w)
+		}
 		return v.Wanted(f)
 	}
 	_, _, to := split(&f.Heard, &f.Goal)
 	if to.Len() == 0 {
 		return v.Wanted(f)
+	}
+	if w.Role == score.Melody && to.Len() == 1 && w.Tones[len(w.Tones)-1].Accept.Has(to.At(0).Class()) {
+		return v.WantName(w)
 	}
 	return v.notes(f, &to) + " of " + v.harmony(f).String()
 }

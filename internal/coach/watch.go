@@ -113,6 +113,7 @@ func (m *mean) value() float64 { return float64(m.sum) / float64(m.n) }
 type balances struct {
 	bar                           int // counted through all passes; -1 unused
 	accented, plain, bass, chords mean
+	tune, under                   mean // under: what lies beneath the tune, and the other hand's chords
 }
 
 // balanceWatch weighs each bar when it is over.
@@ -170,8 +171,9 @@ func (b *balanceWatch) at(bar int) *balances {
 	return s
 }
 
-func (b *balanceWatch) add(bar int, w *score.Want, velocity int) {
+func (b *balanceWatch) add(bar int, w *score.Want, stroke *slot) {
 	s := b.at(bar)
+	velocity := stroke.velocity / stroke.struck
 	b.touch.add(velocity)
 	if w.Accent {
 		s.accented.add(velocity)
@@ -183,6 +185,15 @@ func (b *balanceWatch) add(bar int, w *score.Want, velocity int) {
 		s.bass.add(velocity)
 	case score.Block:
 		s.chords.add(velocity)
+		s.under.add(velocity)
+	case score.Melody:
+		if stroke.buried {
+			return // another note was on top: that is told already
+		}
+		s.tune.add(stroke.sung)
+		if stroke.struck > 1 {
+			s.under.add((stroke.velocity - stroke.sung) / (stroke.struck - 1))
+		}
 	}
 }
 
@@ -210,6 +221,8 @@ func (c *Coach) weighBar(bar int, at time.Duration) {
 	stretch := b.touch.stretch()
 	f := Finding{Kind: Balance, Part: BothHands, At: at, Bar: bar % len(b.score.Bars), Pass: bar / len(b.score.Bars), Beat: 1, Want: -1, Second: -1}
 	switch {
+	case s.tune.n > 0 && s.under.n > 0 && s.under.value() > s.tune.value()+stretch*c.level.Sung:
+		f.Sung, f.Part = true, RightHand
 	case c.score.Only != score.BothHands:
 		return // a hand alone has nothing to be balanced with
 	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()+stretch*c.level.Accent:

@@ -15,6 +15,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sampletune"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
 	"undersong/patterns"
@@ -22,6 +23,7 @@ import (
 
 var (
 	seedFlag  = flag.Uint64("seed", 0, "replay the performances of one seed and print what went wrong")
+	onlyFlag  = flag.String("only", "", "measure only the patterns whose names begin like this")
 	seedsFlag = flag.Int("seeds", 1, "how many seeds the accuracy tables are made from")
 )
 
@@ -37,6 +39,7 @@ func accuracyScore(t testing.TB, p *pattern.Pattern, m meter.Meter, key pitch.Ke
 	}
 	c, err := chart.Parse([]byte("title: T\nkey: C\nmeter: "+m.String()+"\n\n"+bars+"\n"), "t.chart")
 	require.NoError(t, err)
+	sampletune.Sing(c)
 	s, err := score.Build(c, p, score.Options{Key: &key, Tempo: tempo})
 	require.NoError(t, err)
 	return s
@@ -172,6 +175,9 @@ func everyPattern(t *testing.T, f func(p *pattern.Pattern, m meter.Meter)) {
 	cat, err := pattern.Load(patterns.Files)
 	require.NoError(t, err)
 	for i, p := range cat.All() {
+		if !strings.HasPrefix(p.Name, *onlyFlag) {
+			continue
+		}
 		m := p.Meter
 		if p.AnyMeter() {
 			m = meter.Known()[i%6]

@@ -16,6 +16,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sampletune"
 	"undersong/internal/score"
 	"undersong/patterns"
 )
@@ -34,6 +35,9 @@ func scoreOf(t testing.TB, m, bars, name string) *score.Score {
 		p, err = pattern.Parse([]byte(name), "own.pattern")
 	}
 	require.NoError(t, err)
+	if p.PlaysTune() && !c.HasMelody() {
+		sampletune.Sing(c)
+	}
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
 	return s
@@ -63,7 +67,7 @@ func exact(s *score.Score) *take {
 		w := &s.Wants[i]
 		for _, k := range w.Keys() {
 			v := uint8(70)
-			if w.Accent {
+			if w.Accent || w.Role == score.Melody {
 				v = 85
 			}
 			p.notes = append(p.notes, note{k, at(w.At), at(w.At+w.Dur) - 10*time.Millisecond, v, w.Hand, s.Bars[w.Bar].Number, w.Beat})

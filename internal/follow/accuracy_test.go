@@ -14,6 +14,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sampletune"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
 	"undersong/patterns"
@@ -59,6 +60,9 @@ func lay(t testing.TB, c *chart.Chart, p *pattern.Pattern, key string, tempo met
 			k = c.Key
 		}
 		o.Key = &k
+	}
+	if p.PlaysTune() && !c.HasMelody() {
+		sampletune.Sing(c)
 	}
 	s, err := score.Build(c, p, o)
 	require.NoError(t, err)

@@ -13,7 +13,7 @@ const (
 	toneForms     = "tones are degrees such as 1, b7 or =4, or * (any chord tone), joined as in 1+3+5; (5) may be left out; , ' behind go an octave down or up, ? is any octave"
 	wholeForms    = "a whole chord is ch, ch0 ch1 ch2 ch3 (an inversion) or chn (the nearest); with o (open), d (second note from above an octave down) or s (over both hands), as in cho; ch-1 goes without its root, ch-1+9 takes a seventh's ninth"
 	approachForms = "an approach note is ap, apd (from the key's next note) or apc (from a half step away); apd, comes from below, apd' from above"
-	cellForms     = "a cell is . (rest), - (hold), degrees such as 1 or 1+3+5, * (any chord tone), ch (the chord), ap (approach note), T1 or T5 (the key's own), % in a fill (the accompaniment goes on), with > (accent) or ~ (roll) in front"
+	cellForms     = "a cell is . (rest), - (hold), degrees such as 1 or 1+3+5, * (any chord tone), ch (the chord), ap (approach note), tu (the tune), T1 or T5 (the key's own), % in a fill (the accompaniment goes on), with > (accent) or ~ (roll) in front"
 )
 
 // formsFor are the forms that a cell was most likely meant to have.
@@ -24,6 +24,8 @@ func formsFor(cell string) string {
 		return wholeForms
 	case strings.HasPrefix(body, "ap"):
 		return approachForms
+	case strings.HasPrefix(body, "tu"), strings.HasPrefix(body, "<tu"):
+		return tuneForms
 	case body != "" && strings.ContainsRune("0123456789b#=(*", rune(body[0])):
 		return toneForms
 	}
@@ -62,6 +64,8 @@ func parseCell(s string) (Cell, error) {
 		c.Kind = map[string]Kind{".": Rest, "-": Hold, "%": GoOn}[body]
 	case strings.HasPrefix(body, "ch"):
 		err = parseWhole(&c, body[2:], at+2)
+	case strings.HasPrefix(body, "tu"):
+		err = parseTune(&c, body[2:], at+2)
 	case strings.HasPrefix(body, "ap"):
 		c.Kind = Approach
 		marks := body[2:]

@@ -311,6 +311,9 @@ func (p *parser) checkRows() error {
 			if err := p.checkGoOn(Hand(h), i, c); err != nil {
 				return err
 			}
+			if err := p.checkTune(Hand(h), i, c); err != nil {
+				return err
+			}
 			if c.Shape == Spread && !p.p.shares(Hand(h), i) {
 				return p.failCell(Hand(h), i, "chs is one voicing for both hands", fmt.Sprintf("write chs at the same place of the %s hand, too, or cho for one hand", Hand(h).Other()))
 			}

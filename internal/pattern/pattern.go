@@ -121,15 +121,6 @@ func (p *Pattern) Hands() string {
 	return "both hands"
 }
 
-// Texture is "accompaniment" where both hands accompany, else "melody" in the
-// free hand.
-func (p *Pattern) Texture() string {
-	if p.Hands() == "both hands" {
-		return "accompaniment"
-	}
-	return "solo"
-}
-
 // shares reports a whole chord in a shape other than close that both rows write
 // at their i-th cell: one voicing for both hands.
 func (p *Pattern) shares(h Hand, i int) bool {
@@ -179,6 +170,7 @@ const (
 	Tones                // certain tones of the chord
 	Whole                // the chord as a block
 	Approach             // a half or whole step from the next bass
+	Tune                 // the tune's notes that begin in the cell, and in the holds behind it
 )
 
 // How a whole chord may lie, beside 0 to 3 for a named inversion.
@@ -199,7 +191,10 @@ type Cell struct {
 	Without   int    // for Whole: a degree left out, or 0
 	Ninth     bool   // for Whole: a chord with a seventh takes its ninth, too
 	Step      Step   // for Approach
-	Octave    int    // for Whole: octaves up; for Approach: 1 from above, -1 from below, 0 either
+	Under     Under  // for Tune: what lies beneath it
+	Blue      bool   // for Tune: the key's third, fifth and seventh may be flattened; with Roll the flat note slides into the other
+	Early     bool   // for Tune: a note that falls on the cell comes one cell sooner
+	Octave    int    // for Whole and Tune: octaves up; for Approach: 1 from above, -1 from below, 0 either
 }
 
 // Shape is how far apart the notes of a whole chord lie.
@@ -300,6 +295,8 @@ func (c Cell) String() string {
 		return "%"
 	case Approach:
 		return s + "ap" + letter(byte(c.Step)) + octaveMarks(c.Octave)
+	case Tune:
+		return s + c.tuneText()
 	case Whole:
 		s += "ch"
 		switch {

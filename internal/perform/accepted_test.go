@@ -60,7 +60,7 @@ func TestADemonstrationIsRight(t *testing.T) {
 	n := 0
 	for name, c := range demoCharts(t) {
 		for _, p := range cat.All() {
-			if !p.Fits(c.Meter) {
+			if !p.Fits(c.Meter) || p.PlaysTune() && !c.HasMelody() {
 				continue
 			}
 			for class := pitch.Class(0); class < 12; class++ {

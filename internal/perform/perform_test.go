@@ -9,6 +9,7 @@ import (
 
 	"undersong/internal/chart"
 	"undersong/internal/pattern"
+	"undersong/internal/sampletune"
 	"undersong/internal/score"
 	"undersong/patterns"
 )
@@ -17,6 +18,9 @@ func scoreOf(t *testing.T, m, bars string, p *pattern.Pattern, o score.Options) 
 	t.Helper()
 	c, err := chart.Parse([]byte("key: C\ntempo: 120\nmeter: "+m+"\n\n"+bars+"\n"), "t.chart")
 	require.NoError(t, err)
+	if p.PlaysTune() {
+		sampletune.Sing(c)
+	}
 	s, err := score.Build(c, p, o)
 	require.NoError(t, err)
 	return s

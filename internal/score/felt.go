@@ -2,15 +2,17 @@ package score
 
 import "undersong/internal/meter"
 
-// Felt is where a place of the score sounds under the pattern's feel: in a swung
+// Felt is where a place of the score sounds under its pattern's feel: in a swung
 // one the second of two even notes comes late, and triplets stay where they are.
 func (s *Score) Felt(at meter.Ticks) meter.Ticks {
-	if s.Pattern == nil || s.Pattern.Swing.Straight() {
+	i := s.BarAt(at)
+	p := s.Bars[i].Pattern
+	if p == nil || p.Swing.Straight() {
 		return at
 	}
-	sw := s.Pattern.Swing
-	bar := s.Bars[s.BarAt(at)].At
-	half := s.Pattern.Grid.Ticks(s.Meter)
+	sw := p.Swing
+	bar := s.begins(i)
+	half := p.Grid.Ticks(s.Meter)
 	within := (at - bar) % (2 * half)
 	if within%half != 0 && 3*within%(2*half) == 0 {
 		return at
@@ -20,4 +22,13 @@ func (s *Score) Felt(at meter.Ticks) meter.Ticks {
 		return at - within + within*long/half
 	}
 	return at - within + long + (within-half)*(2*half-long)/half
+}
+
+// begins is where a bar begins, or would where it is an upbeat.
+func (s *Score) begins(bar int) meter.Ticks {
+	b := &s.Bars[bar]
+	if b.Number == 0 {
+		return b.At + b.Len - s.Meter.Bar()
+	}
+	return b.At
 }

@@ -58,6 +58,7 @@ const (
 	Bass   Role = iota // the lowest note, alone in the left hand
 	Block              // notes struck together
 	Figure             // one note of a broken chord
+	Melody             // a note of the tune, on top of what lies beneath it
 )
 
 // Want is one wanted stroke of one hand.
@@ -75,10 +76,11 @@ type Want struct {
 	Inversion int         // pattern.AnyInversion, NearestInversion, or 0 to 3; only for whole chords
 	Bottom    pitch.Class // the class that a named inversion puts lowest
 	Whole     bool        // a whole chord, in any close or open voicing
+	Tune      pitch.Pitch // of a Melody: the note that its highest tone plays, as it is spelled
 
 	Accent   bool
 	Roll     bool
-	Anchor   bool // a figure begins here: the hand may take another octave
+	Anchor   bool // a figure, or a phrase of the tune, begins here: the hand may take another octave
 	Approach bool
 	Free     bool // its length is the player's own
 }
@@ -196,7 +198,7 @@ func (e *HandError) Error() string {
 }
 
 // Build lays p over c, and the parts that the options give it. Errors are
-// *MeterError, *SpanError, *HandError, and for parts that do not fit *chart.Error.
+// *MeterError, *SpanError, *HandError, *TuneError, and for parts that do not fit *chart.Error.
 func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	if !p.Fits(c.Meter) {
 		return nil, &MeterError{Pattern: p, Meter: c.Meter}
@@ -220,6 +222,9 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	}
 	s.layBars(c, all)
 	s.layMelody(all)
+	if err := s.checkTune(c, o.Span); err != nil {
+		return nil, err
+	}
 	for _, h := range []pattern.Hand{pattern.Left, pattern.Right} {
 		w := newWeaver(s, h)
 		w.weave()

@@ -23,6 +23,7 @@ type weaver struct {
 	voicing []pitch.Num  // last whole chord
 	restart bool         // the next want begins a figure
 	breaks  bool         // the row is a broken chord
+	singer  singer       // for a row that plays the tune
 }
 
 func newWeaver(s *Score, h pattern.Hand) *weaver {
@@ -33,6 +34,7 @@ func (w *weaver) weave() {
 	for i := range w.s.Bars {
 		b := &w.s.Bars[i]
 		if b.Number == 0 {
+			w.singUpbeat(b)
 			continue // the accompaniment waits through an upbeat
 		}
 		change := b.Len
@@ -49,6 +51,7 @@ func (w *weaver) take(p *pattern.Pattern) {
 	if w.p != p {
 		w.p, w.cell, w.breaks = p, p.Grid.Ticks(w.s.Meter), breaksChords(p.Rows[w.hand])
 		w.restart, w.holding = true, false
+		w.singer.take(w)
 	}
 }
 
@@ -75,6 +78,9 @@ func (w *weaver) lay(index int, p *pattern.Pattern, count int, from, to meter.Ti
 		}
 		place := int((at - origin) / w.cell)
 		c := p.Cell(w.hand, m, count, place)
+		if w.sing(c, b.At+at, b.At+min(to, at+w.cell)) {
+			continue
+		}
 		if c.Strikes() {
 			w.shared = p.Shared(w.hand, m, count, place) && (p == b.Fill || !b.filled(w.hand.Other(), at))
 		}

@@ -22,6 +22,7 @@ type Habits struct {
 	VelocitySD int
 	AccentGain int // added for an accent; 0 counts as 20
 	BassGain   int // added for a bass note
+	TuneGain   int // added for a note of the tune; 0 counts as 12
 
 	Legato   float64 // share of the written length held; 0 counts as 1
 	LegatoSD float64

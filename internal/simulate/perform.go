@@ -110,6 +110,9 @@ func (t *take) notes(p *played, wandered time.Duration) []note {
 			on += min(t.h.RollSpread, room/2) * time.Duration(i) / time.Duration(len(st.keys)-1)
 		}
 		v := orElse(t.h.Velocity, 64) + st.gain + int(math.Round(normal(r)*float64(t.h.VelocitySD)))
+		if i == len(st.keys)-1 {
+			v += st.top
+		}
 		notes[i] = note{key: k, on: max(on, 0), off: off, velocity: clamp(v, 1, 127)}
 	}
 	return notes

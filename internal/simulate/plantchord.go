@@ -6,6 +6,7 @@ import (
 
 	"undersong/internal/chord"
 	"undersong/internal/pitch"
+	"undersong/internal/score"
 )
 
 // change is other keys for the stroke of a want.
@@ -60,7 +61,7 @@ func (t *take) wrongChord(i int, r *rand.Rand) (func(), string) {
 func (t *take) chordStrokes(i int) ([]int, string) {
 	w := &t.s.Wants[i]
 	if len(w.Tones) >= 3 {
-		wants := t.moment(i)
+		wants := t.withoutTune(t.moment(i))
 		if !t.untouched(wants) {
 			return nil, "there is a mistake in this moment already"
 		}
@@ -72,6 +73,18 @@ func (t *take) chordStrokes(i int) ([]int, string) {
 	return t.brokenChord(i)
 }
 
+// withoutTune leaves out notes of the tune that stand alone in their hand: they
+// tell no chord.
+func (t *take) withoutTune(wants []int) []int {
+	var kept []int
+	for _, i := range wants {
+		if w := &t.s.Wants[i]; w.Role != score.Melody || len(w.Tones) > 1 {
+			kept = append(kept, i)
+		}
+	}
+	return kept
+}
+
 // brokenChord lists the single notes of the harmony in the bar, where they
 // begin with want i and tell a whole chord.
 func (t *take) brokenChord(i int) ([]int, string) {
@@ -80,8 +93,8 @@ func (t *take) brokenChord(i int) ([]int, string) {
 	var heard chord.Set
 	for j := range t.s.Wants {
 		o := &t.s.Wants[j]
-		if o.Bar != w.Bar || o.Harmony != w.Harmony {
-			continue
+		if o.Bar != w.Bar || o.Harmony != w.Harmony || o.Role == score.Melody {
+			continue // a tune tells no chord
 		}
 		if len(o.Tones) > 1 {
 			return nil, "plant it on the chord, not on a single note"
@@ -93,6 +106,8 @@ func (t *take) brokenChord(i int) ([]int, string) {
 		heard = heard.With(o.Tones[0].Key.Class())
 	}
 	switch {
+	case len(wants) == 0:
+		return nil, "a tune tells no chord"
 	case wants[0] != i:
 		return nil, "plant it on the first note of the broken chord"
 	case bits.OnesCount16(uint16(heard)) < 3:

@@ -2,11 +2,13 @@ package simulate
 
 import (
 	"math/rand/v2"
+	"slices"
 	"time"
 
 	"undersong/internal/chord"
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
+	"undersong/internal/pitch"
 	"undersong/internal/score"
 )
 
@@ -99,7 +101,7 @@ func (t *take) blurred(i int) (func(), string) {
 	switch {
 	case before.Harmony != w.Harmony-1 || before.At+before.Dur < w.At:
 		return nil, "the harmony before has faded"
-	case !t.rings(before.At, w.Chord.Set()):
+	case !t.rings(before.At, w.At+t.s.Meter.Beat(), w.Chord.Set()):
 		return nil, "nothing that rings on is foreign to " + w.Chord.String()
 	case h.End < to:
 		return nil, "the harmony changes again too soon"
@@ -119,13 +121,24 @@ func (t *take) blurred(i int) (func(), string) {
 	}, ""
 }
 
-// rings reports a note struck at a place that is foreign to a set.
-func (t *take) rings(pos meter.Ticks, set chord.Set) bool {
+// rings reports a note struck at a place that is foreign to a set, and is not
+// struck again before another place.
+func (t *take) rings(pos, until meter.Ticks, set chord.Set) bool {
 	for _, i := range t.between(pos, pos+1) {
 		for _, k := range t.strokes[i].keys {
-			if !set.Has(k.Class()) {
+			if !set.Has(k.Class()) && !t.strikes(k, pos+1, until) {
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// strikes reports a key that is struck between two places.
+func (t *take) strikes(k pitch.Num, from, to meter.Ticks) bool {
+	for _, i := range t.between(from, to) {
+		if slices.Contains(t.strokes[i].keys, k) {
+			return true
 		}
 	}
 	return false
@@ -140,12 +153,19 @@ func (t *take) balance(i int) (func(), string) {
 	if gains == nil {
 		gains, detail = t.buriedBass(wants)
 	}
+	tops := 0
 	if gains == nil {
-		return nil, "this bar has neither accents nor chords over a bass"
+		if gains, detail = t.drownedTune(wants); gains == nil {
+			return nil, "this bar has neither accents nor chords over a bass or under a tune"
+		}
+		tops = tooSoft - blaring
 	}
 	return func() {
 		for n, j := range wants {
 			t.strokes[j].gain = gains[n]
+			if t.s.Wants[j].Role == score.Melody {
+				t.strokes[j].top = tops
+			}
 		}
 		t.put(Fault{Kind: Balance, Detail: detail}, wants...)
 	}, ""
@@ -188,4 +208,27 @@ func (t *take) buriedBass(wants []int) (gains []int, detail string) {
 		return nil, ""
 	}
 	return gains, "chords much louder than the bass"
+}
+
+// drownedTune are gains under which the tune is drowned, or nil where nothing
+// but a bass lies under it.
+func (t *take) drownedTune(wants []int) (gains []int, detail string) {
+	tune, chords := 0, 0
+	for _, j := range wants {
+		w, gain := &t.s.Wants[j], 0
+		switch {
+		case w.Role == score.Melody:
+			gain = blaring
+			tune++
+			chords += len(w.Tones) - 1
+		case w.Role == score.Block:
+			gain = blaring
+			chords++
+		}
+		gains = append(gains, gain)
+	}
+	if tune == 0 || chords == 0 {
+		return nil, ""
+	}
+	return gains, "chords louder than the tune"
 }

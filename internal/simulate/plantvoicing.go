@@ -15,6 +15,9 @@ const leastDetour = 3
 
 func (t *take) wrongInversion(i int, r *rand.Rand) (func(), string) {
 	w, st := &t.s.Wants[i], &t.strokes[i]
+	if w.Role == score.Melody {
+		return t.buried(i, r)
+	}
 	if !w.Whole || w.Inversion == pattern.AnyInversion {
 		return nil, "this stroke may lie in any inversion"
 	}
@@ -31,6 +34,27 @@ func (t *take) wrongInversion(i int, r *rand.Rand) (func(), string) {
 	return func() {
 		st.keys = keys
 		t.put(Fault{Kind: WrongInversion, Keys: keys, Detail: t.names(keys[:1]) + " lowest in " + w.Chord.String()}, i)
+	}, ""
+}
+
+// buried puts another note of a stroke over the tune's.
+func (t *take) buried(i int, r *rand.Rand) (func(), string) {
+	w, st := &t.s.Wants[i], &t.strokes[i]
+	tune := w.Tones[len(w.Tones)-1].Accept
+	var choices [][]pitch.Num
+	for _, keys := range turned(st.keys) {
+		if top := keys[len(keys)-1]; len(keys) > 1 && !tune.Has(top.Class()) && t.clear(t.strokes, i, keys) {
+			choices = append(choices, keys)
+		}
+	}
+	if len(choices) == 0 {
+		return nil, "no note under the tune can lie above it"
+	}
+	keys := pick(r, choices)
+	return func() {
+		st.keys = keys
+		top := keys[len(keys)-1:]
+		t.put(Fault{Kind: WrongInversion, Keys: keys, Detail: t.names(top) + " over the tune's " + w.Tune.Note.String()}, i)
 	}, ""
 }
 

@@ -14,6 +14,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sampletune"
 	"undersong/internal/score"
 	"undersong/patterns"
 )
@@ -151,7 +152,9 @@ func everyScore(t *testing.T, visit func(s *score.Score, where string)) {
 			bars := "| C | Am | F/A | G7 | Bdim | Csus4 | Dm7 | C |"
 			for _, f := range []int{-5, 0, 4} {
 				key := pitch.Key{Tonic: pitch.NoteAtFifths(f)}
-				s, err := score.Build(tune(t, m.String(), "80", bars), p, score.Options{Key: &key})
+				c := tune(t, m.String(), "80", bars)
+				sampletune.Sing(c)
+				s, err := score.Build(c, p, score.Options{Key: &key})
 				require.NoError(t, err)
 				visit(s, fmt.Sprintf("%s in %s, %s", p.Name, m, key))
 			}

@@ -17,6 +17,7 @@ type stroke struct {
 	pos, dur meter.Ticks
 	keys     []pitch.Num // low to high
 	gain     int         // added to the velocity
+	top      int         // added to that of the highest key besides: the tune's
 	roll     bool
 	silent   bool          // left out
 	hold     float64       // share of dur held, in place of the habit's; 0 for none
@@ -42,6 +43,9 @@ func (t *take) fromWants() []stroke {
 		}
 		if w.Role == score.Bass {
 			st.gain += t.h.BassGain
+		}
+		if w.Role == score.Melody {
+			st.top = orElse(t.h.TuneGain, 12)
 		}
 		strokes[i] = st
 	}
