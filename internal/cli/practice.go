@@ -17,6 +17,8 @@ type practiceOptions struct {
 	piece         pieceOptions
 	output        formatFlags
 	in, out       string
+	with          string
+	withChannel   int
 	ramp          string
 	countIn       int
 	loop, noClick bool
@@ -37,6 +39,13 @@ bends and waits with you; it ends some seconds after the last bar, or goes round
 with --loop. With --ramp each clean pass is followed by a faster one. With --after
 nothing is said until a pass is over.
 
+With --with left undersong plays the left hand's part on the instrument, softly,
+and you play and are judged on the right; --with right is the other way round, and
+--with melody plays the chart's tune over what you play. It sounds on MIDI channel
+4, and what the keyboard sends there is not listened to, since some send back what
+they are sent. For an instrument that plays channel 1 alone: --with-channel 1, with
+its local echo switched off.
+
 If the keyboard is unplugged, practice waits for it; when it is back, a new
 count-in leads to the bar where you were (with --loop, to the first bar).
 
@@ -45,6 +54,7 @@ doctor. Keep headphones low.`,
 		Example: `  undersong practice red-river-valley.chart --pattern two-beat --tempo 80
   undersong practice red-river-valley.chart --bars 5-8 --loop --level gentle
   undersong practice red-river-valley.chart --bars 5-8 --ramp 72:96:4 --hand left
+  undersong practice red-river-valley.chart --pattern two-beat --with left --loop
   undersong practice clementine.chart --pattern waltz --follow`,
 		Args: takes("a chart"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -63,7 +73,9 @@ func (o *practiceOptions) bind(c *cobra.Command) {
 	f.StringVar(&o.ramp, "ramp", "", "after each clean pass faster, such as 72:96:4 (`FROM:TO:STEP`): round and round")
 	f.BoolVar(&o.after, "after", false, "corrections after the pass, none while you play")
 	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
-	f.StringVar(&o.out, "out", "", "where the click sounds: any part of a `PORT`'s name")
+	f.StringVar(&o.out, "out", "", "where the click and --with sound: any part of a `PORT`'s name")
+	f.StringVar(&o.with, "with", "", "what undersong plays: `left, right or melody`")
+	f.IntVar(&o.withChannel, "with-channel", usualWithChannel, "the MIDI `CHANNEL` on which it does, 1 to 16 but 10")
 	f.IntVar(&o.countIn, "count-in", 1, "`BARS` to count before the music")
 	f.BoolVar(&o.noClick, "no-click", false, "no click is heard; it is still seen")
 	f.BoolVar(&o.wait, "wait", false, "begin with the first key, as on the screen, with --plain or --json too")
@@ -87,10 +99,15 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 	if err != nil {
 		return err
 	}
+	o.leaveHand(p)
 	if ramp != nil {
 		p.tempo = ramp.From
 	}
 	s, err := p.build(o.loop || ramp != nil)
+	if err != nil {
+		return err
+	}
+	with, err := o.accompanied(s)
 	if err != nil {
 		return err
 	}
@@ -101,15 +118,14 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 		return err
 	}
 	defer k.close()
-	if !o.noClick && !p.follow {
-		if err := k.openClick(o.out); err != nil {
-			return err
-		}
+	if err := o.openOut(k); err != nil {
+		return err
 	}
 	if ctx.Err() != nil {
 		return errInterrupted
 	}
 	session := o.session(p, s, ramp)
+	session.With, session.NoClick = with, o.noClick
 	k.join(&session)
 	program := a.screenFor(format)
 	session.Wait = o.wait || program != nil
@@ -120,6 +136,9 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 func (o *practiceOptions) check() (*practice.Ramp, error) {
 	if o.countIn < 0 || o.countIn > mostCountIn {
 		return nil, usagef("--count-in %d is not a number of bars from 0 to %d", o.countIn, mostCountIn)
+	}
+	if err := o.checkWith(); err != nil {
+		return nil, err
 	}
 	if o.ramp == "" {
 		return nil, nil
@@ -135,6 +154,7 @@ func (o *practiceOptions) check() (*practice.Ramp, error) {
 
 func (o *practiceOptions) session(p *piece, s *score.Score, ramp *practice.Ramp) practice.Options {
 	h := p.heading(s)
+	h.With = o.with
 	h.Loop = o.loop || ramp != nil
 	if ramp != nil {
 		h.Remark = fmt.Sprintf(" (from %g to %g by %g)", float64(ramp.From), float64(ramp.To), float64(ramp.Step))
@@ -204,11 +224,16 @@ func (k *keyboard) openClick(asked string) error {
 func (k *keyboard) join(o *practice.Options) {
 	o.Opening, o.Delay = "listening to "+k.in, k.delay()
 	if k.click != nil {
-		o.Opening += ", click on " + k.click.port
+		if !o.NoClick {
+			o.Opening += ", click on " + k.click.port
+		}
 		o.Sound, o.Back = k.click.send, k.click.reopen
 	}
 	if o.Delay != 0 && !o.Follow {
 		o.Opening += ", with a delay of " + delayText(o.Delay)
+	}
+	if o.Heading.With != "" {
+		o.Opening += "; " + withText(o, k.click.port)
 	}
 }
 

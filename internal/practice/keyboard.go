@@ -12,7 +12,7 @@ func (s *Session) Lost(now time.Duration, port string) error {
 	s.port = port
 	if s.stage == playing {
 		s.take.engine.Unplugged()
-		s.take.clicks.stop(s.o.Sound)
+		s.take.quiet(s.o.Sound)
 		s.next = s.take.resume(s.now, s.o)
 		s.leave(s.take.begun(s.now))
 	}
@@ -28,6 +28,7 @@ func (s *Session) Found(now time.Duration, port string) error {
 	if s.o.Back != nil {
 		s.o.Back()
 	}
+	s.silence()
 	if err := s.notice("keyboard is back: " + port); err != nil {
 		return err
 	}

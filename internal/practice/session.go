@@ -44,8 +44,10 @@ type Options struct {
 
 	Opening string // a notice to begin with; may be empty
 
-	// Sound plays a message on the instrument, at once; nil: there is no click.
-	Sound func(event.Event)
+	// Sound plays a message on the instrument, at once; nil: nothing is heard.
+	Sound   func(event.Event)
+	NoClick bool // the click is not heard
+	With    With // what undersong plays too; not where the player leads
 	// Back, where not nil, is called when a lost keyboard is there again.
 	Back func()
 	// Music, where not nil, is told when the music begins, as soon as that is
@@ -156,8 +158,8 @@ func (s *Session) start(at time.Duration) error {
 
 // Event takes what was played.
 func (s *Session) Event(ev event.Event) error {
-	if ev.Channel() == event.Percussion {
-		return nil // our own click, where an instrument sends it back
+	if s.o.With.echoes(ev) {
+		return nil
 	}
 	ev.At = max(ev.At, s.now)
 	s.now = ev.At
@@ -195,7 +197,8 @@ func (s *Session) Tick(now time.Duration) error {
 	if s.stage != playing {
 		return nil
 	}
-	s.take.clicks.play(s.now, s.o.Sound)
+	s.take.along.play(s.now, s.o.Sound)
+	s.take.clicks.play(s.now, s.click())
 	if err := s.tell(s.take.tick(s.now)); err != nil {
 		return err
 	}
@@ -245,7 +248,7 @@ func (s *Session) Until(now, most time.Duration) time.Duration {
 	if s.stage != playing || s.o.Sound == nil {
 		return most
 	}
-	return min(most, max(0, s.take.clicks.next()-now))
+	return min(most, max(0, min(s.take.clicks.next(), s.take.along.next())-now))
 }
 
 // Stop ends the session before its time and writes the summary.
@@ -271,7 +274,7 @@ func (s *Session) finish(whole bool) error {
 // close ends a take and tells what is left to tell. What is still open is judged
 // only where the music is over: nobody has to play on after stopping.
 func (s *Session) close(whole bool) error {
-	s.take.clicks.stop(s.o.Sound)
+	s.take.quiet(s.o.Sound)
 	if err := s.tell(s.take.tick(s.now)); err != nil {
 		return err
 	}

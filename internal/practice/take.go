@@ -18,6 +18,7 @@ type take struct {
 	engine *engine.Engine
 	voice  *coach.Voice
 	clicks *clicks       // nil where the player leads
+	along  *playback     // what undersong plays; nil for nothing
 	delay  time.Duration // by which the engine's clock is behind ours
 	loop   bool          // the engine goes round
 	passes int           // gone before this take
@@ -40,7 +41,14 @@ func newTake(o Options, tempo meter.Tempo, first, countIn int, at time.Duration,
 		t.engine = engine.New(t.score, options)
 	}
 	t.voice = t.engine.Voice()
+	t.along = newAlong(t, o.With)
 	return t
+}
+
+// quiet ends all that we sound.
+func (t *take) quiet(sound func(event.Event)) {
+	t.clicks.stop(sound)
+	t.along.stop(sound)
 }
 
 // feed, tick and finish are the engine's, on our clock.

@@ -107,6 +107,9 @@ func (v *view) state(s *Session) screen.State {
 		Current: -1, Beats: o.Score.Meter.Beats(), LowKey: uint8(v.low), HighKey: uint8(v.high),
 		Right: s.right, Wrong: s.wrong, Bars: v.printed(1),
 	}
+	if o.Heading.With != "" {
+		st.Pattern += ", undersong plays the " + report.WithText(o.Heading.With)
+	}
 	v.sound(s, &st)
 	switch s.stage {
 	case ready:

@@ -187,8 +187,14 @@ func command(s Session, t *coach.Trouble) string {
 		bars = "intro"
 	}
 	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", tempo, bars))
-	if hand := handAlone(s, t); hand != "" {
+	switch hand := handAlone(s, t); {
+	case s.With == "left" || s.With == "right":
+		args = append(args, "--with "+s.With) // which leaves the other hand
+	case hand != "":
 		args = append(args, "--hand "+hand)
+	}
+	if s.With == "melody" {
+		args = append(args, "--with melody")
 	}
 	if s.Follow {
 		args = append(args, "--follow")

@@ -29,6 +29,7 @@ type startLine struct {
 	Level   string  `json:"level"`
 	Bars    []int   `json:"bars,omitempty"`
 	Hand    string  `json:"hand,omitempty"`
+	With    string  `json:"with,omitempty"`
 	Loop    bool    `json:"loop"`
 	Follow  bool    `json:"follow,omitempty"`
 }
@@ -141,7 +142,7 @@ func (j *JSON) Start(h Heading) error {
 	l := startLine{
 		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
 		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Mean: h.Mean, Level: h.Level,
-		Hand: h.Hand, Loop: h.Loop, Follow: h.Follow,
+		Hand: h.Hand, With: h.With, Loop: h.Loop, Follow: h.Follow,
 	}
 	if h.Span.From > 0 {
 		l.Bars = []int{h.Span.From, h.Span.To}

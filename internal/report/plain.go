@@ -91,10 +91,21 @@ func Headline(h Heading) string {
 	if h.Hand != "" {
 		s += ", " + h.Hand + " hand alone"
 	}
+	if h.With != "" {
+		s += ", undersong plays the " + WithText(h.With)
+	}
 	if h.Span != (score.Span{}) {
 		s += ", " + h.Span.String()
 	}
 	return s
+}
+
+// WithText is what undersong plays, in words.
+func WithText(with string) string {
+	if with == "melody" {
+		return "tune"
+	}
+	return with + " hand"
 }
 
 // Finding writes a correction; what was right is left to the summary.

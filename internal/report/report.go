@@ -37,6 +37,7 @@ type Heading struct {
 	First   int        // number of the first bar of the tune that is played
 	Last    int        // and of the last
 	Hand    string     // "left" or "right" where one hand plays alone
+	With    string     // "left", "right" or "melody" where undersong plays that
 	Loop    bool
 	Follow  bool   // the player leads: there is no click, and Tempo is a hint
 	Mean    bool   // Tempo is the mean of several
