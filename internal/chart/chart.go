@@ -12,7 +12,7 @@
 //
 //	[Verse]
 //	(C7) | F | F . C7 . | F | % |
-//	m: CF | A2 A2 GF G2 | F8- | F4 z2 CF | A2 F2 A2 c2 |
+//	m: C2F2 | A4 A2G2 | F4 G2F2 | D4 F4- | F4 z4 |
 //	From this valley they say you are going
 //
 // Chords alone in a bar share its beats evenly; with dots each chord and each
@@ -128,6 +128,18 @@ func (c *Chart) HasMelody() bool {
 	for _, b := range c.Bars() {
 		if len(b.Melody) > 0 {
 			return true
+		}
+	}
+	return false
+}
+
+// MarksPhrases reports whether the tune says where a phrase ends.
+func (c *Chart) MarksPhrases() bool {
+	for _, b := range c.Bars() {
+		for _, n := range b.Melody {
+			if n.Ends {
+				return true
+			}
 		}
 	}
 	return false

@@ -174,6 +174,7 @@ func TestMadeUpChartsReadBack(t *testing.T) {
 		src := w.chart()
 		c, err := Parse([]byte(src), "")
 		require.NoError(t, err, "seed %d:\n%s", seed, src)
+		w.sing(c)
 		assertWhole(t, c)
 		again, err := Parse([]byte(c.Text()), "")
 		require.NoError(t, err, "seed %d:\n%s\n%s", seed, src, c.Text())

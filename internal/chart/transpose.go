@@ -2,6 +2,7 @@ package chart
 
 import (
 	"undersong/internal/chord"
+	"undersong/internal/melody"
 	"undersong/internal/pitch"
 )
 
@@ -27,20 +28,53 @@ func (c *Chart) In(key pitch.Key) *Chart {
 		for i, p := range b.Chords {
 			b.Chords[i].Chord = respell(p.Chord.Transpose(iv), d.Key)
 		}
-		for i, n := range b.Melody {
-			b.Melody[i] = n.Transpose(iv, nearer(iv))
-		}
 	}
+	d.moveTune(iv)
 	return d
 }
 
-// nearer is the octave that keeps a tune near where it was: a key a sixth up is
-// a third down.
-func nearer(iv pitch.Interval) int {
-	if iv.Semitones > 6 {
-		return -1
+// moveTune moves the tune to the nearest place in the new key that a piano has:
+// a key a sixth up is a third down. An augmented fourth goes up, a diminished
+// fifth down, so that a tune moved there and back is where it was.
+func (c *Chart) moveTune(iv pitch.Interval) {
+	octaves := 0
+	if iv.Semitones > 6 || iv.Semitones == 6 && iv.Steps == 4 {
+		octaves = -1
 	}
-	return 0
+	up := pitch.Num(iv.Semitones + 12*octaves)
+	switch low, high := c.compass(); {
+	case high+up > pitch.PianoHigh:
+		octaves--
+	case low+up < pitch.PianoLow:
+		octaves++
+	}
+	for _, b := range c.Bars() {
+		for i, n := range b.Melody {
+			b.Melody[i] = onPiano(n.Transpose(iv, octaves))
+		}
+	}
+}
+
+// compass is the lowest and the highest key of the tune.
+func (c *Chart) compass() (low, high pitch.Num) {
+	low, high = pitch.PianoHigh, pitch.PianoLow
+	for _, b := range c.Bars() {
+		for _, n := range b.Melody {
+			low, high = min(low, n.Pitch.Num()), max(high, n.Pitch.Num())
+		}
+	}
+	return low, high
+}
+
+// onPiano brings a single note back that a tune as wide as the keyboard has lost.
+func onPiano(n melody.Note) melody.Note {
+	switch key := n.Pitch.Num(); {
+	case key > pitch.PianoHigh:
+		n.Pitch.Octave--
+	case key < pitch.PianoLow:
+		n.Pitch.Octave++
+	}
+	return n
 }
 
 // respell gives a chord its simplest spelling in a key. Roots of the key stay.

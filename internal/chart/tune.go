@@ -9,6 +9,7 @@ import (
 
 	"undersong/internal/melody"
 	"undersong/internal/meter"
+	"undersong/internal/source"
 )
 
 // isTune reports a line that says itself that it is the tune of bars.
@@ -63,7 +64,7 @@ func (c *Chart) tuneSetting() melody.Setting {
 
 func (p *parser) failTune(t *tune, err error) {
 	p.sung = true // it is wrong, but it is there
-	var e *melody.Error
+	var e *source.Error
 	if errors.As(err, &e) {
 		p.failAt(t.line, t.col+e.Col, e.Reason, e.Hint)
 	}
@@ -84,7 +85,7 @@ func (p *parser) sing(l *Line, t *tune) {
 		bars = bars[1:] // the upbeat is silent
 	}
 	if len(sung) != len(bars) {
-		p.failAt(t.line, t.col+1, fmt.Sprintf("the tune has %s, its line of bars %d", barCount(len(sung)), len(bars)), "write the notes of every bar, or Z for a bar of rest, with | between")
+		p.miscounted(t, len(bars))
 		return
 	}
 	for i := range bars {
@@ -95,6 +96,18 @@ func (p *parser) sing(l *Line, t *tune) {
 		}
 		b.Melody = s.Notes
 	}
+}
+
+// miscounted tells of a tune with more or fewer bars than its line.
+func (p *parser) miscounted(t *tune, bars int) {
+	col := 1
+	switch n := len(t.Bars); {
+	case n > bars:
+		col = t.Bars[bars].Col
+	case n > 0:
+		col = t.Bars[0].Col
+	}
+	p.failAt(t.line, t.col+col, fmt.Sprintf("the tune has %s, its line of bars %d", barCount(len(t.Bars)), bars), "write the notes of every bar, or Z for a bar of rest, with | between")
 }
 
 func barCount(n int) string {

@@ -99,7 +99,7 @@ func (s *scanner) add(col int, e event) {
 	}
 	dur := int64(s.set.unit()) * int64(num) * fine
 	if dur%(int64(den)*fine) != 0 || dur > int64(den)*fine*int64(longest) {
-		s.fail(col, "this length is none of notes", "write it as in C2, C3/2, C/ or C/4")
+		s.fail(col, "this is no length of a note", "write it as in C2, C3/2, C/ or C/4")
 		return
 	}
 	e.dur = s.tuplet.take(dur / int64(den))
@@ -117,20 +117,15 @@ func (s *scanner) length() (num, den int) {
 	if !ok {
 		num = 1
 	}
-	den = 1
-	for s.at(0) == '/' && den <= 1<<8 {
-		s.i++
-		d, ok := s.number()
-		if ok && d > 0 {
-			den *= d
-		} else {
-			den *= 2
-		}
-		if ok {
-			break
-		}
+	slashes := 0
+	for den = 1; s.at(0) == '/' && den < 1<<10; s.i++ {
+		den *= 2
+		slashes++
 	}
-	if num < 1 || num > 9999 || den > 9999 {
+	if d, ok := s.number(); ok && slashes > 0 {
+		den = d
+	}
+	if num < 1 || num > 99999 || den < 1 || den > 9999 || slashes > 1 && isDigit(s.text[s.i-1]) {
 		s.fail(col, "this is no length of a note", "write it as in C2, C3/2, C/ or C/4")
 	}
 	return num, den
@@ -167,7 +162,7 @@ func (s *scanner) endBar() {
 	s.endPhrase()
 	switch {
 	case s.tuplet.left > 0:
-		s.fail(s.tuplet.col, fmt.Sprintf("notes are missing: this one is for %d, the bar has %d", s.tuplet.notes, s.tuplet.notes-s.tuplet.left), "write its notes right behind it, as in (3CDE")
+		s.fail(s.tuplet.col, fmt.Sprintf("notes are missing: this tuplet is for %d, the bar has %d", s.tuplet.notes, s.tuplet.notes-s.tuplet.left), "write its notes right behind it, as in (3CDE")
 	case s.broken.share != 0:
 		s.fail(s.broken.col, "nothing follows the broken rhythm in its bar", "write it as in A>B")
 	}

@@ -7,6 +7,7 @@ import (
 
 	"undersong/internal/meter"
 	"undersong/internal/pitch"
+	"undersong/internal/source"
 )
 
 // Line is a line of a tune.
@@ -24,15 +25,6 @@ type Bar struct {
 	Col   int         // runes from 1
 }
 
-// Error tells what is wrong in a line: where, in runes from 1, what, and what to
-// do.
-type Error struct {
-	Col          int
-	Reason, Hint string
-}
-
-func (e *Error) Error() string { return fmt.Sprintf("%d: %s; %s", e.Col, e.Reason, e.Hint) }
-
 // Reader reads the lines of a tune in order.
 type Reader struct {
 	set  Setting
@@ -42,7 +34,7 @@ type Reader struct {
 // NewReader is a reader at the beginning of a tune.
 func NewReader(s Setting) *Reader { return &Reader{set: s} }
 
-// Line reads a line. Errors are *Error.
+// Line reads a line. Errors are *source.Error with Col, Reason and Hint.
 func (r *Reader) Line(text string) (Line, error) {
 	s := &scanner{Reader: r, text: []rune(text), signs: newSigns(r.set.Key)}
 	for s.err == nil && s.i < len(s.text) {
@@ -61,7 +53,7 @@ type scanner struct {
 	text []rune
 	i    int
 	line Line
-	err  *Error
+	err  *source.Error
 
 	signs  signs
 	bar    []event
@@ -82,7 +74,7 @@ type event struct {
 
 func (s *scanner) fail(col int, reason, hint string) {
 	if s.err == nil {
-		s.err = &Error{col, reason, hint}
+		s.err = &source.Error{Col: col, Reason: reason, Hint: hint}
 	}
 }
 
@@ -180,11 +172,11 @@ func (s *scanner) bars() {
 
 const mostRests = 99
 
-// number reads digits; from the fifth on they say no more.
+// number reads digits; from the seventh on they say no more.
 func (s *scanner) number() (int, bool) {
 	n, start := 0, s.i
 	for ; isDigit(s.at(0)); s.i++ {
-		if s.i-start < 5 {
+		if s.i-start < 6 {
 			n = 10*n + int(s.at(0)-'0')
 		}
 	}

@@ -173,7 +173,7 @@ func lengthText(dur, unit meter.Ticks) string {
 		num = fmt.Sprint(int(dur / a))
 	}
 	switch d := unit / a; {
-	case d == 2:
+	case d == 2 && num == "":
 		den = "/"
 	case d > 1:
 		den = fmt.Sprintf("/%d", int(d))

@@ -221,7 +221,7 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 		return nil, &HandError{p, pattern.Hand(o.Only - LeftAlone)}
 	}
 	s.layBars(c, all)
-	s.layMelody(all)
+	s.layMelody(c, all)
 	if err := s.checkTune(c, o.Span); err != nil {
 		return nil, err
 	}

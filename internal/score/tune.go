@@ -25,7 +25,7 @@ func Tune(c *chart.Chart, o Options) (*Score, error) {
 		return nil, err
 	}
 	s.layBars(c, all)
-	s.layMelody(all)
+	s.layMelody(c, all)
 	if len(s.Melody) == 0 {
 		return nil, ErrNoTune
 	}
