@@ -261,8 +261,8 @@ func (c *Coach) commit(h pattern.Hand) {
 		case wanted:
 			s.matched |= 1 << uint(tone)
 			s.octave = s.octave || octave
-			if w.Anchor && w.Role != score.Block && w.Role != score.Melody {
-				l.shift = int(n.key-w.Tones[tone].Key) / 12 * 12
+			if w.Role != score.Block && w.Role != score.Melody && (w.Anchor || l.loose) {
+				l.shift, l.loose = int(n.key-w.Tones[tone].Key)/12*12, false
 			}
 		}
 		if f != foreign && !s.judged {
@@ -313,14 +313,22 @@ func (c *Coach) tell(f Finding) {
 	if f.Part <= RightHand && !c.score.Only.Judges(pattern.Hand(f.Part)) {
 		return
 	}
-	if c.led.mute && f.Kind >= Extra && f.Kind < Lost {
+	if mistake := f.Kind >= Extra && f.Kind < Lost; mistake && c.led.mute {
+		return
+	} else if mistake && c.leader != nil && c.led.unsure {
+		c.led.suspense.hold(&f)
 		return
 	}
+	c.say(&f)
+}
+
+// say puts a finding among those to be taken.
+func (c *Coach) say(f *Finding) {
 	if f.Kind != Right && f.Want >= 0 {
-		f.Goal = c.goalOf(&f)
+		f.Goal = c.goalOf(f)
 	}
-	c.tally.count(&f)
-	c.out = append(c.out, f)
+	c.tally.count(f)
+	c.out = append(c.out, *f)
 }
 
 // goalOf is where the hands should be instead; both hands' goals are joined.

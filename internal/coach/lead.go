@@ -32,6 +32,7 @@ type led struct {
 	doubts    int       // onsets in a row that leave the place in doubt
 	adrift    bool      // the place is lost
 	unsure    bool      // the open group may yet turn out to stand elsewhere
+	suspense  suspense
 	mute      bool      // the open group may be misplaced: only right strokes are told
 }
 
@@ -68,10 +69,16 @@ func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 	if fresh {
 		g.start = at
 		c.led.mute = false
+		if c.led.suspense.n > 0 {
+			c.led.suspense.age++
+		}
 	}
 	switch {
 	case est.Lost || fresh && c.led.begun && est.Confidence < sure:
+		c.led.unsure = true
 		return c.grope(&est, fresh, at)
+	case !fresh && est.Jumped && est.Confidence < sure:
+		c.led.unsure = true // the place of the notes before stands until more speaks for the other
 	case fresh || !g.told(): // what was told of this group stands
 		c.settle(&est, at)
 		c.led.doubts = 0
@@ -103,6 +110,9 @@ func (c *Coach) grope(est *follow.Estimate, fresh bool, at time.Duration) bool {
 		c.aim(c.led.pass, aim)
 	default: // the next note may say where it belongs; until then nothing is told
 		c.group.slots, c.led.mute = [2]int{-1, -1}, true
+		for _, l := range c.lines {
+			l.loose = true
+		}
 	}
 	return true
 }
@@ -126,6 +136,7 @@ func (g *group) told() bool {
 
 func (c *Coach) tellLost(est *follow.Estimate, at time.Duration) {
 	c.group.n = 0
+	c.led.suspense.drop()
 	if c.led.adrift {
 		return
 	}
@@ -145,9 +156,13 @@ func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
 	case !c.led.begun || c.led.adrift || back || est.Jumped && moved:
 		c.begin(est)
 	case moved:
+		c.led.unsure = est.Confidence < surely
 		c.pass(est, at)
 	}
 	c.led.unsure = est.Confidence < surely
+	if !c.led.unsure || c.led.suspense.age > mostSuspense {
+		c.release(at)
+	}
 	c.led.mute = est.Jumped && est.Confidence < sure
 	if moved && !est.Extra {
 		c.led.since = c.group.start
@@ -200,6 +215,7 @@ func (c *Coach) ledPlace(struck time.Duration) follow.Position {
 
 // begin starts judging anew at a place: what lies open elsewhere is dropped.
 func (c *Coach) begin(est *follow.Estimate) {
+	c.led.suspense.drop()
 	for _, l := range c.lines {
 		l.restart(est.Pass, est.At)
 	}
@@ -250,6 +266,8 @@ func (c *Coach) finishLed(at time.Duration) {
 	if !c.led.begun || c.led.adrift {
 		return
 	}
+	c.release(at)
+	c.led.unsure = false
 	for _, l := range c.lines {
 		for !l.over() && l.before(c.led.pass, c.led.at+1) {
 			c.closeSlot(l, at)
@@ -289,5 +307,6 @@ func (l *line) restart(pass int, at meter.Ticks) {
 	for i := range l.slots {
 		l.slots[i].index = -1
 	}
+	l.loose = true
 	l.cursor = pass*len(l.wants) + l.firstFrom(at)
 }

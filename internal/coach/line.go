@@ -47,8 +47,9 @@ type line struct {
 	reach  time.Duration // how far from its time a stroke may still be meant
 	cursor int           // the first stroke that is not over
 	slots  [ring]slot
-	drift  int // where the hand plays against the demonstration, in semitones
-	shift  int // the octaves, in semitones, by which its figures lie off
+	drift  int  // where the hand plays against the demonstration, in semitones
+	shift  int  // the octaves, in semitones, by which its figures lie off
+	loose  bool // the figure's beginning was not heard: its octave is not known
 }
 
 func newLine(s *score.Score, c *follow.Click, h pattern.Hand) *line {
@@ -220,7 +221,7 @@ func (l *line) match(w *score.Want, key pitch.Num, served uint32) (f fit, tone i
 		if served>>uint(i)&1 == 1 || !t.Accept.Has(c) {
 			continue
 		}
-		off := w.Role == score.Figure && !t.AnyOctave && !w.Anchor && key != t.Key+pitch.Num(l.shift)
+		off := w.Role == score.Figure && !t.AnyOctave && !w.Anchor && !l.loose && key != t.Key+pitch.Num(l.shift)
 		return wanted, i, off
 	}
 	if (w.Whole || w.Role == score.Melody && len(w.Tones) > 1) && w.Allowed.Has(c) || serves(w, c) {

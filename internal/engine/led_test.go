@@ -134,7 +134,7 @@ func TestLedAccuracy(t *testing.T) {
 	})
 	t.Logf("\n%s", acc)
 	for i, line := range acc.failed {
-		if i < 60 || *seedFlag != 0 {
+		if true || *seedFlag != 0 && i<0 {
 			t.Log(line)
 		}
 	}

@@ -89,6 +89,7 @@ type way struct {
 	spent   float64 // what wrong notes have cost in its bar
 	bar     int32
 	pass    int32
+	again   bool // other is the same moment struck again
 }
 
 // kind is how a step leads on.

@@ -148,7 +148,7 @@ func (f *Follower) stepFrom(i int, t float64) {
 			break
 		}
 		if w.other != w.anchor {
-			s.weight, s.kind = base-skipped-costRebase-w.timing(t-w.other, gap), rebased
+			s.weight, s.kind = base-skipped-w.rebase()-w.timing(t-w.other, gap), rebased
 			f.offer(j, s)
 		}
 		skipped += m.skip
@@ -156,6 +156,14 @@ func (f *Follower) stepFrom(i int, t float64) {
 			skipped += costSkipMore
 		}
 	}
+}
+
+// rebase is the cost of counting time from an onset after the moment's own.
+func (w *way) rebase() float64 {
+	if w.again {
+		return costRebaseAgain
+	}
+	return costRebase
 }
 
 // pause stays at moment i, or goes one back. Once the next moment is long
@@ -198,8 +206,7 @@ func (w *way) timing(dt, ticks float64) float64 {
 	if off < 0 {
 		most = costEarly
 	}
-	square := off * off
-	return square / (2*w.variance(expected) + square/most)
+	return min(most, off*off/(2*w.variance(expected)))
 }
 
 // variance is that of an interval, in seconds squared.
@@ -252,7 +259,7 @@ func (f *Follower) close() {
 func (f *Follower) follow(j int32, stays bool) way {
 	if stays {
 		w := f.ways[j]
-		w.other = f.start
+		w.other, w.again = f.start, false
 		return w
 	}
 	s := f.move[j]
@@ -267,13 +274,22 @@ func (f *Follower) follow(j int32, stays bool) way {
 		f.learn(&w, f.start-w.other, f.between(s.from, j))
 	case late:
 		return w
-	case jump, again:
+	case again:
+		// The music goes on in time with the first try, or with this one.
+		w.other, w.again = f.start, s.from == j
+		if s.from != j {
+			w.anchor = f.start
+		}
+		w.doubt = min(mostDoubt, w.doubt+drift)
+		w.bar, w.spent = f.moments[j].bar, s.spent+f.struck(j)
+		return w
+	case jump:
 		w.doubt = min(mostDoubt, w.doubt+drift)
 	}
-	if s.kind != again && f.loop && s.from > j && int(s.from)+reach >= len(f.moments) {
+	if f.loop && s.from > j && int(s.from)+reach >= len(f.moments) {
 		w.pass++
 	}
-	w.anchor, w.other = f.start, f.start
+	w.anchor, w.other, w.again = f.start, f.start, false
 	w.bar, w.spent = f.moments[j].bar, s.spent+f.struck(j)
 	return w
 }

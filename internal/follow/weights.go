@@ -21,19 +21,20 @@ const (
 	costTune    = 0.4 // a note of the tune in the hand that is free
 
 	// How it goes on.
-	costSkip      = 4.2 // a moment left out
-	costSkipMore  = 1.5 // on top, each further one
-	costAgain     = 3.8 // a moment struck again
-	costAgainLate = 3.0 // later than a stumble is mended
-	costBelated   = 2.0 // the rest of a moment, too late to sound together
-	costBack      = 8.0 // one moment back
-	costExtra     = 1.0 // an onset that stands for no moment; its notes cost more
-	costExtraKey  = 4.0 // each of them
-	costMost      = 7.5 // all of it
-	costRebase    = 2.0 // time counted from an onset that stood for no moment
+	costSkip        = 3.8 // a moment left out
+	costSkipMore    = 1.5 // on top, each further one
+	costAgain       = 5.0 // a moment struck again
+	costAgainLate   = 3.0 // later than a stumble is mended
+	costBelated     = 2.0 // the rest of a moment, too late to sound together
+	costBack        = 8.0 // one moment back
+	costExtra       = 1.0 // an onset that stands for no moment; its notes cost more
+	costExtraKey    = 4.0 // each of them
+	costMost        = 7.5 // all of it
+	costRebase      = 2.0 // time counted from an onset that stood for no moment,
+	costRebaseAgain = 0.3 // or that struck the same again
 
 	// When it goes on.
-	costLate  = 4.0 // a pause
+	costLate  = 5.0 // a pause
 	costEarly = 8.0 // a stroke that comes long before its time
 
 	// Another place.
@@ -67,7 +68,7 @@ const (
 	firstDoubt = 0.08  // variance of the tempo, as a share, before anything is known
 	newDoubt   = 0.05  // after a break
 	mostDoubt  = 0.10  // ever
-	drift      = 0.004 // how the variance grows each beat: a rubato changes the tempo by some 6 percent a beat
+	drift      = 0.003 // how the variance grows each beat: a rubato changes the tempo by some 6 percent a beat
 	surprise   = 9.0   // squared deviation beyond which an interval says nothing of the tempo
 	mostChange = 4.0   // the tempo stays within this factor of the score's
 )
