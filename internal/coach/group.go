@@ -37,6 +37,8 @@ type group struct {
 	start time.Duration
 	roll  time.Duration // how long a roll in it may take; 0 where none is wanted
 	slots [2]int        // the stroke open in each hand when the group began, or -1
+
+	settled bool // where the player leads: its place is taken for known
 }
 
 func (g *group) active() bool { return g.n > 0 }

@@ -15,6 +15,12 @@ const afterthought = 2 * Together
 func (c *Coach) closeGroup() {
 	g := &c.group
 	at := g.ends()
+	if c.leader != nil && !g.settled && !g.told() {
+		if !c.conclude(at) {
+			return
+		}
+		c.assign()
+	}
 	var told [2]*Finding
 	var spare [2]Finding
 	for h, l := range c.lines {

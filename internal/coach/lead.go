@@ -67,21 +67,19 @@ func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 	g := &c.group
 	fresh := !g.active()
 	if fresh {
-		g.start = at
+		g.start, g.settled = at, false
 		c.led.mute = false
-		if c.led.suspense.n > 0 {
-			c.led.suspense.age++
-		}
+		c.led.suspense.grow()
 	}
 	switch {
-	case est.Lost || fresh && c.led.begun && est.Confidence < sure:
+	case g.told(): // what was told of this group stands
+	case c.led.begun && (est.Lost || est.Confidence < surely):
 		c.led.unsure = true
-		return c.grope(&est, fresh, at)
-	case !fresh && est.Jumped && est.Confidence < sure:
-		c.led.unsure = true // the place of the notes before stands until more speaks for the other
-	case fresh || !g.told(): // what was told of this group stands
+		if !g.settled {
+			c.tryHere(&est)
+		}
+	default:
 		c.settle(&est, at)
-		c.led.doubts = 0
 	}
 	return true
 }
@@ -90,26 +88,44 @@ func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 // told as lost: a wrong chord, and one more.
 const patience = 2
 
-// grope deals with an onset that leaves the place in doubt. For a while it is
-// taken for a try at the next moment, where it comes at its time.
-func (c *Coach) grope(est *follow.Estimate, fresh bool, at time.Duration) bool {
-	if fresh {
-		c.led.doubts++
-	}
-	aim, ok := meter.Ticks(0), false
-	if c.led.begun && !c.led.adrift && c.led.doubts <= patience {
+// doubtful reports a place that is no better known than that which was expected.
+func doubtful(est *follow.Estimate) bool {
+	return est.Lost || est.Confidence < sure || est.Jumped && est.Confidence < surely
+}
+
+// tryHere takes the open group for a try at the likeliest place or, where that is
+// in doubt, at the next moment, if the group comes at its time. The player's place
+// stays where it was.
+func (c *Coach) tryHere(est *follow.Estimate) (ok bool) {
+	pass, aim := est.Pass, est.At
+	ok = true
+	if est.Extra || doubtful(est) {
+		pass = c.led.pass
 		aim, ok = c.tryAt()
+		ok = ok && !c.led.adrift && c.led.doubts <= patience
 	}
+	c.group.slots = [2]int{-1, -1}
+	if ok {
+		c.aim(pass, aim)
+	}
+	return ok
+}
+
+// conclude finds a place for a group that is over and stood in doubt until now. It
+// reports whether the group is to be judged.
+func (c *Coach) conclude(at time.Duration) bool {
+	est := c.leader.Estimate()
+	if !doubtful(&est) {
+		c.settle(&est, at)
+		return true
+	}
+	c.led.doubts++
 	if est.Lost && c.led.doubts > patience {
-		c.tellLost(est, at)
+		c.tellLost(&est, at)
 		return false
 	}
-	switch {
-	case !fresh:
-	case ok:
-		c.aim(c.led.pass, aim)
-	default: // the next note may say where it belongs; until then nothing is told
-		c.group.slots, c.led.mute = [2]int{-1, -1}, true
+	if !c.tryHere(&est) { // the next onset may say where it belongs; until then nothing is told
+		c.led.mute = true
 		for _, l := range c.lines {
 			l.loose = true
 		}
@@ -150,6 +166,7 @@ func (c *Coach) beatOf(est *follow.Estimate) float64 {
 
 // settle takes the follower's place for the open group.
 func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
+	c.group.settled = true
 	moved := !c.led.begun || est.Pass != c.led.pass || est.At != c.led.at
 	back := est.Pass < c.led.pass || est.Pass == c.led.pass && est.At < c.led.at
 	switch {
@@ -159,6 +176,7 @@ func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
 		c.led.unsure = est.Confidence < surely
 		c.pass(est, at)
 	}
+	c.led.doubts = 0
 	c.led.unsure = est.Confidence < surely
 	if !c.led.unsure || c.led.suspense.age > mostSuspense {
 		c.release(at)

@@ -23,6 +23,13 @@ func (s *suspense) hold(f *Finding) {
 	}
 }
 
+// grow counts one more group.
+func (s *suspense) grow() {
+	if s.n > 0 {
+		s.age++
+	}
+}
+
 func (s *suspense) drop() { s.n, s.age = 0, 0 }
 
 // release tells what was kept: the place has proved right.

@@ -18,7 +18,7 @@ type Estimate struct {
 	Confidence float64     // 0 to 1: how likely what comes next is what comes next there
 	Extra      bool        // the last onset stands for nothing in the score
 	Lost       bool        // the place is not known; what is told is the best guess
-	Jumped     bool        // the place is not the one before the last note, or shortly after it
+	Jumped     bool        // the place is not that of the onset before, or shortly after it
 }
 
 // Estimate tells the place of the last stroke.

@@ -72,7 +72,7 @@ type Follower struct {
 	next    []way // room for the ways to come
 
 	place   guess
-	before  int32 // the moment told after the note before
+	before  int32 // the moment told after the onset before
 	jumped  bool
 	lost    bool
 	weighed bool // whether sure is up to date
@@ -182,6 +182,9 @@ func (f *Follower) Strike(key pitch.Num, velocity uint8, at time.Duration) {
 		t = max(t, f.last)
 	}
 	if !f.open || !f.sounds(t) {
+		if f.open {
+			f.before = f.place.moment
+		}
 		f.close()
 		f.begin(t)
 	}
@@ -219,7 +222,6 @@ func (f *Follower) tuneOf(key pitch.Num) float32 {
 func (f *Follower) decide() {
 	f.place = f.search()
 	f.jumped = f.before >= 0 && !f.near(f.before, f.place.moment)
-	f.before = f.place.moment
 	f.weighed = false
 	f.judgeSurely()
 }
