@@ -313,20 +313,21 @@ func (c *Coach) tell(f Finding) {
 	if f.Part <= RightHand && !c.score.Only.Judges(pattern.Hand(f.Part)) {
 		return
 	}
-	if mistake := f.Kind >= Extra && f.Kind < Lost; mistake && c.led.mute {
-		return
-	} else if mistake && c.leader != nil && c.led.unsure {
-		c.led.suspense.hold(&f)
-		return
+	if f.Kind != Right && f.Want >= 0 {
+		f.Goal = c.goalOf(&f)
 	}
-	c.say(&f)
+	mistake := f.Kind >= Extra && f.Kind < Lost
+	switch {
+	case mistake && c.led.mute:
+	case mistake && c.leader != nil && c.led.unsure:
+		c.led.suspense.hold(&f)
+	default:
+		c.say(&f)
+	}
 }
 
 // say puts a finding among those to be taken.
 func (c *Coach) say(f *Finding) {
-	if f.Kind != Right && f.Want >= 0 {
-		f.Goal = c.goalOf(f)
-	}
 	c.tally.count(f)
 	c.out = append(c.out, *f)
 }

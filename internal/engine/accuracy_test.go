@@ -169,6 +169,15 @@ func (a *accuracy) String() string {
 	return b.String()
 }
 
+// logFailed shows the first failures, or with -seed all of them.
+func (a *accuracy) logFailed(t *testing.T) {
+	for i, line := range a.failed {
+		if i < 60 || *seedFlag != 0 {
+			t.Log(line)
+		}
+	}
+}
+
 // everyPattern calls f for each shipped pattern in a meter that it fits.
 func everyPattern(t *testing.T, f func(p *pattern.Pattern, m meter.Meter)) {
 	t.Helper()
@@ -230,11 +239,7 @@ func TestAccuracy(t *testing.T) {
 		}
 	})
 	t.Logf("\n%s", acc)
-	for i, line := range acc.failed {
-		if i < 60 || *seedFlag != 0 {
-			t.Log(line)
-		}
-	}
+	acc.logFailed(t)
 	for kind, r := range acc.rows {
 		least := 0.98
 		if r.planted < 200 {

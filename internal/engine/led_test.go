@@ -133,10 +133,10 @@ func TestLedAccuracy(t *testing.T) {
 		}
 	})
 	t.Logf("\n%s", acc)
-	for i, line := range acc.failed {
-		if true || *seedFlag != 0 && i<0 {
-			t.Log(line)
-		}
+	acc.logFailed(t)
+	for _, kind := range []string{"extra", "missing", "wrong-note", "wrong-bass", "wrong-chord"} {
+		r := acc.rows[kind]
+		assert.GreaterOrEqual(t, ratio(r.true, r.told), 0.95, "precision of "+kind)
 	}
 }
 

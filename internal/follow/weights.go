@@ -34,7 +34,7 @@ const (
 	costRebaseAgain = 0.3 // or that struck the same again
 
 	// When it goes on.
-	costLate  = 5.0 // a pause
+	costLate  = 4.4 // a pause
 	costEarly = 8.0 // a stroke that comes long before its time
 
 	// Another place.
