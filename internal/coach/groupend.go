@@ -144,10 +144,14 @@ func (c *Coach) tellUnasked(l *line, at time.Duration) {
 // and known at another.
 func (c *Coach) extraAt(l *line, struck, known time.Duration, heard Keys) Finding {
 	p := c.position(struck)
-	return Finding{
+	f := Finding{
 		Kind: Extra, Part: partOf(l.hand), At: known, Want: -1, Second: -1, Heard: heard,
 		Pass: max(0, p.Pass), Bar: p.Bar, Beat: nearestPlace(p.Beat, c.score.Meter),
 	}
+	if f.Beat >= c.score.Meter.BeatAt(c.score.Bars[f.Bar].Len) && f.Bar+1 < len(c.score.Bars) {
+		f.Bar, f.Beat = f.Bar+1, 1
+	}
+	return f
 }
 
 // nearestPlace rounds a beat to the nearest sixteenth of the bar.

@@ -130,7 +130,9 @@ func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (Finding, bool) {
 		return f, true
 	}
 	s.judged = true
-	l.moved(j, &s.heard)
+	if !c.led.unsure { // where the stroke stands elsewhere the hand may be where it should
+		l.moved(j, &s.heard)
+	}
 	lacks := lacking(w, s.matched)
 	switch {
 	case lacks == 0 && !replaced(w, s):

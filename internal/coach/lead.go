@@ -170,6 +170,10 @@ func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
 	moved := !c.led.begun || est.Pass != c.led.pass || est.At != c.led.at
 	back := est.Pass < c.led.pass || est.Pass == c.led.pass && est.At < c.led.at
 	switch {
+	case !c.led.begun && est.Pass == 0 && est.At < c.score.Meter.Bar():
+		c.begin(&follow.Estimate{}) // from the top, perhaps with its first stroke left out
+		c.led.unsure = est.Confidence < surely
+		c.pass(est, at)
 	case !c.led.begun || c.led.adrift || back || est.Jumped && moved:
 		c.begin(est)
 	case moved:
@@ -253,6 +257,9 @@ func (c *Coach) begin(est *follow.Estimate) {
 // more than a bar ahead, nobody can say what was left out.
 func (c *Coach) pass(est *follow.Estimate, at time.Duration) {
 	ahead := est.At - c.led.at + meter.Ticks(est.Pass-c.led.pass)*c.score.Length
+	if ahead > c.score.Meter.Bar() {
+		c.led.suspense.drop() // it was this place all along
+	}
 	if c.led.doubts > 0 || ahead > c.score.Meter.Bar() {
 		for _, l := range c.lines {
 			l.restart(est.Pass, est.At)
@@ -325,6 +332,6 @@ func (l *line) restart(pass int, at meter.Ticks) {
 	for i := range l.slots {
 		l.slots[i].index = -1
 	}
-	l.loose = true
+	l.loose, l.drift = true, 0
 	l.cursor = pass*len(l.wants) + l.firstFrom(at)
 }

@@ -45,7 +45,11 @@ func (f *Follower) enterAnywhere() {
 	for b, j := range f.first {
 		f.offer(int(j), step{weight: -costElsewhere - min(toBar, f.entry[b]), from: -1})
 	}
-	f.offer(0, step{from: -1})
+	skipped := 0.0
+	for j := range min(1+missed, len(f.moments)) {
+		f.offer(j, step{weight: -skipped, from: -1})
+		skipped += costSkip + costSkipMore*float64(min(j, 1))
+	}
 }
 
 // source is where a jump comes from: the place that explains it best, in time

@@ -75,8 +75,9 @@ const (
 
 // The search.
 const (
-	beam  = 13.0 // what lies further behind the best place is not followed
-	reach = 4    // moments ahead that a stroke may stand for without a jump
+	beam   = 13.0 // what lies further behind the best place is not followed
+	reach  = 4    // moments ahead that a stroke may stand for without a jump
+	missed = 2    // moments at the beginning that may be left out
 )
 
 // Lost and found: the running mean of how unlikely each onset was.
