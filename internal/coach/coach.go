@@ -319,7 +319,7 @@ func (c *Coach) tell(f Finding) {
 	mistake := f.Kind >= Extra && f.Kind < Lost
 	switch {
 	case mistake && c.led.mute:
-	case mistake && c.leader != nil && c.led.unsure:
+	case mistake && c.leader != nil && c.led.doubt:
 		c.led.suspense.hold(&f)
 	default:
 		c.say(&f)

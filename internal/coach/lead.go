@@ -20,6 +20,10 @@ const sure = 0.6
 // its group has come.
 const surely = 0.9
 
+// likely is how likely it must be for a mistake to be told at once; below, the
+// next onset has to confirm the place.
+const likely = 0.8
+
 // led is what a coach keeps where the player leads.
 type led struct {
 	at        meter.Ticks   // the moment that sounds
@@ -32,8 +36,9 @@ type led struct {
 	doubts    int       // onsets in a row that leave the place in doubt
 	adrift    bool      // the place is lost
 	unsure    bool      // the open group may yet turn out to stand elsewhere
+	doubt     bool      // so much so that its mistakes wait for the next
 	suspense  suspense
-	mute      bool      // the open group may be misplaced: only right strokes are told
+	mute      bool // the open group may be misplaced: only right strokes are told
 }
 
 // NewLed makes a coach for a player who leads. A place that was passed makes
@@ -74,7 +79,7 @@ func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 	switch {
 	case g.told(): // what was told of this group stands
 	case c.led.begun && (est.Lost || est.Confidence < surely):
-		c.led.unsure = true
+		c.led.unsure, c.led.doubt = true, est.Lost || est.Confidence < likely
 		if !g.settled {
 			c.tryHere(&est)
 		}
@@ -120,6 +125,7 @@ func (c *Coach) conclude(at time.Duration) bool {
 		return true
 	}
 	c.led.doubts++
+	c.led.doubt = true
 	if est.Lost && c.led.doubts > patience {
 		c.tellLost(&est, at)
 		return false
@@ -172,17 +178,18 @@ func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
 	switch {
 	case !c.led.begun && est.Pass == 0 && est.At < c.score.Meter.Bar():
 		c.begin(&follow.Estimate{}) // from the top, perhaps with its first stroke left out
-		c.led.unsure = est.Confidence < surely
+		c.led.doubt = est.Confidence < likely
 		c.pass(est, at)
 	case !c.led.begun || c.led.adrift || back || est.Jumped && moved:
 		c.begin(est)
 	case moved:
-		c.led.unsure = est.Confidence < surely
+		c.led.doubt = est.Confidence < likely
+		c.concede(est)
 		c.pass(est, at)
 	}
 	c.led.doubts = 0
-	c.led.unsure = est.Confidence < surely
-	if !c.led.unsure || c.led.suspense.age > mostSuspense {
+	c.led.unsure, c.led.doubt = est.Confidence < surely, est.Confidence < likely
+	if !c.led.doubt || c.led.suspense.age > mostSuspense {
 		c.release(at)
 	}
 	c.led.mute = est.Jumped && est.Confidence < sure
@@ -292,7 +299,7 @@ func (c *Coach) finishLed(at time.Duration) {
 		return
 	}
 	c.release(at)
-	c.led.unsure = false
+	c.led.unsure, c.led.doubt = false, false
 	for _, l := range c.lines {
 		for !l.over() && l.before(c.led.pass, c.led.at+1) {
 			c.closeSlot(l, at)

@@ -1,6 +1,10 @@
 package coach
 
-import "time"
+import (
+	"time"
+
+	"undersong/internal/follow"
+)
 
 // suspense keeps mistakes that were found while the place was in doubt, where the
 // player leads: what seems a stroke left out may be one that comes early, and a
@@ -30,6 +34,17 @@ func (s *suspense) grow() {
 	}
 }
 
+// dropUnasked drops strokes that nothing seemed to ask for.
+func (s *suspense) dropUnasked() {
+	kept := s.list[:0]
+	for _, f := range s.list[:s.n] {
+		if f.Kind != Extra || f.Want >= 0 {
+			kept = append(kept, f)
+		}
+	}
+	s.n = len(kept)
+}
+
 func (s *suspense) drop() { s.n, s.age = 0, 0 }
 
 // release tells what was kept: the place has proved right.
@@ -40,4 +55,18 @@ func (c *Coach) release(at time.Duration) {
 		c.say(&s.list[i])
 	}
 	s.drop()
+}
+
+// concede takes back that the group before stood for nothing, where the player
+// has gone on as if it had been a stroke, only out of time.
+func (c *Coach) concede(est *follow.Estimate) {
+	if est.Before <= c.led.at || est.Before >= est.At || est.Pass != c.led.pass {
+		return
+	}
+	c.led.suspense.dropUnasked()
+	for _, l := range c.lines {
+		if j := l.strokeAt(est.Pass, est.Before); j >= 0 {
+			l.at(j).judged = true
+		}
+	}
 }

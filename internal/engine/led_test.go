@@ -62,6 +62,29 @@ func TestPlayerLeads(t *testing.T) {
 	assert.Len(t, found, len(s.Wants))
 }
 
+// One stroke out of time is neither one too many nor one left out, and of chords
+// that are all alike the one that never came is known by its time.
+func TestPlayerWhoLeadsAndSlips(t *testing.T) {
+	for _, row := range []struct {
+		bar, stroke int
+		late        time.Duration
+	}{{3, 2, -180 * time.Millisecond}, {3, 4, 170 * time.Millisecond}, {5, 3, -170 * time.Millisecond}} {
+		s := scoreOf(t, "4/4", ledTune, "two-beat")
+		p := exact(s)
+		for i := range p.notes {
+			if n := &p.notes[i]; n.bar == row.bar && n.beat == float64(row.stroke) {
+				n.at += row.late
+			}
+		}
+		assert.Empty(t, ledWrongs(s, p.events()), "bar %d, beat %d by %s", row.bar, row.stroke, row.late)
+	}
+	for beat := 2.0; beat <= 4; beat++ {
+		s := scoreOf(t, "4/4", ledTune, "driving-quarters")
+		assert.Equal(t, []string{fmt.Sprintf("right missing: bar 4, beat %g: missing C - C on beat %g", beat, beat)},
+			ledWrongs(s, exact(s).keys(right, 4, beat).events()))
+	}
+}
+
 func TestPlayerWhoPausesIsWaitedFor(t *testing.T) {
 	s := scoreOf(t, "4/4", ledTune, "two-beat")
 	evs := exact(s).events()
@@ -112,7 +135,8 @@ func TestOtherMusicIsLostAndToldOnce(t *testing.T) {
 }
 
 // TestLedAccuracy is TestAccuracy for a player who leads with a tempo of his own:
-// mistakes in notes among faultless ones.
+// mistakes in notes among faultless ones. Strokes out of time are planted too,
+// which nobody should be told of.
 func TestLedAccuracy(t *testing.T) {
 	skipShort(t)
 	human, err := simulate.Human("steady")
@@ -123,7 +147,7 @@ func TestLedAccuracy(t *testing.T) {
 		for seed := uint64(1); seed <= uint64(*seedsFlag); seed++ {
 			for class := pitch.Class(0); class < 12; class += 3 {
 				s := accuracyScore(t, p, m, pitch.KeyAt(class, false), accuracyTempi[(int(class)/3+int(seed))%3])
-				for n, kind := range simulate.NoteKinds() {
+				for n, kind := range append(simulate.NoteKinds(), simulate.Early, simulate.Late) {
 					perf, err := simulate.Play(s, human, simulate.Random([]simulate.Kind{kind}, 0.1), seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
 					found, e := runLed(s, perf.Events, coach.Steady)

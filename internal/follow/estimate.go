@@ -18,20 +18,34 @@ type Estimate struct {
 	Confidence float64     // 0 to 1: how likely what comes next is what comes next there
 	Extra      bool        // the last onset stands for nothing in the score
 	Lost       bool        // the place is not known; what is told is the best guess
+	Before     meter.Ticks // the place of the onset before, seen from here; -1 where it stood for nothing new
 	Jumped     bool        // the place is not that of the onset before, or shortly after it
 }
 
 // Estimate tells the place of the last stroke.
 func (f *Follower) Estimate() Estimate {
 	if !f.open {
-		return Estimate{Moment: -1, Tempo: f.score.Tempo}
+		return Estimate{Moment: -1, Before: -1, Tempo: f.score.Tempo}
 	}
 	m, w := &f.moments[f.place.moment], f.current()
 	return Estimate{
 		Moment: int(f.place.moment), At: m.at, Bar: int(m.bar), Pass: int(w.pass),
 		Tempo:      f.tempo(&w),
 		Confidence: f.confidence(), Extra: f.place.stay, Lost: f.lost, Jumped: f.jumped,
+		Before: f.placeBefore(),
 	}
+}
+
+// placeBefore is the place of the onset before on the way to the best place.
+func (f *Follower) placeBefore() meter.Ticks {
+	i := f.place.moment
+	if !f.place.stay {
+		i = f.move[i].from
+	}
+	if i < 0 || f.ways[i].anchor != f.startBefore {
+		return -1
+	}
+	return f.moments[i].at
 }
 
 func (f *Follower) tempo(w *way) meter.Tempo {

@@ -58,18 +58,20 @@ type Follower struct {
 	mean   float64
 
 	// The open onset.
-	open    bool
-	start   float64
-	last    float64
-	classes uint16
-	keys    []float64 // per stroke, the cost of the notes so far
-	extra   float64   // the cost of the notes if they stand for no moment
-	move    []step
-	stay    []float64
-	touched []int32  // moments that move or stay reach
-	choices []choice // the same, ready to be weighed
-	marked  []bool
-	next    []way // room for the ways to come
+	open  bool
+	start float64
+	last  float64
+
+	startBefore float64 // of the onset before
+	classes     uint16
+	keys        []float64 // per stroke, the cost of the notes so far
+	extra       float64   // the cost of the notes if they stand for no moment
+	move        []step
+	stay        []float64
+	touched     []int32  // moments that move or stay reach
+	choices     []choice // the same, ready to be weighed
+	marked      []bool
+	next        []way // room for the ways to come
 
 	place   guess
 	before  int32 // the moment told after the onset before
@@ -83,13 +85,13 @@ type Follower struct {
 // way is how a place was reached, along the most likely path.
 type way struct {
 	anchor  float64 // when its moment was struck
-	other   float64 // when something after it was, that stood for no moment; else anchor
+	other   float64 // when something after it was, that stood for no moment, or see aside; else anchor
 	perTick float64 // seconds an even tick: what the score slows down is taken off
 	doubt   float64 // variance of perTick as a share of it
 	spent   float64 // what wrong notes have cost in its bar
 	bar     int32
 	pass    int32
-	again   bool // other is the same moment struck again
+	aside   bool // other is the same moment struck again, or when it was due
 }
 
 // kind is how a step leads on.
@@ -183,7 +185,7 @@ func (f *Follower) Strike(key pitch.Num, velocity uint8, at time.Duration) {
 	}
 	if !f.open || !f.sounds(t) {
 		if f.open {
-			f.before = f.place.moment
+			f.before, f.startBefore = f.place.moment, f.start
 		}
 		f.close()
 		f.begin(t)

@@ -164,8 +164,8 @@ func (f *Follower) stepFrom(i int, t float64) {
 
 // rebase is the cost of counting time from an onset after the moment's own.
 func (w *way) rebase() float64 {
-	if w.again {
-		return costRebaseAgain
+	if w.aside {
+		return costAside
 	}
 	return costRebase
 }
@@ -263,7 +263,7 @@ func (f *Follower) close() {
 func (f *Follower) follow(j int32, stays bool) way {
 	if stays {
 		w := f.ways[j]
-		w.other, w.again = f.start, false
+		w.other, w.aside = f.start, false
 		return w
 	}
 	s := f.move[j]
@@ -271,31 +271,38 @@ func (f *Follower) follow(j int32, stays bool) way {
 		return way{anchor: f.start, other: f.start, perTick: f.written, doubt: firstDoubt, bar: f.moments[j].bar, spent: f.struck(j)}
 	}
 	w := f.ways[s.from]
-	switch s.kind {
+	anchor, other, aside := f.start, f.start, false
+	switch gap := f.between(s.from, j); s.kind {
 	case goOn:
-		f.learn(&w, f.start-w.anchor, f.between(s.from, j))
+		if due := w.anchor + gap*w.perTick; w.slipped(f.start-due, gap) {
+			other, aside = due, true // the next stroke may be in time again
+		}
+		f.learn(&w, f.start-w.anchor, gap)
 	case rebased:
-		f.learn(&w, f.start-w.other, f.between(s.from, j))
+		f.learn(&w, f.start-w.other, gap)
 	case late:
 		return w
 	case again:
-		// The music goes on in time with the first try, or with this one.
-		w.other, w.again = f.start, s.from == j
-		if s.from != j {
-			w.anchor = f.start
+		if s.from == j {
+			anchor, aside = w.anchor, true // on in time with the first try, or with this
 		}
 		w.doubt = min(mostDoubt, w.doubt+drift)
-		w.bar, w.spent = f.moments[j].bar, s.spent+f.struck(j)
-		return w
 	case jump:
 		w.doubt = min(mostDoubt, w.doubt+drift)
 	}
-	if f.loop && s.from > j && int(s.from)+reach >= len(f.moments) {
+	if s.kind != again && f.loop && s.from > j && int(s.from)+reach >= len(f.moments) {
 		w.pass++
 	}
-	w.anchor, w.other, w.again = f.start, f.start, false
+	w.anchor, w.other, w.aside = anchor, other, aside
 	w.bar, w.spent = f.moments[j].bar, s.spent+f.struck(j)
 	return w
+}
+
+// slipped reports a stroke out of time by off seconds, after an interval of so
+// many ticks, that yet is no pause.
+func (w *way) slipped(off, ticks float64) bool {
+	off = max(off, -off)
+	return off > slip && off < slipMost*ticks*w.perTick
 }
 
 // spentIn is what wrong notes have cost in a bar so far.

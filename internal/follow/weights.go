@@ -21,21 +21,21 @@ const (
 	costTune    = 0.4 // a note of the tune in the hand that is free
 
 	// How it goes on.
-	costSkip        = 3.8 // a moment left out
-	costSkipMore    = 1.5 // on top, each further one
-	costAgain       = 5.0 // a moment struck again
-	costAgainLate   = 3.0 // later than a stumble is mended
-	costBelated     = 2.0 // the rest of a moment, too late to sound together
-	costBack        = 8.0 // one moment back
-	costExtra       = 1.0 // an onset that stands for no moment; its notes cost more
-	costExtraKey    = 4.0 // each of them
-	costMost        = 7.5 // all of it
-	costRebase      = 2.0 // time counted from an onset that stood for no moment,
-	costRebaseAgain = 0.3 // or that struck the same again
+	costSkip      = 3.8 // a moment left out
+	costSkipMore  = 1.5 // on top, each further one
+	costAgain     = 5.0 // a moment struck again
+	costAgainLate = 3.0 // later than a stumble is mended
+	costBelated   = 2.0 // the rest of a moment, too late to sound together
+	costBack      = 8.0 // one moment back
+	costExtra     = 1.0 // an onset that stands for no moment; its notes cost more
+	costExtraKey  = 4.0 // each of them
+	costMost      = 7.5 // all of it
+	costRebase    = 2.0 // time counted from an onset that stood for no moment,
+	costAside     = 0.3 // or from when the moment was due, or was struck again
 
 	// When it goes on.
 	costLate  = 4.4 // a pause
-	costEarly = 8.0 // a stroke that comes long before its time
+	costEarly = 6.0 // a stroke that comes long before its time
 
 	// Another place.
 	costJump     = 3.8 // going on elsewhere at all
@@ -59,6 +59,8 @@ const (
 	rollMost   = 0.300 // which lasts no longer
 	stumble    = 1.3   // beats: a stroke that failed is struck again within these
 	belated    = 0.130 // one hand after the other
+	slip       = 0.060 // a stroke is out of time from here
+	slipMost   = 0.6   // to this share of the interval
 	unevenness = 0.030 // sd of an interval: two onsets of a beginner, each some 20 ms off
 	ofInterval = 0.06  // sd of an interval, as a share of it
 )
