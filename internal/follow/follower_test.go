@@ -104,7 +104,7 @@ const eightBars = "| C | F | G7 | C | Am | Dm7 | G7 | C |"
 
 func TestBeforeTheFirstStroke(t *testing.T) {
 	p := newPlayer(build(t, "two-beat", eightBars), FollowOptions{})
-	assert.Equal(t, Estimate{Moment: -1, Tempo: 120}, p.f.Estimate())
+	assert.Equal(t, Estimate{Moment: -1, Before: -1, Tempo: 120}, p.f.Estimate())
 	assert.Equal(t, -1, p.f.PositionAt(time.Hour).Pass)
 	assert.Equal(t, beatLength, p.f.Beat())
 	assert.Equal(t, 4*beatLength, p.f.TimeOf(0, 4*meter.Quarter))
