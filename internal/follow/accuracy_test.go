@@ -47,7 +47,7 @@ func catalogue(t testing.TB) []*pattern.Pattern {
 	t.Helper()
 	c, err := pattern.Load(patterns.Files)
 	require.NoError(t, err)
-	return c.All()
+	return c.Of(pattern.Accompaniment)
 }
 
 func lay(t testing.TB, c *chart.Chart, p *pattern.Pattern, key string, tempo meter.Tempo) *score.Score {

@@ -54,6 +54,17 @@ func (c *Catalogue) All() []*Pattern {
 	return all
 }
 
+// Of lists the patterns for a part of a piece by name.
+func (c *Catalogue) Of(part Part) []*Pattern {
+	var all []*Pattern
+	for _, p := range c.All() {
+		if p.Part == part {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
 // Find takes a pattern's name, or the path of a pattern file, which ends in
 // .pattern or holds a slash.
 func (c *Catalogue) Find(nameOrPath string) (*Pattern, error) {

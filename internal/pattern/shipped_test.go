@@ -55,7 +55,7 @@ func sound(p *Pattern) string {
 		m = meter.Meter{Num: 4, Den: 4}
 	}
 	var b strings.Builder
-	fmt.Fprint(&b, p.Meter, " ", p.Swing)
+	fmt.Fprint(&b, p.Meter, " ", p.Swing, " ", p.Part, " ", p.chordsText(0), p.chordsText(1))
 	for h, row := range p.Rows {
 		fmt.Fprintf(&b, "\n%s", Hand(h))
 		for i, c := range row {

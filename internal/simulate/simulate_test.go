@@ -144,7 +144,7 @@ func assertRequired(t *testing.T, s *score.Score, p Performance, bound time.Dura
 func everyScore(t *testing.T, visit func(s *score.Score, where string)) {
 	c, err := pattern.Load(patterns.Files)
 	require.NoError(t, err)
-	for _, p := range c.All() {
+	for _, p := range c.Of(pattern.Accompaniment) {
 		for _, m := range meter.Known() {
 			if !p.Fits(m) {
 				continue
