@@ -18,7 +18,7 @@ func beneath(t *testing.T, cat *pattern.Catalogue, c *chart.Chart, n int) *patte
 	t.Helper()
 	var fit []*pattern.Pattern
 	for _, p := range cat.Of(pattern.Accompaniment) {
-		if p.Fits(c.Meter) && p.Hands() == "both hands" {
+		if p.Fits(c.Meter) && p.Hands() == "both hands" && (c.HasMelody() || !p.PlaysTune()) {
 			fit = append(fit, p)
 		}
 	}
