@@ -247,6 +247,7 @@ func TestHugeCharts(t *testing.T) {
 		"key: C\n":     "stands below the first",
 		"la ":          "",
 		"# a\n":        "",
+		"m: C\n":       "the notes last",
 	} {
 		src := "key: C\n| C |\n" + strings.Repeat(part, (MaxBytes-20)/len(part))
 		_, err := Parse([]byte(src), "")

@@ -107,7 +107,9 @@ func (s *scanner) add(col int, e event) {
 		e.dur = e.dur * s.broken.share / 8
 		s.broken = broken{}
 	}
-	s.bar = append(s.bar, e)
+	if s.bar = append(s.bar, e); !e.rest {
+		s.noted = len(s.bar)
+	}
 }
 
 // length reads a length such as 2, 3/2, /, // or /4 (4.3).
@@ -184,11 +186,14 @@ func (s *scanner) endBar() {
 		}
 	}
 	b.Len = meter.Ticks((at + fine - 1) / fine)
+	if n := len(b.Notes); n > 0 {
+		s.before = &b.Notes[n-1]
+	}
 	s.line.Bars = append(s.line.Bars, b)
 	s.newBar()
 }
 
 func (s *scanner) newBar() {
-	s.bar, s.col = nil, 0
+	s.bar, s.col, s.noted = nil, 0, 0
 	s.signs.newBar()
 }

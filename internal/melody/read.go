@@ -61,8 +61,10 @@ type scanner struct {
 	plain  int // column of a plain barline that nothing has followed, or 0
 	broken broken
 	tuplet tuplet
-	ends   int // column of a phrase mark that waits for its note, or 0
-	leads  bool
+	ends   int   // column of a phrase mark that waits for its note, or 0
+	noted  int   // number of events in the bar up to its last note
+	before *Note // the last note of the bars before
+	leads  bool  // the note to which a tie leads stands in this line
 }
 
 // event is a note or rest of the bar being read.
@@ -163,6 +165,10 @@ func (s *scanner) bars() {
 		s.fail(col, fmt.Sprintf("a rest lasts 1 to %d bars", mostRests), "write it as in Z or Z4")
 		return
 	}
+	if len(s.line.Bars) > mostBars {
+		s.fail(col, fmt.Sprintf("more than %d bars stand in one line of the tune", mostBars), "write a line of the tune for each line of bars")
+		return
+	}
 	for range n {
 		s.line.Bars = append(s.line.Bars, Bar{Rest: true, Col: col})
 	}
@@ -170,7 +176,10 @@ func (s *scanner) bars() {
 	s.newBar()
 }
 
-const mostRests = 99
+const (
+	mostRests = 99
+	mostBars  = 10000
+)
 
 // number reads digits; from the seventh on they say no more.
 func (s *scanner) number() (int, bool) {

@@ -180,6 +180,7 @@ func TestWhatIsNoTune(t *testing.T) {
 		{"A & B", 3, `'&' is no note`},
 		{"A la", 3, `'l' is no note`},
 		{"A 2", 3, `'2' is no note; a length stands right behind its note`},
+		{"A H2", 4, `'2' is no note; the note H is called B here`},
 		{"A2'", 3, `'\'' is no note; octave marks stand between`},
 		{"^z", 1, "a note must follow this accidental"},
 		{"A ^", 3, "a note must follow this accidental"},
@@ -217,7 +218,7 @@ func TestWhatIsNoTune(t *testing.T) {
 		{"Z0", 1, "a rest lasts 1 to 99 bars"},
 		{"A | | B", 3, "this bar of the tune is empty; write Z"},
 		{"|| A | |", 6, "this bar of the tune is empty"},
-		{"A : B", 3, `":" is no barline`},
+		{"A : B", 3, "this is no barline"},
 		{"A ]", 3, `']' is no note`},
 		{"A | % | B", 5, "% repeats no bar of a tune"},
 		{"A !breath", 3, `this '!' never ends`},
@@ -252,6 +253,26 @@ func TestNotesOfTupletsFillTheirTime(t *testing.T) {
 				sum += n.Dur
 			}
 			assert.Equal(t, l.Bars[0].Len, sum)
+		}
+	}
+}
+
+// A large line of anything comes to an end: no step grows with the square of the
+// text.
+func TestHugeLines(t *testing.T) {
+	for part, want := range map[string]string{
+		"C": "", "C|": "", "|Z99": "more than 10000 bars", "z": "", "(3": "a tuplet begins", "(9ABCDEFGAB": "", "(": "",
+		"c-": "", "!breath!z": "", "|": "is no barline", "| ": "is empty", "[1": "", "{g}": "", "{": "never ends", "\"": "a chord",
+		"A>": "the broken rhythm", "/": "is no length", "C/": "", "y": "", "^": "must follow", "c'": "", "%": "", "`": "",
+	} {
+		text := "c" + strings.Repeat(part, 1<<18/len(part))
+		_, err := NewReader(setting(t, "C 4/4")).Line(text)
+		if want == "" {
+			assert.True(t, err == nil, part)
+		} else {
+			require.Error(t, err, part)
+			assert.Less(t, len(err.Error()), 200)
+			assert.ErrorContains(t, err, want, part)
 		}
 	}
 }

@@ -3,7 +3,6 @@ package melody
 import (
 	"fmt"
 	"strings"
-	"unicode"
 )
 
 // barline reads a barline of any kind, with the number of an ending (4.8 to
@@ -19,7 +18,7 @@ func (s *scanner) barline() {
 		return
 	}
 	if text == ":" || len(text) > 8 {
-		s.fail(col, fmt.Sprintf("%q is no barline", text), "write | between bars")
+		s.fail(col, "this is no barline", "write | between bars")
 		return
 	}
 	s.ending()
@@ -104,7 +103,9 @@ func (s *scanner) strange(r rune) {
 	switch {
 	case r == '&':
 		hint = "a tune is one note at a time: leave the other voice out"
-	case unicode.IsDigit(r) || r == '/':
+	case isDigit(r) && s.i > 0 && s.text[s.i-1] == 'H':
+		hint = "the note H is called B here, and the B of some countries _B"
+	case isDigit(r) || r == '/':
 		hint = "a length stands right behind its note, as in C2"
 	case r == '\'' || r == ',':
 		hint = "octave marks stand between a note and its length, as in c'2"
@@ -140,27 +141,15 @@ func (s *scanner) endPhrase() {
 	if s.ends == 0 {
 		return
 	}
-	if n := s.last(); n != nil {
-		n.Ends = true
-	} else {
+	switch {
+	case s.noted > 0:
+		s.bar[s.noted-1].note.Ends = true
+	case s.before != nil:
+		s.before.Ends = true
+	default:
 		s.fail(s.ends, "no note stands at this mark", "write it before the note that a phrase ends with, as in !breath!c4")
 	}
 	s.ends = 0
-}
-
-// last is the line's last note so far.
-func (s *scanner) last() *Note {
-	for i := len(s.bar) - 1; i >= 0; i-- {
-		if !s.bar[i].rest {
-			return &s.bar[i].note
-		}
-	}
-	for i := len(s.line.Bars) - 1; i >= 0; i-- {
-		if n := len(s.line.Bars[i].Notes); n > 0 {
-			return &s.line.Bars[i].Notes[n-1]
-		}
-	}
-	return nil
 }
 
 // quoted passes over an annotation (4.19) and refuses a chord symbol (4.18).
