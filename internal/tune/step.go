@@ -1,0 +1,108 @@
+package tune
+
+// goOn adds every way in which a reading may go on.
+func (r *readings) goOn(from *reading, s strike) {
+	r.tryWrong(*from, s)
+	r.tryAgain(*from, s)
+	if from.pos+1 < len(r.tune.keys) {
+		r.tryNext(*from, s)
+		r.trySkip(*from, s)
+	}
+}
+
+// off is how far above a note of the tune the key lies.
+func (r *readings) off(from *reading, pos int, s strike) int {
+	return s.key - r.tune.keys[pos] - from.shift
+}
+
+func (r *readings) tryWrong(next reading, s strike) {
+	far := mostFar
+	if next.pos+1 < len(r.tune.keys) {
+		far = min(far, abs(r.off(&next, next.pos+1, s)))
+	}
+	next.cost += costWrong + costFar*far
+	next.step = wrong
+	next.tries++
+	next.pass.clean = false
+	r.fresh = append(r.fresh, next)
+}
+
+// tryNext takes the key for the note that is due, in any octave.
+func (r *readings) tryNext(next reading, s strike) {
+	next.pos++
+	off := r.off(&next, next.pos, s)
+	if off%12 != 0 {
+		return
+	}
+	next.step, next.spent, next.tries = right, next.tries, 0
+	begins := r.tune.begins(next.pos)
+	if begins {
+		next.pass = pass{entire: true, clean: true}
+	}
+	if off == 0 {
+		r.add(next, s)
+		return
+	}
+	moved := next
+	moved.shift += off
+	if begins {
+		moved.cost += costMove
+	} else {
+		moved.cost += costOctave
+		moved.step = octave
+		moved.pass.clean = false
+	}
+	r.add(moved, s)
+	next.cost += costOctave
+	next.step = octave
+	next.pass.clean = false
+	r.add(next, s)
+}
+
+// trySkip takes the key for the note after the one that is due.
+func (r *readings) trySkip(next reading, s strike) {
+	next.pos += 2
+	if next.pos >= len(r.tune.keys) || r.tune.begins(next.pos) || r.tune.begins(next.pos-1) || r.off(&next, next.pos, s) != 0 {
+		return
+	}
+	next.cost += costSkip
+	if r.tune.keys[next.pos-2] == r.tune.keys[next.pos-1] {
+		next.cost += costTied - costSkip
+	}
+	next.step, next.spent, next.tries = skipped, next.tries, 0
+	next.pass.entire, next.pass.clean = false, false
+	r.add(next, s)
+}
+
+// tryAgain takes the key for a note of the phrase that was found before.
+func (r *readings) tryAgain(from reading, s strike) {
+	start := r.tune.starts[r.tune.phrase[from.pos]]
+	if off := r.off(&from, start, s); off%12 == 0 {
+		next := from
+		next.pos = start
+		next.shift += off
+		next.cost += costRestart
+		if r.tune.ends(from.pos) {
+			next.cost += costAgain - costRestart
+		}
+		if off != 0 {
+			next.cost += costMove
+		}
+		r.begin(next, s)
+	}
+	for pos := start + 1; pos <= from.pos; pos++ {
+		if r.off(&from, pos, s) != 0 {
+			continue
+		}
+		next := from
+		next.cost += costBack
+		next.step = back
+		if pos == from.pos {
+			next.cost += costRetry - costBack
+			next.step = retry
+		}
+		next.pos, next.tries = pos, 0
+		next.pass.clean = false
+		r.fresh = append(r.fresh, next)
+	}
+}

@@ -1,0 +1,130 @@
+package tune
+
+// canonical is the note that stands for pos: the same note of the first phrase
+// that is alike.
+func (t *Tune) canonical(pos int) int {
+	p := t.phrase[pos]
+	return t.starts[t.alike[p]] + pos - t.starts[p]
+}
+
+// tally counts what is found.
+type tally struct {
+	tune      *Tune
+	phrases   []phraseTally // by Alike; the others stay empty
+	misses    []int         // wrong tries before each note was found, by canonical
+	class     int           // of the last completion, by Alike
+	row       int           // right ones of that class in a row
+	through   int           // phrases right in turn, from the first
+	wholeTold bool
+}
+
+type phraseTally struct {
+	found, right bool
+	passes       int // begun, of two notes at least, until it was found
+	wrong        int // tries
+}
+
+func newTally(t *Tune) tally {
+	return tally{tune: t, phrases: make([]phraseTally, t.Phrases()), misses: make([]int, len(t.keys))}
+}
+
+// strike counts passes and wrong tries as the best reading has them.
+func (t *tally) strike(best *reading) {
+	p := &t.phrases[t.tune.alike[t.tune.phrase[best.pos]]]
+	switch best.step {
+	case right, octave, skipped, begin:
+		if best.pass.notes == min(2, t.tune.Len(t.tune.phrase[best.pos])) && !p.found {
+			p.passes++
+		}
+	}
+	if best.step == right || best.step == octave {
+		p.wrong += best.spent
+		t.misses[t.tune.canonical(best.pos)] += best.spent
+	}
+}
+
+// complete counts a phrase that was played to its end. It reports that with it
+// the whole tune was right in turn.
+func (t *tally) complete(d completion) (whole bool) {
+	class := t.tune.alike[d.phrase]
+	p := &t.phrases[class]
+	p.found = true
+	p.right = p.right || d.pass.clean
+	if class != t.class {
+		t.row = 0
+	}
+	t.class = class
+	if !d.pass.clean {
+		t.row, t.through = 0, 0
+		return false
+	}
+	t.row++
+	switch {
+	case t.tune.alike[t.through] == class:
+		t.through++
+	case class == 0:
+		t.through = 1
+	default:
+		t.through = 0
+	}
+	whole = t.through == t.tune.Phrases()
+	if whole {
+		t.through = 0
+	}
+	return whole
+}
+
+// whole reports that every phrase was found.
+func (t *tally) whole() bool {
+	for _, class := range t.tune.alike {
+		if !t.phrases[class].found {
+			return false
+		}
+	}
+	return true
+}
+
+// PhraseSummary is how one phrase went. Phrases that are alike share it.
+type PhraseSummary struct {
+	Phrase       int // from 0; the first of those that are alike
+	Found, Right bool
+	Tries        int // passes through it until it was found, of two notes at least
+	Wrong        int // wrong tries in all
+}
+
+// Summary is how it went.
+type Summary struct {
+	Phrases     []PhraseSummary // those that differ
+	Found       int             // of them
+	Whole       bool            // all of them
+	Hardest     int             // the note, an index into Tune.Notes, before which most wrong tries came; -1: none
+	HardestMiss int             // how many
+	Task        TaskSummary
+}
+
+// Summary sums up so far.
+func (e *Ear) Summary() Summary {
+	s := Summary{Hardest: -1, Whole: e.tally.whole(), Task: e.round.summary()}
+	for p, t := range e.tally.phrases {
+		if e.Tune.alike[p] != p {
+			continue
+		}
+		s.Phrases = append(s.Phrases, PhraseSummary{p, t.found, t.right, t.passes, t.wrong})
+		if t.found {
+			s.Found++
+		}
+	}
+	for pos, n := range e.tally.misses {
+		if pos > 0 && n > s.HardestMiss {
+			s.Hardest, s.HardestMiss = pos, n
+		}
+	}
+	return s
+}
+
+// Found reports that a phrase, or one like it, was found; and Right that it was
+// right.
+func (e *Ear) Found(phrase int) (found, right bool) {
+	p := e.tally.phrases[e.Tune.alike[phrase]]
+	return p.found, p.right
+}
