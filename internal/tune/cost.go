@@ -19,7 +19,7 @@ const (
 	costPhrase  = 300 // another phrase than the next; and for each phrase between, so that of two alike the nearer is taken
 	costBetween = 2
 	mostBetween = 20
-	costKey     = 300 // the tune on another key, beside costPhrase
+	costKey     = 200 // the tune on another key, beside costPhrase
 )
 
 const (
