@@ -36,6 +36,7 @@ accuracy: need
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/engine -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/follow -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/track
+	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/byear -args -seeds $(SEEDS)
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:

@@ -24,6 +24,11 @@ type Lesson interface {
 	View() screen.State
 }
 
+// Typist is a Lesson that wants to know which key of the computer it was.
+type Typist interface {
+	Type(now time.Duration, key string) error
+}
+
 // Loop runs a Lesson: one goroutine, into which the keyboard's threads hand
 // what they have through a channel.
 type Loop struct {
@@ -121,8 +126,8 @@ func (l *Loop) once(ctx context.Context, now time.Duration) error {
 		if err := l.take(m); err != nil {
 			return err
 		}
-	case <-l.Typed:
-		if err := l.Lesson.Key(l.Clock()); err != nil {
+	case key := <-l.Typed:
+		if err := l.typed(key); err != nil {
 			return err
 		}
 	case <-l.After(l.Lesson.Until(now, beat)):
@@ -136,6 +141,13 @@ func (l *Loop) once(ctx context.Context, now time.Duration) error {
 		}
 	}
 	return l.Lesson.Tick(now)
+}
+
+func (l *Loop) typed(key string) error {
+	if t, ok := l.Lesson.(Typist); ok {
+		return t.Type(l.Clock(), key)
+	}
+	return l.Lesson.Key(l.Clock())
 }
 
 func (l *Loop) take(m message) error {

@@ -29,6 +29,7 @@ var mayImport = map[string]string{
 	"pattern":   "source pitch chord meter harmony",
 	"score":     "pitch chord harmony meter melody chart pattern",
 	"hands":     "event pitch",
+	"byear":     "event pitch melody score hands",
 	"recognize": "pitch chord",
 	"follow":    "pitch meter score",
 	"coach":     "pitch chord meter pattern score hands recognize follow",
@@ -41,7 +42,7 @@ var mayImport = map[string]string{
 }
 
 // core are the rooms that must be pure: no clock, no goroutine, no files.
-var core = strings.Fields("event pitch meter chord harmony melody score hands recognize follow coach engine firstbass simulate track perform")
+var core = strings.Fields("event pitch meter chord harmony melody score hands recognize follow coach engine firstbass byear simulate track perform")
 
 // reading are rooms that read the files they are given, and are pure otherwise.
 var reading = strings.Fields("chart pattern")

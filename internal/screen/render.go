@@ -13,9 +13,12 @@ func Render(s State, width, height int, style Style) string {
 	}
 	width, height = min(width, maxColumns), min(height, maxLines)
 	c := newCanvas(width, height, style)
-	if s.Phase == Finished {
+	switch {
+	case s.Phase == Finished:
 		c.drawSummary(&s)
-	} else {
+	case s.Tune != nil:
+		c.drawTune(&s)
+	default:
 		c.drawSession(&s)
 	}
 	return c.String()

@@ -62,6 +62,8 @@ type State struct {
 	Pass         int    // which time through the chart, from 1; 0: not shown
 	Notice       string // such as "keyboard unplugged: waiting for Digital Piano"
 
+	Tune *Tune // looked for by ear; nil elsewhere
+
 	Summary []string // shown when finished, one paragraph each
 }
 

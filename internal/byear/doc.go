@@ -1,4 +1,4 @@
-// Package tune follows a student who looks for a known tune on the keyboard by
+// Package byear follows a student who looks for a known tune on the keyboard by
 // ear: from any first note, in any octave, with either hand, with wrong tries,
 // notes tried again, phrases begun again, and pauses of any length.
 //
@@ -19,4 +19,4 @@
 //
 // Nothing is said on the word of one reading: a finding is told when every reading
 // within a margin of the best one has it.
-package tune
+package byear

@@ -1,4 +1,4 @@
-package tune
+package byear
 
 // Costs are hundredths of a nat: how much rarer a step is than the right note, and
 // how much less it says of the key that was struck. They were chosen by hand and
@@ -7,6 +7,7 @@ package tune
 const (
 	costWrong   = 150 // a wrong try; and for each semitone between it and the right note, as wrong tries lie near
 	costFar     = 8
+	costDeaf    = 200 // the right note in some octave, yet meant as another
 	mostFar     = 12  // semitones that are counted
 	costRetry   = 100 // the last note once more
 	costRestart = 150 // the phrase from its first note

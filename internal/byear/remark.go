@@ -1,4 +1,4 @@
-package tune
+package byear
 
 // remark is what was said at the note that is looked for.
 type remark struct {
@@ -48,35 +48,43 @@ func (e *Ear) sayOctave(best *reading) {
 // sayGap tells of a phrase that came to its end with a note left out.
 func (e *Ear) sayGap(best *reading) {
 	gap := func(k *reading) bool { return k.pos == best.pos && !k.pass.entire }
-	if e.remark.once || best.pass.notes < 2 || !e.Tune.ends(best.pos) || !e.heard.agree(verySure, gap) {
+	if e.remark.once || best.pass.notes < 2 || !e.Tune.ends(best.pos) || !e.heard.agree(sure, gap) {
 		return
 	}
 	e.remark.once = true
 	e.found(OnceMore, best.pos, Way{})
+	e.out[len(e.out)-1].Gap = true
 }
 
 func (e *Ear) sayWrong(best *reading, paused bool) {
 	if best.pos+1 >= len(e.Tune.keys) || best.tries < patience && !paused {
 		return
 	}
-	way := e.way(best)
-	if !e.heard.agree(verySure, func(k *reading) bool { return e.stillWrong(k, way) }) {
-		return
-	}
 	r := &e.remark
 	if r.pos != best.pos || r.shift != best.shift || best.tries < r.tries {
 		r.pos, r.shift, r.times, r.tries = best.pos, best.shift, 0, -patience
 	}
-	switch {
-	case best.tries >= tooLong && !r.once:
-		r.once, r.times = true, mostWords
-		e.found(OnceMore, best.pos+1, Way{})
-	case r.times == mostWords || best.tries < r.tries+patience || r.times > 0 && r.said == way:
-	default:
-		r.said, r.tries = way, best.tries
-		r.times++
-		e.found(Direction, best.pos+1, way)
+	if best.tries >= tooLong {
+		e.sayOnceMore(best)
+		return
 	}
+	way := e.way(best)
+	known := r.times > 0 && r.said == way
+	if known || r.times == mostWords || best.tries < r.tries+patience || !e.heard.agree(verySure, func(k *reading) bool { return e.stillWrong(k, way) }) {
+		return
+	}
+	r.said, r.tries = way, best.tries
+	r.times++
+	e.found(Direction, best.pos+1, way)
+}
+
+// sayOnceMore tells, once, a student who looks for a note too long.
+func (e *Ear) sayOnceMore(best *reading) {
+	if e.remark.once || !e.heard.agree(sure, func(k *reading) bool { return k.step == wrong }) {
+		return
+	}
+	e.remark.once = true
+	e.found(OnceMore, best.pos+1, Way{})
 }
 
 func (e *Ear) stillWrong(k *reading, way Way) bool {

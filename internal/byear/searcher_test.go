@@ -1,4 +1,4 @@
-package tune
+package byear
 
 import (
 	"math/rand/v2"

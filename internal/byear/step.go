@@ -1,4 +1,4 @@
-package tune
+package byear
 
 // goOn adds every way in which a reading may go on.
 func (r *readings) goOn(from *reading, s strike) {
@@ -18,7 +18,11 @@ func (r *readings) off(from *reading, pos int, s strike) int {
 func (r *readings) tryWrong(next reading, s strike) {
 	far := mostFar
 	if next.pos+1 < len(r.tune.keys) {
-		far = min(far, abs(r.off(&next, next.pos+1, s)))
+		off := r.off(&next, next.pos+1, s)
+		far = min(far, abs(off))
+		if off%12 == 0 {
+			next.cost += costDeaf
+		}
 	}
 	next.cost += costWrong + costFar*far
 	next.step = wrong

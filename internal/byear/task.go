@@ -1,9 +1,10 @@
-package tune
+package byear
 
 import (
 	"math"
 	"time"
 
+	"undersong/internal/melody"
 	"undersong/internal/pitch"
 )
 
@@ -86,8 +87,9 @@ func (e *Ear) beginTask(at time.Duration) {
 
 const aFourth = 5 // semitones
 
-// judge judges a phrase that was played to its end by what is asked.
-func (e *Ear) judge(d completion) (v Verdicts, done bool) {
+// judge judges a phrase that was played to its end by what is asked, and numbers
+// it by its turn. It reports that the task is done.
+func (e *Ear) judge(f *Finding, d completion) (done bool) {
 	r := &e.round
 	class := e.Tune.alike[d.phrase]
 	switch {
@@ -95,21 +97,21 @@ func (e *Ear) judge(d completion) (v Verdicts, done bool) {
 	case r.played[r.want].judged && r.want+1 < e.Tune.Phrases() && class == e.Tune.alike[r.want+1]:
 		r.want++ // the student leaves it as it was
 	default:
-		return v, false
+		return false
 	}
 	p := &r.played[r.want]
 	*p = played{judged: true, force: float64(d.pass.force) / float64(d.pass.notes), shift: d.shift}
-	v = e.verdicts(p)
-	p.kept = !v.Missed()
+	f.Phrase, f.From, f.Asks = r.want, r.from, e.verdicts(p)
+	p.kept = !f.Asks.Missed()
 	if !p.kept {
-		return v, false
+		return false
 	}
 	if r.want+1 == e.Tune.Phrases() {
 		r.on = false
-		return v, true
+		return true
 	}
 	r.want++
-	return v, false
+	return false
 }
 
 func (e *Ear) verdicts(p *played) (v Verdicts) {
@@ -215,10 +217,10 @@ func (s *spread) deviation() float64 {
 // Spell is the note at pos where the tune lies shift keys above the written ones,
 // spelled in the key that it is in there.
 func (t *Tune) Spell(pos, shift int) pitch.Pitch {
-	n := t.Notes[pos].Pitch
-	if shift%12 == 0 {
-		return (n.Num() + pitch.Num(shift)).Spell(n.Note)
+	var up pitch.Interval
+	if shift%12 != 0 {
+		up = t.Key.To(pitch.KeyAt(t.Key.Tonic.Class().Up(shift), t.Key.Minor))
 	}
-	key := pitch.KeyAt(t.Key.Tonic.Class().Up(shift), t.Key.Minor)
-	return (n.Num() + pitch.Num(shift)).Spell(n.Note.Up(t.Key.To(key)))
+	n := melody.Note{Pitch: t.Notes[pos].Pitch}
+	return n.Transpose(up, (shift-up.Semitones)/12).Pitch
 }

@@ -1,4 +1,4 @@
-package tune
+package byear
 
 // canonical is the note that stands for pos: the same note of the first phrase
 // that is alike.

@@ -1,4 +1,4 @@
-package tune
+package byear
 
 import (
 	"time"
@@ -124,6 +124,7 @@ type Finding struct {
 	Ended  time.Duration // when the phrase's last note was struck, for PhraseRight and PhraseFound
 	Row    int           // for PhraseRight: how many times in a row, from 1
 	Way    Way           // for Direction
+	Gap    bool          // for OnceMore: a note was left out
 	Shift  int           // keys above the written ones, where the tune lies; for NextNote and the phrases
 	Known  bool          // for NextNote: where the tune lies is known
 	Asks   Verdicts      // for phrases during a task

@@ -1,4 +1,4 @@
-package tune
+package byear
 
 import (
 	"time"
@@ -17,6 +17,8 @@ const (
 	HelpContour
 	HelpNote // the contour too
 )
+
+func (h Help) String() string { return [...]string{"", "contour", "note"}[h] }
 
 // Options say what is listened for.
 type Options struct {
@@ -193,21 +195,22 @@ func (e *Ear) complete(at time.Duration, d completion) {
 	if d.pass.clean {
 		f.Kind, f.Row = PhraseRight, e.tally.row
 	}
-	taskDone := false
-	if e.round.on {
-		f.Asks, taskDone = e.judge(d)
-	}
 	e.remark.once = false
+	if e.round.on {
+		done := e.judge(&f, d)
+		e.out = append(e.out, f)
+		if done {
+			e.tell(TaskDone, at, d)
+		}
+		return
+	}
 	e.out = append(e.out, f)
 	if whole {
 		e.tally.wholeTold = true
 		e.tell(TuneRight, at, d)
 	}
 	e.tuneFound(at, e.tally.through > 0)
-	if taskDone {
-		e.tell(TaskDone, at, d)
-	}
-	if !e.round.begun || !e.round.on {
+	if !e.round.on {
 		e.helpPhrase(at, (d.phrase+1)%e.Tune.Phrases())
 	}
 }
@@ -219,6 +222,9 @@ func (e *Ear) tell(k Kind, at time.Duration, d completion) {
 // tuneFound tells that every phrase was found, and begins the task where there is
 // one. A student who is about to play it all in turn is not told before the end.
 func (e *Ear) tuneFound(at time.Duration, underWay bool) {
+	if e.round.begun {
+		return
+	}
 	if !e.tally.wholeTold {
 		if underWay || !e.tally.whole() {
 			return
@@ -226,7 +232,7 @@ func (e *Ear) tuneFound(at time.Duration, underWay bool) {
 		e.tally.wholeTold = true
 		e.tell(TuneFound, at, e.heard.best().done)
 	}
-	if e.o.Task.Asks() && !e.round.begun {
+	if e.o.Task.Asks() {
 		e.beginTask(at)
 	}
 }

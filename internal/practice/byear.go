@@ -1,0 +1,150 @@
+package practice
+
+import (
+	"time"
+
+	"undersong/internal/byear"
+	"undersong/internal/event"
+	"undersong/internal/report"
+	"undersong/internal/screen"
+)
+
+// ByEar lets a student look for a tune by ear. It is a Lesson for Loop, and hears
+// a file as well.
+type ByEar struct {
+	Heading report.TuneHeading
+	Writer  report.TuneWriter
+	Opening string // a notice to begin with; may be empty
+
+	ear   *byear.Ear
+	began time.Duration
+	now   time.Duration
+	said  byear.Finding // the latest, for the view
+	any   bool          // something was said
+	away  string        // the port that is gone
+	done  bool
+}
+
+// Begin starts listening.
+func (b *ByEar) Begin(now time.Duration) error {
+	b.began, b.now = now, now
+	b.ear = byear.NewEar(b.Heading.Voice.Tune, byear.Options{Help: b.Heading.Help, Task: b.Heading.Voice.Task})
+	if err := b.Writer.StartTune(b.Heading); err != nil {
+		return err
+	}
+	if b.Opening != "" {
+		if err := b.Writer.Notice(0, b.Opening); err != nil {
+			return err
+		}
+	}
+	return b.tell(b.ear.Begin(now))
+}
+
+func (b *ByEar) tell(found []byear.Finding) error {
+	for i := range found {
+		f := &found[i]
+		b.said, b.any = *f, true
+		if err := b.Writer.TuneFinding(report.TuneItem{Finding: f, Voice: &b.Heading.Voice, At: f.At - b.began}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Event takes what was played.
+func (b *ByEar) Event(ev event.Event) error {
+	ev.At = max(ev.At, b.now)
+	b.now = ev.At
+	return b.tell(b.ear.Feed(ev))
+}
+
+// Tick lets time pass.
+func (b *ByEar) Tick(now time.Duration) error {
+	b.now = max(b.now, now)
+	return b.tell(b.ear.Tick(b.now))
+}
+
+// Until is how long nothing is due.
+func (b *ByEar) Until(now, most time.Duration) time.Duration {
+	if due, waits := b.ear.Due(); waits {
+		return min(most, max(0, due-now))
+	}
+	return most
+}
+
+// Key does nothing: only certain keys of the computer mean something.
+func (b *ByEar) Key(time.Duration) error { return nil }
+
+// Type gives a hint for the key h.
+func (b *ByEar) Type(now time.Duration, key string) error {
+	if key != "h" && key != "H" {
+		return nil
+	}
+	b.now = max(b.now, now)
+	return b.tell(b.ear.Hint(b.now))
+}
+
+// Lost tells that the keyboard is gone.
+func (b *ByEar) Lost(now time.Duration, port string) error {
+	b.now = max(b.now, now)
+	b.ear.Unplugged()
+	b.away = "keyboard unplugged: waiting for " + port
+	return b.Writer.Notice(b.now-b.began, b.away)
+}
+
+// Found tells that the keyboard is back.
+func (b *ByEar) Found(now time.Duration, port string) error {
+	b.now = max(b.now, now)
+	b.away = ""
+	return b.Writer.Notice(b.now-b.began, "keyboard is back: "+port)
+}
+
+// Stop ends listening with the summary.
+func (b *ByEar) Stop(now time.Duration) error {
+	b.now = max(b.now, now)
+	if b.done {
+		return nil
+	}
+	b.done = true
+	if err := b.tell(b.ear.Finish(b.now)); err != nil {
+		return err
+	}
+	return b.Writer.TuneSummary(b.session())
+}
+
+func (b *ByEar) session() report.TuneSession {
+	return report.TuneSession{TuneHeading: b.Heading, Length: b.now - b.began, Summary: b.ear.Summary()}
+}
+
+// Done reports that listening is over.
+func (b *ByEar) Done() bool { return b.done }
+
+// View shows how much of the phrase is found, and what was said last.
+func (b *ByEar) View() screen.State {
+	st := screen.State{Title: b.Heading.Title, Current: -1, Phase: screen.Playing, Notice: b.away}
+	if b.done {
+		st.Phase, st.Summary = screen.Finished, report.TuneSummaryLines(b.session())
+		return st
+	}
+	t, place := b.ear.Tune, b.ear.Place()
+	st.Tune = &screen.Tune{Current: place.Phrase, Found: place.Found, Notes: t.Len(place.Phrase)}
+	for p := range t.Phrases() {
+		found, right := b.ear.Found(p)
+		st.Tune.Phrases = append(st.Tune.Phrases, screen.Phrase{Found: found, Right: right})
+	}
+	if !b.any {
+		st.Praise = "begin on any key you like"
+		return st
+	}
+	text := b.Heading.Voice.Say(&b.said)
+	switch b.said.Kind {
+	case byear.PhraseRight, byear.PhraseFound, byear.TuneFound, byear.TuneRight, byear.TaskDone:
+		st.Praise = text
+		if b.said.Asks.Missed() {
+			st.Praise, st.Correction = "", text
+		}
+	default:
+		st.Correction = text
+	}
+	return st
+}
