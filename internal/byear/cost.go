@@ -15,6 +15,7 @@ const (
 	costOctave  = 200 // the right note in another octave
 	costMove    = 50  // another octave for a new phrase, as when the other hand takes it
 	costBack    = 250 // some notes back in the phrase
+	mostBack    = 12  // notes: from further back one begins again
 	costTied    = 200 // one of two equal notes left out
 	costSkip    = 350 // any note left out
 	costPhrase  = 300 // another phrase than the next; and for each phrase between, so that of two alike the nearer is taken

@@ -192,7 +192,7 @@ func (e *Ear) settle(at time.Duration, now bool) {
 func (e *Ear) complete(at time.Duration, d completion) {
 	f := Finding{At: at, Kind: PhraseFound, Phrase: d.phrase, Ended: d.at, Shift: d.shift}
 	whole := e.tally.complete(d)
-	if d.pass.clean {
+	if d.clean {
 		f.Kind, f.Row = PhraseRight, e.tally.row
 	}
 	e.remark.once = false

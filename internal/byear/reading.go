@@ -37,7 +37,6 @@ type reading struct {
 // pass is a way through a phrase, from its first note.
 type pass struct {
 	entire bool // no note was left out
-	clean  bool // nothing else was played either
 	notes  int  // found so far, those tried again not counted
 	force  int  // sum of their velocities
 }
@@ -49,6 +48,7 @@ type completion struct {
 	phrase int
 	shift  int
 	pass   pass
+	clean  bool // and nothing else between its notes
 }
 
 // strike is a key that was struck.
@@ -61,13 +61,18 @@ type strike struct {
 
 // readings are the ways to understand what was played, the best first.
 type readings struct {
-	tune  *Tune
-	kept  []reading // costs from 0 up
-	fresh []reading // room
+	tune   *Tune
+	kept   []reading // costs from 0 up
+	fresh  []reading // room
+	struck []int     // the keys of the longest phrase's time, the latest at index n of the last strike, going round
 }
 
 func newReadings(t *Tune) readings {
-	return readings{tune: t, kept: make([]reading, 0, mostReadings), fresh: make([]reading, 0, 16*mostReadings)}
+	longest := 0
+	for p := range t.Phrases() {
+		longest = max(longest, t.Len(p))
+	}
+	return readings{tune: t, kept: make([]reading, 0, mostReadings), fresh: make([]reading, 0, 16*mostReadings), struck: make([]int, longest)}
 }
 
 // best is the likeliest reading; nil before the first key.
@@ -94,6 +99,7 @@ func (r *readings) agree(margin int, passes func(*reading) bool) bool {
 // strike takes a key into account. expected is the phrase that a tune begun now
 // most likely begins with.
 func (r *readings) strike(s strike, expected int) {
+	r.struck[s.n%len(r.struck)] = s.key
 	r.fresh = r.fresh[:0]
 	for i := range r.kept {
 		r.goOn(&r.kept[i], s)
@@ -147,7 +153,7 @@ func (r *readings) elsewhere(s strike, expected int) {
 // begin adds a reading in which the key begins the phrase at pos.
 func (r *readings) begin(next reading, s strike) {
 	next.step, next.tries, next.spent = begin, 0, 0
-	next.pass = pass{entire: true, clean: true}
+	next.pass = pass{entire: true}
 	r.add(next, s)
 }
 
@@ -156,9 +162,25 @@ func (r *readings) add(next reading, s strike) {
 	next.pass.notes++
 	next.pass.force += s.velocity
 	if r.tune.ends(next.pos) && next.pass.entire {
-		next.done = completion{s.n, s.at, r.tune.phrase[next.pos], next.shift, next.pass}
+		p := r.tune.phrase[next.pos]
+		next.done = completion{s.n, s.at, p, next.shift, next.pass, r.justPlayed(p, next.shift, s.n)}
 	}
 	r.fresh = append(r.fresh, next)
+}
+
+// justPlayed reports that the last keys struck, up to the nth, are those of a
+// phrase and nothing else.
+func (r *readings) justPlayed(phrase, shift, n int) bool {
+	keys := r.tune.of(phrase)
+	if n < len(keys) {
+		return false
+	}
+	for i, k := range keys {
+		if r.struck[(n-len(keys)+1+i)%len(r.struck)] != k+shift {
+			return false
+		}
+	}
+	return true
 }
 
 func abs(n int) int { return max(n, -n) }

@@ -27,7 +27,6 @@ func (r *readings) tryWrong(next reading, s strike) {
 	next.cost += costWrong + costFar*far
 	next.step = wrong
 	next.tries++
-	next.pass.clean = false
 	r.fresh = append(r.fresh, next)
 }
 
@@ -41,7 +40,7 @@ func (r *readings) tryNext(next reading, s strike) {
 	next.step, next.spent, next.tries = right, next.tries, 0
 	begins := r.tune.begins(next.pos)
 	if begins {
-		next.pass = pass{entire: true, clean: true}
+		next.pass = pass{entire: true}
 	}
 	if off == 0 {
 		r.add(next, s)
@@ -54,12 +53,10 @@ func (r *readings) tryNext(next reading, s strike) {
 	} else {
 		moved.cost += costOctave
 		moved.step = octave
-		moved.pass.clean = false
 	}
 	r.add(moved, s)
 	next.cost += costOctave
 	next.step = octave
-	next.pass.clean = false
 	r.add(next, s)
 }
 
@@ -74,7 +71,7 @@ func (r *readings) trySkip(next reading, s strike) {
 		next.cost += costTied - costSkip
 	}
 	next.step, next.spent, next.tries = skipped, next.tries, 0
-	next.pass.entire, next.pass.clean = false, false
+	next.pass.entire = false
 	r.add(next, s)
 }
 
@@ -94,7 +91,7 @@ func (r *readings) tryAgain(from reading, s strike) {
 		}
 		r.begin(next, s)
 	}
-	for pos := start + 1; pos <= from.pos; pos++ {
+	for pos := max(start+1, from.pos-mostBack); pos <= from.pos; pos++ {
 		if r.off(&from, pos, s) != 0 {
 			continue
 		}
@@ -106,7 +103,6 @@ func (r *readings) tryAgain(from reading, s strike) {
 			next.step = retry
 		}
 		next.pos, next.tries = pos, 0
-		next.pass.clean = false
 		r.fresh = append(r.fresh, next)
 	}
 }

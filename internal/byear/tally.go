@@ -49,12 +49,12 @@ func (t *tally) complete(d completion) (whole bool) {
 	class := t.tune.alike[d.phrase]
 	p := &t.phrases[class]
 	p.found = true
-	p.right = p.right || d.pass.clean
+	p.right = p.right || d.clean
 	if class != t.class {
 		t.row = 0
 	}
 	t.class = class
-	if !d.pass.clean {
+	if !d.clean {
 		t.row, t.through = 0, 0
 		return false
 	}
