@@ -139,6 +139,8 @@ func (a *App) demonstrated(o *playOptions) (*piece, *score.Score, error) {
 func (o *playOptions) voices(s *score.Score) ([]demonstrate.Voice, error) {
 	free := s.Pattern.Rows[pattern.Right] == nil && s.Only == score.BothHands
 	switch {
+	case o.tune && s.Pattern.PlaysTune():
+		return nil, usagef("--melody: the pattern %s plays the tune already", s.Pattern.Name)
 	case o.tune && len(s.Melody) == 0:
 		return nil, usagef("--melody: no tune is written in these bars of the chart")
 	case o.tune, free && !o.noTune && len(s.Melody) > 0:

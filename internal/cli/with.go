@@ -63,6 +63,9 @@ func (o *practiceOptions) accompanied(s *score.Score) (practice.With, error) {
 			return w, &score.HandError{Pattern: s.Pattern, Hand: h}
 		}
 	}
+	if o.with == withMelody && s.Pattern.PlaysTune() {
+		return w, usagef("--with melody: in the pattern %s the tune is yours; --with right plays it for you", s.Pattern.Name)
+	}
 	if o.with == withMelody {
 		w.Voices = append(w.Voices, demonstrate.Tune)
 		if len(s.Melody) == 0 {

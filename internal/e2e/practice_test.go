@@ -135,6 +135,7 @@ type result struct {
 	Errors              []string
 	Status              int
 	Pulled, Behind      float64
+	Echoed              int
 }
 
 // mostBehind is how late, in seconds, the pianist itself may be: a machine that
@@ -143,9 +144,12 @@ const mostBehind = 0.03
 
 // performance is what the pianist is to do.
 type performance struct {
-	Notes  []timed `json:"notes"`
-	Unplug any     `json:"unplug"`
-	Again  []timed `json:"again"`
+	Notes  []timed  `json:"notes"`
+	Unplug any      `json:"unplug"`
+	Again  []timed  `json:"again"`
+	Echo   bool     `json:"echo"`
+	Listen int      `json:"listen"`
+	args   []string // for the program, after the usual ones
 
 	API     string   `json:"api"`
 	Command []string `json:"command"`
@@ -155,8 +159,14 @@ type performance struct {
 
 func (s stage) play(t *testing.T, p performance) result {
 	t.Helper()
+	p.Command = append([]string{s.binary, "practice", s.chart, "--pattern", "two-beat", "--json", "--in", "grand:out", "--out", "grand-in"}, p.args...)
+	return s.perform(t, p)
+}
+
+// perform runs the program of a performance.
+func (s stage) perform(t *testing.T, p performance) result {
+	t.Helper()
 	p.API, p.Beat, p.Count = s.api, beatSeconds, 4
-	p.Command = []string{s.binary, "practice", s.chart, "--pattern", "two-beat", "--json", "--in", "grand:out", "--out", "grand-in"}
 	in, err := json.Marshal(p)
 	require.NoError(t, err)
 	for range 4 {

@@ -8,17 +8,21 @@ Reads a JSON object from standard input:
   notes    [beat, hex]: a message, and when after the music's first beat
   unplug   null, or [beat to close the ports at, seconds to keep them closed]
   again    the notes to play by the next count-in, when the ports are open again
+  echo     true for an instrument that sends back what it is sent, but the click
+  listen   null, or how many strikes to hear before the program is ended by Ctrl-C;
+           nothing is played then
 It opens the ports "grand", starts the program, hears its click, takes the beat
 from the count-in's first click, plays the notes, and at the end of the program
 prints a JSON object:
   behind   the longest, in seconds, that a message left after its time
   pulled   when the ports were closed, or null
-  clicks   [seconds, hex] heard, sent [seconds, hex] played
+  clicks   [seconds, hex] heard, clicks and all else; echoed how many sent back; sent [seconds, hex] played
   lines    [seconds, text] that the program printed, errors its error output
   status   its exit status
 Seconds are of one monotonic clock.
 """
 import json
+import signal
 import subprocess
 import sys
 import threading
@@ -28,7 +32,8 @@ import rtmidi
 
 task = json.load(sys.stdin)
 API = {"jack": rtmidi.API_UNIX_JACK, "alsa": rtmidi.API_LINUX_ALSA}[task["api"]]
-clicks, sent, lines, errors, behind = [], [], [], [], [0.0]
+clicks, sent, lines, errors, behind, echoed = [], [], [], [], [0.0], [0]
+piano = None
 heard = threading.Event()
 fresh = []  # clicks since the ports were opened
 now = time.monotonic
@@ -40,6 +45,9 @@ def on_click(event, _):
     if message[0] & 0xF0 == 0x90 and message[2] > 0:
         fresh.append(clicks[-1][0])
         heard.set()
+    if task.get("echo") and message[0] & 0x0F != 9:
+        piano.out.send_message(list(message))
+        echoed[0] += 1
 
 
 class Piano:
@@ -74,6 +82,14 @@ def until(t):
         time.sleep(max(0.0, min(0.005, t - now())))
 
 
+def listen(strikes):
+    """Waits for so many strikes, and ends the program."""
+    deadline = now() + 20
+    while len(fresh) < strikes and now() < deadline:
+        time.sleep(0.005)
+    program.send_signal(signal.SIGINT)
+
+
 def play(piano, notes, stop):
     """Plays by the click; returns when done, or when the beat stop is reached."""
     if not heard.wait(20):
@@ -96,7 +112,9 @@ program = subprocess.Popen(task["command"], stdout=subprocess.PIPE, stderr=subpr
 readers = [threading.Thread(target=read, args=a) for a in ((program.stdout, lines), (program.stderr, errors))]
 for r in readers:
     r.start()
-if task["unplug"]:
+if task.get("listen"):
+    listen(task["listen"])
+elif task["unplug"]:
     beat, seconds = task["unplug"]
     play(piano, task["notes"], beat)
     pulled = now()
@@ -112,5 +130,6 @@ except subprocess.TimeoutExpired:
     program.kill()
 for r in readers:
     r.join()
+time.sleep(0.2)  # what the program sent last is still on its way
 piano.close()
-json.dump({"behind": max(behind), "pulled": pulled, "clicks": clicks, "sent": sent, "lines": lines, "errors": [e[1] for e in errors], "status": program.returncode}, sys.stdout)
+json.dump({"behind": max(behind), "pulled": pulled, "clicks": clicks, "echoed": echoed[0], "sent": sent, "lines": lines, "errors": [e[1] for e in errors], "status": program.returncode}, sys.stdout)
