@@ -408,20 +408,6 @@ func (l *Listener) lastBass(v *visit) pitch.Num {
 // source).
 const homeBass pitch.Num = 48
 
-// tunes lists the notes of the tune that speak for bass i at a place: the first
-// that belongs to its chord, one on a strong beat where there is one.
-func (l *Listener) speaksFor(i int, from, to meter.Ticks) []int {
-	b := &l.th.stock[i]
-	for _, strong := range []bool{true, false} {
-		for _, r := range l.th.runs(from, to) {
-			if b.Has(l.s.Melody[r.first].Key().Class()) && (!strong || l.th.strong(r.at)) {
-				return []int{r.first}
-			}
-		}
-	}
-	return nil
-}
-
 func beatIn(s *score.Score, bar int, pos meter.Ticks) float64 {
 	b := &s.Bars[bar]
 	return s.Meter.BeatAt(pos - b.At + s.Meter.Bar() - b.Len)

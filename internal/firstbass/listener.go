@@ -316,3 +316,6 @@ func (l *Listener) place(keys []struck, now time.Duration) {
 		l.judge(l.here, keys, l.onBeat(l.here.bar, l.barEnd(l.here.bar)-1), now)
 	}
 }
+
+// IsDown reports a key held by a finger.
+func (l *Listener) IsDown(key uint8) bool { return l.keys.Down.Has(pitch.Num(key & 0x7F)) }

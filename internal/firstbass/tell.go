@@ -37,7 +37,7 @@ func (l *Listener) praise(v *visit, now time.Duration) {
 	}
 	f := Finding{
 		Kind: Right, Bar: v.bar, Turn: v.turn, At: now, Beat: beatIn(l.s, v.bar, b.pos),
-		Key: b.key, Bass: b.stock, Tune: l.speaksFor(b.stock, b.pos, end),
+		Key: b.key, Bass: b.stock, Tune: l.th.speaksFor(b.stock, b.pos, end),
 	}
 	for k := range l.memory {
 		if k.printed == l.s.Bars[v.bar].Number {

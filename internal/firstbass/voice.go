@@ -50,13 +50,17 @@ func (v *Voice) note(k pitch.Num, bass int) string {
 	return v.Score.Key.Spell(k.Class()).String()
 }
 
-// Choices names the basses that fit: "C or G".
-func (v *Voice) Choices(f *Finding) string {
+// Fits lists the roots that fit where a finding is, the best first; the one chosen
+// where it was right.
+func (v *Voice) Fits(f *Finding) []string {
 	var all []string
 	for _, i := range f.Choices {
 		all = append(all, v.bass(i).Root.String())
 	}
-	return join(all, "or")
+	if f.Kind == Right {
+		all = append(all, v.bass(f.Bass).Root.String())
+	}
+	return all
 }
 
 // join is "A", "A or B", "A, B or C".
@@ -81,7 +85,7 @@ func (v *Voice) Wanted(f *Finding) string {
 	if len(f.Choices) == 0 {
 		return v.stock()
 	}
-	return v.Choices(f)
+	return join(v.Fits(f), "or")
 }
 
 // stock names all basses to choose from.
@@ -136,14 +140,9 @@ func intervalName(k pitch.Num, b *Bass) string { return intervals[k.Class().Abov
 
 func (v *Voice) whyRight(f *Finding) string {
 	if len(f.Tune) == 0 {
-		return "the tune rests"
+		return "nothing in the tune is against it"
 	}
-	n := v.Score.Melody[f.Tune[0]].Pitch.Note
-	tone := v.bass(f.Bass).Tone(n)
-	if tone == "root" {
-		return fmt.Sprintf("the tune has %s too", n)
-	}
-	return fmt.Sprintf("the tune's %s is its %s", n, tone)
+	return v.Theory.because(f.Bass, f.Tune[0])
 }
 
 func (v *Voice) whyNot(f *Finding) string {
@@ -240,11 +239,7 @@ func (v *Voice) fitting(f *Finding) string {
 	case 0:
 		return "any of them will do here"
 	case 1:
-		return v.Choices(f) + " fits"
+		return join(v.Fits(f), "and") + " fits"
 	}
-	var all []string
-	for _, i := range f.Choices {
-		all = append(all, v.bass(i).Root.String())
-	}
-	return join(all, "and") + " fit"
+	return join(v.Fits(f), "and") + " fit"
 }

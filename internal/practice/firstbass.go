@@ -1,0 +1,180 @@
+package practice
+
+import (
+	"strings"
+	"time"
+
+	"undersong/internal/chart"
+	"undersong/internal/event"
+	"undersong/internal/firstbass"
+	"undersong/internal/report"
+	"undersong/internal/screen"
+)
+
+// FirstBass lets a student put basses under a tune. It is a Lesson for Loop, and
+// hears a file as well.
+type FirstBass struct {
+	Heading report.BassHeading
+	Chart   *chart.Chart // for the view, in the key that is played
+	Writer  report.BassWriter
+	Opening string // a notice to begin with; may be empty
+
+	ear   *firstbass.Listener
+	voice *firstbass.Voice
+	view  view
+	began time.Duration
+	now   time.Duration
+	said  report.BassItem // the latest, for the view; without a Finding before it
+	right int
+	wrong int
+	away  string // why nothing is heard
+	done  bool
+}
+
+// lingers is how long after the tune's end one may begin again.
+const lingers = 3 * time.Second
+
+// Begin starts listening.
+func (b *FirstBass) Begin(now time.Duration) error {
+	b.began, b.now = now, now
+	b.ear = firstbass.New(b.Heading.Score, firstbass.Options{Rung: b.Heading.Rung, Basses: len(b.Heading.Stock)})
+	b.voice = b.ear.Voice()
+	if b.Chart != nil {
+		b.view = newView(b.Heading.Score, b.Chart)
+	}
+	if err := b.Writer.StartBass(b.Heading); err != nil {
+		return err
+	}
+	if b.Opening == "" {
+		return nil
+	}
+	return b.Writer.Notice(0, b.Opening)
+}
+
+func (b *FirstBass) tell(found []firstbass.Finding) error {
+	for _, f := range found {
+		if f.Kind == firstbass.Right {
+			b.right++
+		} else {
+			b.wrong++
+		}
+		b.said = report.BassItem{Finding: &f, Voice: b.voice, At: f.At - b.began}
+		if err := b.Writer.BassFinding(b.said); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Event takes what was played.
+func (b *FirstBass) Event(ev event.Event) error {
+	ev.At = max(ev.At, b.now)
+	b.now = ev.At
+	return b.tell(b.ear.Feed(ev))
+}
+
+// Tick lets time pass. Some seconds after the tune all is over.
+func (b *FirstBass) Tick(now time.Duration) error {
+	b.now = max(b.now, now)
+	if err := b.tell(b.ear.Tick(b.now)); err != nil {
+		return err
+	}
+	if end := b.ear.Ended(); end > 0 && b.now >= end+lingers {
+		return b.Stop(b.now)
+	}
+	return nil
+}
+
+// Until is how long nothing is due.
+func (b *FirstBass) Until(now, most time.Duration) time.Duration {
+	return min(most, max(0, b.ear.Due()-now))
+}
+
+// Key does nothing: the tune begins all.
+func (b *FirstBass) Key(time.Duration) error { return nil }
+
+// Lost tells that the keyboard is gone.
+func (b *FirstBass) Lost(now time.Duration, port string) error {
+	b.now = max(b.now, now)
+	b.ear.Silence()
+	b.away = "keyboard unplugged: waiting for " + port
+	return b.Writer.Notice(b.now-b.began, b.away)
+}
+
+// Found tells that the keyboard is back.
+func (b *FirstBass) Found(now time.Duration, port string) error {
+	b.now = max(b.now, now)
+	b.away = ""
+	return b.Writer.Notice(b.now-b.began, "keyboard is back: "+port)
+}
+
+// Stop ends listening with the summary.
+func (b *FirstBass) Stop(now time.Duration) error {
+	b.now = max(b.now, now)
+	if b.done {
+		return nil
+	}
+	b.done = true
+	if err := b.tell(b.ear.Finish(b.now)); err != nil {
+		return err
+	}
+	return b.Writer.BassSummary(b.session())
+}
+
+func (b *FirstBass) session() report.BassSession {
+	return report.BassSession{BassHeading: b.Heading, Length: b.now - b.began, Summary: b.ear.Summary()}
+}
+
+// Done reports that listening is over.
+func (b *FirstBass) Done() bool { return b.done }
+
+// View shows the bars without their chords, which the student is to find, and
+// what was said last.
+func (b *FirstBass) View() screen.State {
+	s := b.Heading.Score
+	st := screen.State{
+		Title: b.Heading.Title, Key: s.Key.String(), Pattern: b.Heading.Rung.String(), Meter: s.Meter,
+		Phase: screen.Playing, Current: -1, Right: b.right, Wrong: b.wrong, Notice: b.away,
+	}
+	if b.done {
+		st.Phase, st.Summary = screen.Finished, report.BassSummaryLines(b.session())
+		return st
+	}
+	pass := 1
+	if bar := b.ear.Bar(); bar >= 0 {
+		pass = s.Bars[bar].Pass
+		st.Current = s.Bars[bar].Printed - b.view.first
+	} else if b.said.Finding == nil {
+		st.Praise = "play the tune, and under it " + strings.Join(b.roots(), " or ")
+	}
+	for _, bar := range b.view.printed(pass) {
+		bar.Chords = nil
+		st.Bars = append(st.Bars, bar)
+	}
+	for k := range uint8(128) {
+		if b.ear.IsDown(k) {
+			st.Down.Add(k)
+		}
+	}
+	b.words(&st)
+	return st
+}
+
+func (b *FirstBass) roots() []string {
+	var all []string
+	for _, bass := range b.Heading.Stock {
+		all = append(all, bass.Root.String())
+	}
+	return all
+}
+
+func (b *FirstBass) words(st *screen.State) {
+	f := b.said.Finding
+	switch {
+	case f == nil:
+	case f.Kind == firstbass.Right:
+		st.Praise = report.BassLine(b.said)
+	default:
+		st.Correction, st.CorrectionBar = report.BassLine(b.said), b.voice.Bar(f)
+	}
+}

@@ -1,0 +1,309 @@
+package report
+
+import (
+	_ "embed" // for BassSchema
+	"fmt"
+	"strings"
+	"time"
+
+	"undersong/internal/firstbass"
+	"undersong/internal/pitch"
+	"undersong/internal/score"
+)
+
+// BassSchemaName names the JSON lines of basses under a tune.
+const BassSchemaName = "undersong.bass/1"
+
+// BassSchema describes them.
+//
+//go:embed bass.md
+var BassSchema string
+
+// BassHeading says what is practised.
+type BassHeading struct {
+	Title string // of the chart; its path where it has none
+	File  string // the chart's path as given
+	Moved bool   // into another key than the chart's
+	Span  score.Span
+	Rung  firstbass.Rung
+	Score *score.Score
+	Stock []firstbass.Bass
+}
+
+// BassItem is a finding with the time since the file or session began.
+type BassItem struct {
+	Finding *firstbass.Finding
+	Voice   *firstbass.Voice
+	At      time.Duration
+}
+
+// BassSession is what came of it.
+type BassSession struct {
+	BassHeading
+	Length  time.Duration
+	Summary firstbass.Summary
+}
+
+// BassWriter takes the playing as it happens. Every line is written at once.
+type BassWriter interface {
+	StartBass(BassHeading) error
+	BassFinding(BassItem) error
+	Notice(at time.Duration, text string) error
+	BassSummary(BassSession) error
+}
+
+// asks say what is to be done on a rung.
+var asks = map[firstbass.Rung]string{
+	firstbass.BassAlone: "one bass in each bar: ",
+	firstbass.WithFifth: "a bass in each bar and the fifth above it: ",
+	firstbass.WithTriad: "a bass in each bar, the fifth above it, the third in the middle: ",
+}
+
+// BassHeadline is the tune and what is asked for, on one line.
+func BassHeadline(h BassHeading) string {
+	return fmt.Sprintf("%s in %s, %s%s", h.Title, h.Score.Key, asks[h.Rung], strings.Join(rootNames(h.Stock), ", "))
+}
+
+func rootNames(stock []firstbass.Bass) []string {
+	var all []string
+	for _, b := range stock {
+		all = append(all, b.Root.String())
+	}
+	return all
+}
+
+// StartBass writes the heading.
+func (p *Plain) StartBass(h BassHeading) error { return p.lines(BassHeadline(h), "") }
+
+// BassLine is a finding in one sentence. A correction that was made before is a
+// short reminder.
+func BassLine(i BassItem) string {
+	f := i.Finding
+	switch {
+	case f.Mended:
+		return i.Voice.Line(f) + " (mended)"
+	case f.Again == 0 || f.Kind == firstbass.Lost:
+		return i.Voice.Line(f)
+	}
+	return i.Voice.Place(f) + ": " + bassSlip(i) + " again" + timeName(f.Again+1)
+}
+
+// bassSlip is what went wrong, in a few words.
+func bassSlip(i BassItem) string {
+	switch i.Finding.Kind {
+	case firstbass.Missing:
+		return "no bass"
+	case firstbass.NoFifth:
+		return "no fifth"
+	case firstbass.NoThird:
+		return "no third"
+	}
+	return i.Voice.Heard(i.Finding)
+}
+
+// BassFinding writes a finding.
+func (p *Plain) BassFinding(i BassItem) error { return p.lines(BassLine(i)) }
+
+// BassSummary writes the summary.
+func (p *Plain) BassSummary(s BassSession) error {
+	lines := []string{""}
+	for _, paragraph := range BassSummaryLines(s) {
+		lines = append(lines, strings.Split(paragraph, "\n")...)
+	}
+	return p.lines(lines...)
+}
+
+// BassSummaryLines is the summary in words, one paragraph each, the first a
+// headline.
+func BassSummaryLines(s BassSession) []string {
+	sum := &s.Summary
+	head := fmt.Sprintf("Right: %d of %d bars", sum.Right(), sum.All)
+	if sum.Done() {
+		head = fmt.Sprintf("All right: %d bars", sum.All)
+	}
+	lines := []string{head}
+	if bars := sum.ToPractise(); len(bars) > 0 {
+		lines = append(lines, "To practise: "+barsText(bars))
+	}
+	if text := bassAdvice(s); text != "" {
+		lines = append(lines, text)
+	}
+	if what, command := bassNext(s); command != "" {
+		lines = append(lines, what+":\n  "+command)
+	} else if what != "" {
+		lines = append(lines, what)
+	}
+	if s.Length >= LongSession {
+		lines = append(lines, BreakAdvice)
+	}
+	return lines
+}
+
+// bassAdvice is what may be done better where all is right.
+func bassAdvice(s BassSession) string {
+	if s.Summary.Leading < 0 {
+		return ""
+	}
+	return fmt.Sprintf("Try %s in bar %d: the dominant leads home more strongly.", s.Stock[firstbass.Dominant].Root, s.Summary.Leading)
+}
+
+// bassNext is the next step and the command for it: the bars that were not right,
+// the second key, the next rung, the third bass.
+func bassNext(s BassSession) (what, command string) {
+	if s.File == "" || s.Summary.All == 0 {
+		return "", ""
+	}
+	next := s
+	next.Span = score.Span{}
+	bars := s.Summary.ToPractise()
+	switch {
+	case len(bars) > 0:
+		next.Span = bassSpan(s, bars)
+		return "These bars", bassCommand(next, s.Moved)
+	case !s.Summary.Done():
+		return "", ""
+	case s.Span != (score.Span{}):
+		return "Now the whole tune", bassCommand(next, s.Moved)
+	case !s.Moved:
+		second := *s.Score
+		second.Key = aFifthUp(s.Score.Key)
+		next.Score = &second
+		return "Now in a second key", bassCommand(next, true)
+	case s.Rung < firstbass.WithTriad:
+		next.Rung++
+		return "In two keys: up to the next rung", bassCommand(next, false)
+	case len(s.Stock) == 2:
+		next.Rung, next.Stock = firstbass.BassAlone, firstbass.Stock(s.Score.Key, 3)
+		return "In two keys: now with a third bass, the subdominant", bassCommand(next, false)
+	}
+	return "That is the whole ladder: bass, fifth and triad, in two keys.", ""
+}
+
+// aFifthUp is the key of the dominant, which shares all notes but one.
+func aFifthUp(k pitch.Key) pitch.Key {
+	return pitch.Key{Tonic: k.Scale()[4], Minor: k.Minor}.Simplest()
+}
+
+// bassSpan is the first run of bars to practise, led into by the bar before.
+func bassSpan(s BassSession, bars []int) score.Span {
+	from, to := bars[0], bars[0]
+	for _, b := range bars[1:] {
+		if b > to+1 || b-from >= spanBars {
+			break
+		}
+		to = b
+	}
+	if from > max(1, s.Span.From) {
+		from--
+	}
+	return score.Span{From: from, To: max(from, to)}
+}
+
+func bassCommand(s BassSession, moved bool) string {
+	args := []string{"undersong bass", shellWord(s.File)}
+	if s.Rung != firstbass.BassAlone {
+		args = append(args, "--rung "+s.Rung.String())
+	}
+	if len(s.Stock) != 2 {
+		args = append(args, fmt.Sprintf("--with %d", len(s.Stock)))
+	}
+	if moved {
+		args = append(args, "--key "+shellWord(s.Score.Key.String()))
+	}
+	if s.Span != (score.Span{}) {
+		args = append(args, fmt.Sprintf("--bars %d-%d", s.Span.From, s.Span.To))
+	}
+	return strings.Join(args, " ")
+}
+
+type bassStart struct {
+	Type   string   `json:"type"`
+	Schema string   `json:"schema"`
+	Chart  string   `json:"chart"`
+	File   string   `json:"file,omitempty"`
+	Key    string   `json:"key"`
+	Meter  string   `json:"meter"`
+	Rung   string   `json:"rung"`
+	Basses []string `json:"basses"`
+	Bars   []int    `json:"bars,omitempty"`
+}
+
+type bassFinding struct {
+	Type   string   `json:"type"`
+	Bar    int      `json:"bar"`
+	Beat   float64  `json:"beat"`
+	Turn   int      `json:"turn"`
+	AtMs   float64  `json:"at_ms"`
+	Kind   string   `json:"kind"`
+	Wanted string   `json:"wanted"`
+	Heard  string   `json:"heard"`
+	Why    string   `json:"why"`
+	Fix    string   `json:"fix"`
+	Fits   []string `json:"fits"`
+	Again  int      `json:"again,omitempty"`
+	Mended bool     `json:"mended,omitempty"`
+}
+
+type bassSummary struct {
+	Type     string     `json:"type"`
+	Right    int        `json:"right"`
+	Bars     int        `json:"bars"`
+	Counts   bassCounts `json:"counts"`
+	Practise []int      `json:"practise"`
+	Advice   string     `json:"advice,omitempty"`
+	Next     string     `json:"next,omitempty"`
+	LengthMs float64    `json:"length_ms"`
+	Break    string     `json:"take_a_break,omitempty"`
+}
+
+// bassCounts writes the kinds in their order of importance, which a map would not.
+type bassCounts func(firstbass.Kind) int
+
+// MarshalJSON is an object with every kind.
+func (c bassCounts) MarshalJSON() ([]byte, error) {
+	var parts []string
+	for _, k := range firstbass.Kinds() {
+		parts = append(parts, fmt.Sprintf("%q:%d", k.String(), c(k)))
+	}
+	return []byte("{" + strings.Join(parts, ",") + "}"), nil
+}
+
+// StartBass writes the first line.
+func (j *JSON) StartBass(h BassHeading) error {
+	l := bassStart{
+		Type: "start", Schema: BassSchemaName, Chart: h.Title, File: h.File, Key: h.Score.Key.String(),
+		Meter: h.Score.Meter.String(), Rung: h.Rung.String(), Basses: rootNames(h.Stock),
+	}
+	if h.Span.From > 0 {
+		l.Bars = []int{h.Span.From, h.Span.To}
+	}
+	return j.line(l)
+}
+
+// BassFinding writes a finding.
+func (j *JSON) BassFinding(i BassItem) error {
+	f := i.Finding
+	fits := i.Voice.Fits(f)
+	if fits == nil {
+		fits = []string{}
+	}
+	return j.line(bassFinding{
+		Type: "finding", Bar: i.Voice.Bar(f), Beat: round(f.Beat, 3), Turn: f.Turn, AtMs: milliseconds(i.At), Kind: f.Kind.String(),
+		Wanted: i.Voice.Wanted(f), Heard: i.Voice.Heard(f), Why: i.Voice.Why(f), Fix: i.Voice.Fix(f), Fits: fits,
+		Again: f.Again, Mended: f.Mended,
+	})
+}
+
+// BassSummary writes the last line.
+func (j *JSON) BassSummary(s BassSession) error {
+	sum := &s.Summary
+	l := bassSummary{
+		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: func(k firstbass.Kind) int { return sum.Counts[k] },
+		Practise: append([]int{}, sum.ToPractise()...), Advice: bassAdvice(s), LengthMs: milliseconds(s.Length),
+	}
+	_, l.Next = bassNext(s)
+	if s.Length >= LongSession {
+		l.Break = BreakAdvice
+	}
+	return j.line(l)
+}
