@@ -126,7 +126,7 @@ still on the keys.`,
 	root.SetErr(a.Err)
 	root.SetIn(a.In)
 	root.SetVersionTemplate("undersong {{.Version}}\n")
-	root.AddCommand(a.demoCommand(), a.practiceCommand(), a.playCommand(), a.portsCommand(), a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.hearCommand(), a.tuneCommand(), a.jsonTopic())
+	root.AddCommand(a.demoCommand(), a.practiceCommand(), a.playCommand(), a.portsCommand(), a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.hearCommand(), a.tuneCommand(), a.bassCommand(), a.jsonTopic())
 	return root
 }
 

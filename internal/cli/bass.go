@@ -17,11 +17,11 @@ import (
 )
 
 type bassOptions struct {
-	chart, file, in  string
-	rung, with       string
-	key, bars        string
-	show             bool
-	output           formatFlags
+	chart, file, in string
+	rung, with      string
+	key, bars       string
+	show            bool
+	output          formatFlags
 }
 
 func (a *App) bassCommand() *cobra.Command {

@@ -95,5 +95,5 @@ func (a *App) plainWriter() *report.Plain {
 
 // jsonTopic is a page of help.
 func (a *App) jsonTopic() *cobra.Command {
-	return &cobra.Command{Use: "json-lines", Short: "What --json writes", Long: report.Schema + "\n" + report.TuneSchema}
+	return &cobra.Command{Use: "json-lines", Short: "What --json writes", Long: report.Schema + "\n" + report.TuneSchema + "\n" + report.BassSchema}
 }

@@ -55,7 +55,7 @@ func TestScripts(t *testing.T) {
 			return name == "devfull" && err == nil, nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"perform": perform, "exits": exits, "cut": cut, "noise": noise, "fullDisk": fullDisk, "notes": notes, "readerGone": noReader, "emptyFile": emptyFile,
+			"perform": perform, "under": under, "exits": exits, "cut": cut, "noise": noise, "fullDisk": fullDisk, "notes": notes, "readerGone": noReader, "emptyFile": emptyFile,
 		},
 	})
 }

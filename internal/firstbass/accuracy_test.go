@@ -45,7 +45,7 @@ func seeds(t *testing.T, most uint64) []uint64 {
 }
 
 func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
-	for _, name := range tuneNames() {
+	for _, name := range tuneNames(t) {
 		for _, key := range allKeys(tuneOf(t, name, "").Key.Minor) {
 			for rung := BassAlone; rung <= WithTriad; rung++ {
 				for _, basses := range []int{2, 3} {
@@ -66,14 +66,14 @@ func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
 	}
 }
 
-type score2 struct{ planted, found, told, true int }
+type tallied struct{ planted, found, told, true int }
 
 func TestAccuracy(t *testing.T) {
-	table := map[string]*score2{}
-	row := func(r Rung, k Kind) *score2 {
+	table := map[string]*tallied{}
+	row := func(r Rung, k Kind) *tallied {
 		n := fmt.Sprintf("%s %s", r, k)
 		if table[n] == nil {
-			table[n] = &score2{}
+			table[n] = &tallied{}
 		}
 		return table[n]
 	}
@@ -82,7 +82,7 @@ func TestAccuracy(t *testing.T) {
 		WithFifth: {Misfit, Missing, NoFifth, WrongFifth},
 		WithTriad: {Misfit, Missing, NoFifth, WrongFifth, NoThird, WrongThird, HighThird},
 	}
-	for _, name := range tuneNames() {
+	for _, name := range tuneNames(t) {
 		for _, key := range allKeys(tuneOf(t, name, "").Key.Minor) {
 			for rung := BassAlone; rung <= WithTriad; rung++ {
 				for _, basses := range []int{2, 3} {

@@ -95,6 +95,34 @@ func (t *Theory) written(i int, at meter.Ticks) meter.Ticks {
 	return bar.At + bar.Len
 }
 
+// Stays is how far into its bar a bass may stay that is struck at a place: as far
+// as it fits, and over what nothing in the stock fits.
+func (t *Theory) Stays(i int, at meter.Ticks) meter.Ticks {
+	bar := &t.s.Bars[t.s.BarAt(at)]
+	for at < bar.At+bar.Len {
+		next := t.Reach(i, at)
+		if next == at && len(t.Choices(at)) == 0 {
+			next = t.nextSpot(at)
+		}
+		if next == at {
+			break
+		}
+		at = next
+	}
+	return at
+}
+
+// nextSpot is the spot after a place in its bar, or the bar's end.
+func (t *Theory) nextSpot(at meter.Ticks) meter.Ticks {
+	spots := t.spots[t.s.BarAt(at)]
+	for _, s := range spots {
+		if s > at {
+			return s
+		}
+	}
+	return spots[len(spots)-1]
+}
+
 // Choices lists the basses that fit from a place on, those that fit longest
 // first; of those that fit as long in the order of the stock.
 func (t *Theory) Choices(at meter.Ticks) []int {
@@ -124,48 +152,39 @@ type Stretch struct {
 }
 
 // Stretches divides the bars: whole bars where one bass fits all of it, else at
-// their spots, as few as will do. Where nothing in the stock fits, the bass before
-// may stay.
+// their spots, as few as will do.
 func (t *Theory) Stretches() []Stretch {
 	var all []Stretch
 	for bar := range t.s.Bars {
 		end := t.s.Bars[bar].At + t.s.Bars[bar].Len
 		for at := t.s.Bars[bar].At; at < end; {
-			next := t.longest(at)
-			s := Stretch{Bar: bar, From: at, To: next}
-			for i := range t.stock {
-				if t.Reach(i, at) >= next {
-					s.Fits = append(s.Fits, i)
-				}
-			}
-			if k := len(all) - 1; len(s.Fits) == 0 && k >= 0 && all[k].Bar == bar {
-				all[k].To = next
-			} else {
-				all = append(all, s)
-			}
-			at = next
+			s := t.stretch(bar, at)
+			all = append(all, s)
+			at = s.To
 		}
 	}
 	t.solve(all)
 	return all
 }
 
-// longest is how far the farthest reaching bass goes; where none fits, the next
-// spot.
-func (t *Theory) longest(at meter.Ticks) meter.Ticks {
-	best := at
+// stretch is the longest under one bass from a place on.
+func (t *Theory) stretch(bar int, at meter.Ticks) Stretch {
+	s := Stretch{Bar: bar, From: at, To: at}
 	for i := range t.stock {
-		best = max(best, t.Reach(i, at))
+		switch to := t.Stays(i, at); {
+		case to > s.To:
+			s.To, s.Fits = to, []int{i}
+		case to == s.To && to > at:
+			s.Fits = append(s.Fits, i)
+		}
 	}
-	if best > at {
-		return best
-	}
-	for _, s := range t.spots[t.s.BarAt(at)] {
-		if s > at {
+	for _, spot := range t.spots[bar] {
+		if spot >= at && spot < s.To && len(t.Choices(spot)) > 0 {
 			return s
 		}
 	}
-	return at + t.s.Meter.Beat()
+	s.Fits = nil
+	return s
 }
 
 // solve marks one good solution: the chart's own chords where the stock has them,

@@ -12,6 +12,9 @@ import (
 // bar.
 func (l *Listener) judge(v *visit, group []struck, pos meter.Ticks, now time.Duration) {
 	if g := v.ground(&l.keys); l.stands(v, g, group[0], pos) {
+		if v == l.here {
+			l.closeBefore(now) // its bass cannot come any more
+		}
 		v.begin(l.footing(group[0], pos))
 		l.judgeBass(v, group, now)
 		group = group[1:]
@@ -35,7 +38,7 @@ func (l *Listener) footing(k struck, pos meter.Ticks) footing {
 	f := footing{struck: k, pos: pos, stock: -1, reach: pos}
 	for i := range l.th.stock {
 		if l.th.stock[i].Root.Class() == k.key.Class() {
-			f.stock, f.reach = i, l.th.Reach(i, pos)
+			f.stock, f.reach = i, l.th.Stays(i, pos)
 		}
 	}
 	return f
@@ -54,8 +57,10 @@ func (l *Listener) stands(v *visit, ground *footing, k struck, pos meter.Ticks) 
 		return is.stock >= 0 && (is.reach > pos || !l.chordal(ground, k.key))
 	}
 	switch {
-	case is.stock < 0 || held:
+	case held:
 		return false
+	case is.stock < 0:
+		return l.o.Rung == BassAlone && l.low(k.key) && !l.chordal(ground, k.key)
 	case ground.stock < 0:
 		return true
 	case l.chordal(ground, k.key):
@@ -90,14 +95,11 @@ func (l *Listener) judgeBass(v *visit, group []struck, now time.Duration) {
 			}
 		}
 		l.tell(v, Finding{Kind: kind, Key: f.key, Bass: -1, Choices: choices, Goal: l.nearest(f.key, choices)}, f.pos, now)
-	case f.reach > f.pos:
-	case len(choices) > 0:
+	case f.reach == f.pos:
 		l.tell(v, Finding{
 			Kind: Misfit, Key: f.key, Bass: f.stock, Choices: choices,
 			Goal: l.nearest(f.key, choices), Tune: l.against(f.stock, f.pos, end),
 		}, f.pos, now)
-	default:
-		f.reach = end // nothing in the stock would be better
 	}
 }
 
@@ -106,11 +108,6 @@ func (l *Listener) left(v *visit, now time.Duration) {
 	v.moving = never
 	f := v.last()
 	choices := l.th.Choices(f.reach)
-	if len(choices) == 0 {
-		f.reach = l.barEnd(v.bar)
-		l.rejoice(v, now)
-		return
-	}
 	l.tell(v, Finding{
 		Kind: Misfit, Key: f.key, Bass: f.stock, Choices: choices, Later: true,
 		Goal: l.nearest(f.key, choices), Tune: l.against(f.stock, f.reach, l.barEnd(v.bar)),

@@ -30,7 +30,9 @@ type Listener struct {
 	now     time.Duration
 	count   int      // keys struck
 	waiting []struck // not judged yet
-	early   []struck // late in a bar: perhaps the next one's
+
+	early    []struck    // late in a bar: perhaps the next one's
+	earlyPos meter.Ticks // where they seem to be by the tempo
 
 	heard        int           // notes of the tune
 	at, earlier  time.Duration // of the last of them and of the one before
@@ -247,7 +249,7 @@ func (l *Listener) under(group []struck, now time.Duration) {
 	pos := min(n.At+meter.Ticks(float64(since)/l.tr.perTick), next)
 	l.holdOn(pos+l.s.Meter.Beat()/2, now)
 	if end := l.barEnd(l.here.bar); next >= end && next < l.s.Length && pos > end-l.s.Meter.Beat() {
-		l.early = append(l.early, group...)
+		l.early, l.earlyPos = append(l.early, group...), pos
 		return
 	}
 	l.judge(l.here, group, l.onBeat(l.here.bar, pos), now)
@@ -310,11 +312,15 @@ func (l *Listener) resolve(now time.Duration) {
 	}
 }
 
-// place gives keys to the bar being played.
+// place gives keys to a bar by the tempo alone.
 func (l *Listener) place(keys []struck, now time.Duration) {
-	if len(keys) > 0 && l.here != nil {
-		l.judge(l.here, keys, l.onBeat(l.here.bar, l.barEnd(l.here.bar)-1), now)
+	if len(keys) == 0 || l.here == nil {
+		return
 	}
+	if next := l.after(l.here.bar); next > 0 && l.earlyPos >= l.barEnd(l.here.bar)-l.s.Meter.Beat()/2 {
+		l.goOn(next, true, now)
+	}
+	l.judge(l.here, keys, l.onBeat(l.here.bar, l.earlyPos), now)
 }
 
 // IsDown reports a key held by a finger.

@@ -199,7 +199,7 @@ func (p *player) misfits(s *Stretch) []int {
 				has = true
 			}
 		}
-		if !has && p.th.Reach(i, s.From) == s.From {
+		if !has && p.th.Stays(i, s.From) == s.From {
 			all = append(all, i)
 		}
 	}

@@ -57,6 +57,10 @@ type hearing struct {
 
 const mostDoubt = 8
 
+// lately has the bits of roles that tell a note of the tune among the last twelve
+// keys: a held note and chords on every beat of two bars leave room for less.
+const lately = 0x555555
+
 // atOnce is how far apart the keys of one moment may be: fingers never land
 // together (chords rolled by up to 50 ms were made to test whether they are heard
 // as one event: Hove, Keller and Krumhansl 2007).
@@ -185,10 +189,12 @@ func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hearing) 
 	if j == 1 || t.s.Melody[j-1].Bar != t.s.Melody[j-2].Bar {
 		cost -= atBarStart
 	}
+	doubt := int8(1)
 	if o != t.bestO {
 		cost += elsewhere
+		doubt = mostDoubt / 2 // the next note has to speak for it
 	}
-	take(was.with(cost, tune, 1))
+	take(was.with(cost, tune, doubt))
 }
 
 func sign(n int) int8 {
@@ -203,6 +209,9 @@ func (h *hearing) with(cost int, r role, doubt int8) hearing {
 	n := *h
 	n.cost += cost
 	n.roles = n.roles<<2 | uint64(r)
+	if n.roles&lately == 0 {
+		doubt = max(doubt, 1)
+	}
 	switch {
 	case doubt > 0:
 		n.doubts = min(mostDoubt, n.doubts+doubt)

@@ -122,9 +122,6 @@ func BassSummaryLines(s BassSession) []string {
 		head = fmt.Sprintf("All right: %d bars", sum.All)
 	}
 	lines := []string{head}
-	if bars := sum.ToPractise(); len(bars) > 0 {
-		lines = append(lines, "To practise: "+barsText(bars))
-	}
 	if text := bassAdvice(s); text != "" {
 		lines = append(lines, text)
 	}
@@ -150,16 +147,13 @@ func bassAdvice(s BassSession) string {
 // bassNext is the next step and the command for it: the bars that were not right,
 // the second key, the next rung, the third bass.
 func bassNext(s BassSession) (what, command string) {
-	if s.File == "" || s.Summary.All == 0 {
-		return "", ""
-	}
 	next := s
 	next.Span = score.Span{}
 	bars := s.Summary.ToPractise()
 	switch {
 	case len(bars) > 0:
 		next.Span = bassSpan(s, bars)
-		return "These bars", bassCommand(next, s.Moved)
+		return "To practise, " + barsText(bars), bassCommand(next, s.Moved)
 	case !s.Summary.Done():
 		return "", ""
 	case s.Span != (score.Span{}):
