@@ -10,13 +10,21 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var seedFlag = flag.Uint64("seed", 0, "play this seed alone")
+var (
+	seedFlag  = flag.Uint64("seed", 0, "play this seed alone")
+	seedsFlag = flag.Uint64("seeds", 2, "how many players of each kind")
+)
 
-func allKeys(minor bool) []string {
+// keysOf are all keys of a mode, a few of them with -short.
+func keysOf(minor bool) []string {
+	all := []string{"C", "Gb", "A", "Eb", "Db", "D", "E", "F", "G", "Ab", "Bb", "B"}
 	if minor {
-		return []string{"Cm", "C#m", "Dm", "Ebm", "Em", "Fm", "F#m", "Gm", "G#m", "Am", "Bbm", "Bm"}
+		all = []string{"Cm", "F#m", "Am", "Ebm", "C#m", "Dm", "Em", "Fm", "Gm", "G#m", "Bbm", "Bm"}
 	}
-	return []string{"C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"}
+	if testing.Short() {
+		return all[:3]
+	}
+	return all
 }
 
 func newPlayer(t testing.TB, name, key string, rung Rung, basses int, seed uint64) *player {
@@ -30,15 +38,12 @@ func newPlayer(t testing.TB, name, key string, rung Rung, basses int, seed uint6
 	return p
 }
 
-func seeds(t *testing.T, most uint64) []uint64 {
+func seeds() []uint64 {
 	if *seedFlag > 0 {
 		return []uint64{*seedFlag}
 	}
-	if testing.Short() {
-		most = 2
-	}
 	var all []uint64
-	for i := uint64(1); i <= most; i++ {
+	for i := uint64(1); i <= *seedsFlag; i++ {
 		all = append(all, i)
 	}
 	return all
@@ -46,10 +51,10 @@ func seeds(t *testing.T, most uint64) []uint64 {
 
 func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
 	for _, name := range tuneNames(t) {
-		for _, key := range allKeys(tuneOf(t, name, "").Key.Minor) {
+		for _, key := range keysOf(tuneOf(t, name, "").Key.Minor) {
 			for rung := BassAlone; rung <= WithTriad; rung++ {
 				for _, basses := range []int{2, 3} {
-					for _, seed := range seeds(t, 3) {
+					for _, seed := range seeds() {
 						p := newPlayer(t, name, key, rung, basses, seed)
 						l := New(p.s, Options{rung, basses})
 						for _, f := range hear(l, p.play()) {
@@ -83,10 +88,10 @@ func TestAccuracy(t *testing.T) {
 		WithTriad: {Misfit, Missing, NoFifth, WrongFifth, NoThird, WrongThird, HighThird},
 	}
 	for _, name := range tuneNames(t) {
-		for _, key := range allKeys(tuneOf(t, name, "").Key.Minor) {
+		for _, key := range keysOf(tuneOf(t, name, "").Key.Minor) {
 			for rung := BassAlone; rung <= WithTriad; rung++ {
 				for _, basses := range []int{2, 3} {
-					for _, seed := range seeds(t, 6) {
+					for _, seed := range seeds() {
 						p := newPlayer(t, name, key, rung, basses, seed)
 						p.faulty, p.kinds = 0.25, kinds[rung]
 						l := New(p.s, Options{rung, basses})
