@@ -38,6 +38,7 @@ func TestDemoCharts(t *testing.T) {
 		"frere-jacques":         {"F", "4/4", 8, 8},
 		"skip-to-my-lou":        {"G", "4/4", 16, 16},
 		"aura-lee":              {"F", "4/4", 16, 16},
+		"twelve-steps-down":     {"C", "4/4", 12, 12},
 		"lanterns-on-the-weir":  {"Eb", "12/8", 17, 24},
 		"the-five-legged-table": {"Gm", "5/4", 13, 16},
 	}

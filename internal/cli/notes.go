@@ -54,6 +54,9 @@ func chordChart(chords string, p *pattern.Pattern) (*chart.Chart, error) {
 		})
 	}
 	c.Sections = []chart.Section{{Lines: []chart.Line{line}}}
+	if p.PlaysTune() {
+		makeTune(c)
+	}
 	return c, nil
 }
 
@@ -91,7 +94,7 @@ func (a *App) writeNotes(c *chart.Chart, p *pattern.Pattern, key *pitch.Key, hea
 			return err
 		}
 	}
-	if text := stretchCaution(s); text != "" {
+	if text := caution(s); text != "" {
 		return a.writeText("\n" + text)
 	}
 	return nil
@@ -147,21 +150,6 @@ func wantText(s *score.Score, w *score.Want) string {
 		text += " >"
 	}
 	return text
-}
-
-// octave is the span beyond which a hand stretches.
-const octave = 12
-
-// stretchCaution warns of strokes that span more than an octave in one hand.
-func stretchCaution(s *score.Score) string {
-	for i := range s.Wants {
-		keys := s.Wants[i].Keys()
-		if len(keys) > 0 && keys[len(keys)-1]-keys[0] > octave {
-			return fmt.Sprintf("%s, beat %s, %s hand: over an octave: let the arm move and the pedal hold; stop if it hurts, ask your teacher or a doctor.",
-				capital(score.BarName(s.Bars[s.Wants[i].Bar].Number)), coach.BeatName(s.Wants[i].Beat, s.Meter), s.Wants[i].Hand)
-		}
-	}
-	return ""
 }
 
 // capital begins a sentence.

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -11,8 +12,8 @@ import (
 )
 
 type patternsOptions struct {
-	meter, hand string
-	level       int
+	meter, hand, texture, feel string
+	level                      int
 }
 
 func (a *App) patternsCommand() *cobra.Command {
@@ -21,8 +22,14 @@ func (a *App) patternsCommand() *cobra.Command {
 		Use:   "patterns",
 		Short: "List the accompaniments, show one, check your own",
 		Long: `Patterns lists the accompaniments that undersong knows: name, meter, who plays,
-level (1 first weeks, 5 advanced) and how it sounds.`,
+level (1 first weeks, 5 advanced), texture, feel, and how it sounds.
+
+The textures: block (chords together with their bass), bass-and-chord (in turn),
+broken (the chord note by note, within an octave), arpeggio (over more), bass-line
+(a bass that walks or has a figure of its own), drone (the key's own notes held
+below), tune (the right hand plays the tune that is written in the chart).`,
 		Example: `  undersong patterns --meter 3/4
+  undersong patterns --texture arpeggio --level 3
   undersong patterns show waltz --chords "C F G7 C"
   undersong patterns check mine.pattern`,
 		Args: noArgs,
@@ -31,6 +38,8 @@ level (1 first weeks, 5 advanced) and how it sounds.`,
 	c.Flags().StringVar(&o.meter, "meter", "", "only those that fit this `METER`, such as 3/4")
 	c.Flags().IntVar(&o.level, "level", 0, "only those of this `LEVEL`, 1 to 5")
 	c.Flags().StringVar(&o.hand, "hand", "", "only those played by left, right or both `HAND`s")
+	c.Flags().StringVar(&o.texture, "texture", "", "only those of this `TEXTURE`: "+strings.Join(pattern.Textures(), ", "))
+	c.Flags().StringVar(&o.feel, "feel", "", "only those with a straight or a swung `FEEL`")
 	c.AddCommand(a.patternsShowCommand(), a.patternsCheckCommand())
 	return c
 }
@@ -52,8 +61,15 @@ func (o *patternsOptions) wants() (func(*pattern.Pattern) bool, error) {
 	if !ok {
 		return nil, usagef("--hand %q is not left, right or both", o.hand)
 	}
+	if o.texture != "" && !slices.Contains(pattern.Textures(), o.texture) {
+		return nil, usagef("--texture %q is not one of %s", o.texture, strings.Join(pattern.Textures(), ", "))
+	}
+	if o.feel != "" && o.feel != "straight" && o.feel != "swung" {
+		return nil, usagef("--feel %q is not straight or swung", o.feel)
+	}
 	return func(p *pattern.Pattern) bool {
-		return (o.meter == "" || p.Fits(m)) && (o.level == 0 || p.Level == o.level) && (hand == "" || p.Hands() == hand)
+		return (o.meter == "" || p.Fits(m)) && (o.level == 0 || p.Level == o.level) && (hand == "" || p.Hands() == hand) &&
+			(o.texture == "" || p.Texture().String() == o.texture) && (o.feel == "" || (o.feel == "straight") == p.Swing.Straight())
 	}, nil
 }
 
@@ -66,17 +82,35 @@ func (a *App) patterns(o *patternsOptions) error {
 	if err != nil {
 		return err
 	}
-	var rows [][]string
+	rows := [][]string{{"NAME", "METER", "HANDS", "LEVEL", "TEXTURE", "FEEL"}}
+	var sounds []string
 	for _, p := range cat.All() {
 		if wanted(p) {
-			rows = append(rows, []string{p.Name, meterName(p), p.Hands(), fmt.Sprint(p.Level), p.Sounds})
+			rows = append(rows, []string{p.Name, meterName(p), p.Hands(), fmt.Sprint(p.Level), p.Texture().String(), p.Swing.String()})
+			sounds = append(sounds, p.Sounds)
 		}
 	}
-	if rows == nil {
+	if sounds == nil {
 		_, err := fmt.Fprintln(a.Out, "no pattern is like that; undersong patterns lists them all")
 		return err
 	}
-	return writeTable(a.Out, append([][]string{{"NAME", "METER", "HANDS", "LEVEL", "SOUNDS"}}, rows...))
+	return a.writeListing(rows, sounds)
+}
+
+// writeListing prints a table, and under each row but the first how that one
+// sounds.
+func (a *App) writeListing(rows [][]string, sounds []string) error {
+	var table strings.Builder
+	if err := writeTable(&table, rows); err != nil {
+		return err
+	}
+	lines := strings.SplitAfter(table.String(), "\n")
+	text := lines[0]
+	for i, s := range sounds {
+		text += lines[i+1] + "    " + s + "\n"
+	}
+	_, err := fmt.Fprint(a.Out, text)
+	return err
 }
 
 func meterName(p *pattern.Pattern) string {

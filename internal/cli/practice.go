@@ -111,6 +111,9 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 	if err != nil {
 		return err
 	}
+	if text := caution(s); text != "" {
+		fmt.Fprintln(a.Err, text)
+	}
 	ctx, stop := a.Stops(ctx)
 	defer stop()
 	k, err := a.openKeyboard(o.in)

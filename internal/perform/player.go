@@ -61,10 +61,15 @@ const (
 	above      = 16
 	soft       = 52
 	softAccent = 8
+	softTune   = 6
 )
 
+// rolls is how long a rolled chord takes, the same for all (common practice, no
+// source).
+const rolls = 120 * time.Millisecond
+
 func habits(o Options) simulate.Habits {
-	h := simulate.Habits{Legato: 0.95, Velocity: usual}
+	h := simulate.Habits{Legato: 0.95, Velocity: usual, RollSpread: rolls}
 	if o.Human {
 		if fluent, err := simulate.Human("fluent"); err == nil {
 			h = fluent
@@ -73,7 +78,7 @@ func habits(o Options) simulate.Habits {
 		h.LeaveOut, h.Revoice = 0, 0
 	}
 	if o.Soft {
-		h.Velocity, h.AccentGain = soft, softAccent
+		h.Velocity, h.AccentGain, h.TuneGain = soft, softAccent, softTune
 	}
 	return h
 }
