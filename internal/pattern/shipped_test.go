@@ -26,6 +26,7 @@ func TestShippedPatternsAreDescribed(t *testing.T) {
 			assert.LessOrEqual(t, len(text), 140, "%s: %s is more than a line", p.Name, heading)
 		}
 		assert.True(t, strings.HasSuffix(p.Sounds, "."), "%s: sounds is a sentence", p.Name)
+		assert.LessOrEqual(t, len(p.Sounds), 96, "%s: a list of patterns fits a hundred columns", p.Name)
 		assert.Equal(t, p, mustParse(t, p.Text()), p.Name)
 	}
 }
@@ -116,6 +117,8 @@ func TestRhythmsAsPublished(t *testing.T) {
 		{"three-three-two", Right, Eighths, []int{0, 3, 6}, "Open Music Theory, Syncopation in pop/rock music: fake triplets 3+3+2"},
 		{"long-threes", Right, Sixteenths, []int{0, 3, 6, 9, 12, 14}, "the same: fake sextuplets 3+3+3+3+2+2"},
 		{"syncopated-chords", Right, Eighths, []int{0, 1, 3, 5}, "the same: four quarters become an eighth, then quarters an eighth early"},
+		{"tune-syncopated", Left, Eighths, []int{0, 4}, "the same, in the tune: its bass stays on the beat"},
+		{"broken-fifths", Left, Eighths, []int{0, 1, 2, 3, 4, 5, 6, 7}, "common practice, no source"},
 		{"afterbeats", Left, Eighths, []int{0}, "Music Theory for the 21st-Century Classroom 14.5: repeated chords after the downbeat"},
 		{"afterbeats", Right, Eighths, []int{1, 2, 3, 4, 5, 6, 7}, "the same"},
 		{"long-bass-offbeats", Right, Eighths, []int{1, 3, 5, 7}, "14.5: chords on the upbeats only"},

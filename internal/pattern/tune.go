@@ -90,6 +90,8 @@ func (p *parser) checkTune(h Hand, i int, c Cell) error {
 		return nil
 	case h == Left:
 		return p.failCell(h, i, "the left hand cannot play the tune", "write tu in the right hand's row")
+	case p.p.Part == Intro:
+		return p.failCell(h, i, "the tune has not begun in an intro", "leave the right hand free, or write what it plays")
 	case c.Early && p.p.Grid < Eighths:
 		return p.failCell(h, i, fmt.Sprintf("on a grid of %s the tune would come too early", p.p.Grid), "tu< needs a grid of eighths, triplets or sixteenths")
 	}

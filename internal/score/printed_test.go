@@ -7,8 +7,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/chord"
+	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sampletune"
 )
 
 // stroke is the keys of one stroke, low to high.
@@ -133,6 +135,87 @@ func TestBoogieThroughTheTwelveBars(t *testing.T) {
 				assert.Len(t, bar, 8, "%s: eight to the bar", name)
 			}
 		}
+	}
+}
+
+func TestBoogieBassesOverOneFourFive(t *testing.T) {
+	// Seen on a bass-guitar lesson page: 1 3 5 6 b7 6 5 3; the others common
+	// practice, no source.
+	degrees := map[string][]int{"boogie-climb": {0, 4, 7, 9, 10, 9, 7, 4}, "boogie-octaves": {0, 12, 4, 16, 7, 19, 9, 21}, "boogie-rocking": {0, 0, 0, 0, 0, 0, 0, 0}}
+	for name, above := range degrees {
+		s := build(t, "4/4", "| C7 | F7 | G7 |", name, Options{})
+		for bar := 1; bar <= 3; bar++ {
+			l := strokes(s, pattern.Left, bar)
+			require.Len(t, l, 8, name)
+			for i := range l {
+				assert.Equal(t, l[0][0]+pitch.Num(above[i]), l[i][0], "%s, bar %d", name, bar)
+			}
+		}
+	}
+}
+
+func TestASyncopatedTune(t *testing.T) {
+	// Open Music Theory, "Syncopation in pop/rock music": four quarters become an
+	// eighth, then quarters an eighth early: onsets 0 1 3 5 of 8.
+	p, err := catalogue(t).Find("tune-syncopated")
+	require.NoError(t, err)
+	s, err := Build(sung(t, "4/4", "| C |", "E4q F4q G4q A4q"), p, Options{})
+	require.NoError(t, err)
+	var onsets []int
+	for i := range s.Wants {
+		if w := &s.Wants[i]; w.Role == Melody {
+			onsets = append(onsets, int(w.At/meter.Eighth))
+		}
+	}
+	assert.Equal(t, []int{0, 1, 3, 5}, onsets)
+}
+
+func TestBlueNotes(t *testing.T) {
+	// Flat third, flat fifth and flat seventh against the major key: common practice,
+	// no source.
+	s := sing(t, sung(t, "4/4", "| C |", "E4q G4q B4q A4q"), "quarters", "right: tub - - -")
+	for i, flat := range []pitch.Class{3, 6, 10} {
+		tone := s.Wants[i].Tones[0]
+		assert.True(t, tone.Accept.Has(flat) && tone.Accept.Has(flat+1), "either is right")
+	}
+	assert.Equal(t, chord.Set(0).With(9), s.Wants[3].Tones[0].Accept)
+}
+
+func TestChordNotesUnderATune(t *testing.T) {
+	// Open Music Theory, "Composing in basso-continuo style": the right hand spans no
+	// more than an octave.
+	for _, name := range []string{"tune-full", "tune-hymn", "tune-rolled", "tune-one-under", "tune-in-thirds", "tune-in-sixths", "tune-in-octaves"} {
+		p, err := catalogue(t).Find(name)
+		require.NoError(t, err)
+		c := tune(t, "4/4", "| C | Am | F/A | G7 | Bdim | Csus4 | Dm7 | C |")
+		sampletune.Sing(c)
+		s, err := Build(c, p, Options{})
+		require.NoError(t, err)
+		under := 0
+		for i := range s.Wants {
+			if w := &s.Wants[i]; w.Role == Melody {
+				keys := w.Keys()
+				assert.LessOrEqual(t, int(keys[len(keys)-1]-keys[0]), 12, name)
+				under += len(keys) - 1
+			}
+		}
+		assert.GreaterOrEqual(t, under, 8, name)
+	}
+}
+
+func TestInversionsByName(t *testing.T) {
+	// Open Music Theory 2, "Inversion and Figured Bass": A, A/C#, A/E.
+	for name, lowest := range map[string]pitch.Class{"block-root": 9, "block-first": 1, "block-second": 4} {
+		assert.Equal(t, lowest, strokes(build(t, "4/4", "| A |", name, Options{}), pattern.Right, 1)[0][0].Class(), name)
+	}
+	r := strokes(build(t, "4/4", "| A |", "inversions-climb", Options{}), pattern.Right, 1)
+	assert.Equal(t, []stroke{{57, 61, 64}, {61, 64, 69}, {64, 69, 73}, {61, 64, 69}}, r)
+}
+
+func TestTheChordAnOctaveAboveItsBass(t *testing.T) {
+	for _, name := range []string{"C", "F#", "Bb", "Am"} {
+		s := build(t, "4/4", "| "+name+" |", "octave-above", Options{})
+		assert.Equal(t, strokes(s, pattern.Left, 1)[0][0]+12, strokes(s, pattern.Right, 1)[0][0], name)
 	}
 }
 

@@ -81,10 +81,18 @@ func (w *weaver) lift() pitch.Num {
 	return least
 }
 
-// crosses reports a note of the tune that would lie in the left hand.
+// depth is how far below each note of the tune lies what is under it, in
+// semitones; notes of chords are left out where they would be in the way.
+var depth = map[pattern.Under]pitch.Num{pattern.Thirds: 4, pattern.Sixths: 9, pattern.Octaves: 12}
+
+// crosses reports a note of the tune, with what is under it, that would lie in the left hand.
 func (w *weaver) crosses(up pitch.Num) bool {
+	deep := pitch.Num(0)
+	for _, c := range w.p.Rows[pattern.Right] {
+		deep = max(deep, depth[c.Under])
+	}
 	for _, n := range w.s.Melody {
-		if w.s.Bars[n.Bar].Pattern == w.p && n.Key()+up <= w.leftTop(n.At, n.At+n.Dur) {
+		if w.s.Bars[n.Bar].Pattern == w.p && n.Key()+up-deep <= w.leftTop(n.At, n.At+n.Dur) {
 			return true
 		}
 	}
