@@ -71,10 +71,8 @@ const rolls = 120 * time.Millisecond
 func habits(o Options) simulate.Habits {
 	h := simulate.Habits{Legato: 0.95, Velocity: usual, RollSpread: rolls}
 	if o.Human {
-		if fluent, err := simulate.Human("fluent"); err == nil {
-			h = fluent
-		}
-		h.Pedal = simulate.NoPedal // each voice is its own track: the foot belongs to none
+		h, _ = simulate.Human("fluent") // which it knows
+		h.Pedal = simulate.NoPedal      // each voice is its own track: the foot belongs to none
 		h.LeaveOut, h.Revoice = 0, 0
 	}
 	if o.Soft {

@@ -158,6 +158,9 @@ func (d *Demonstration) View() screen.State {
 		st.Pass = max(0, p.Pass) + 1
 	}
 	d.view.stand(s, &p, &st)
+	if p.Pass <= 0 && p.Bar == 0 {
+		st.Praise = d.o.Opening
+	}
 	if p.Pass < 0 {
 		left := float64(d.click.Start-d.now) / float64(d.click.Beat())
 		st.Phase, st.CountIn, st.Beat = screen.CountIn, int(math.Ceil(left)), 0

@@ -84,11 +84,13 @@ func TestADemonstrationShowsTheKeysThatGoDown(t *testing.T) {
 	assert.Equal(t, screen.CountIn, v.Phase)
 	assert.Equal(t, 3, v.CountIn)
 	assert.True(t, v.Down.Empty(), "a click is no key")
+	assert.Equal(t, "playing on Digital Piano", v.Praise)
 	s.pass(bar + bar + 700*time.Millisecond) // beat 2 of bar 2
 	v = s.d.View()
 	assert.Equal(t, screen.Playing, v.Phase)
 	assert.Equal(t, 1, v.Current)
 	assert.Equal(t, "F", v.Heard)
+	assert.Empty(t, v.Praise)
 	assert.Equal(t, "G7", v.NextChord)
 	var down []uint8
 	for k := range uint8(128) {
