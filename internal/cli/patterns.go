@@ -12,8 +12,8 @@ import (
 )
 
 type patternsOptions struct {
-	meter, hand, texture, feel string
-	level                      int
+	meter, hand, texture, feel, part string
+	level                            int
 }
 
 func (a *App) patternsCommand() *cobra.Command {
@@ -22,7 +22,8 @@ func (a *App) patternsCommand() *cobra.Command {
 		Use:   "patterns",
 		Short: "List the accompaniments, show one, check your own",
 		Long: `Patterns lists the accompaniments that undersong knows: name, meter, who plays,
-level (1 first weeks, 5 advanced), texture, feel, and how it sounds.
+level (1 first weeks, 5 advanced), texture, feel, and how it sounds. With --part it
+lists intros, fills, turnarounds or endings, which a chart asks for in its headings.
 
 The textures: block (chords together with their bass), bass-and-chord (in turn),
 broken (the chord note by note, within an octave), arpeggio (over more), bass-line
@@ -30,6 +31,7 @@ broken (the chord note by note, within an octave), arpeggio (over more), bass-li
 below), tune (the right hand plays the tune that is written in the chart).`,
 		Example: `  undersong patterns --meter 3/4
   undersong patterns --texture arpeggio --level 3
+  undersong patterns --part ending --meter 3/4
   undersong patterns show waltz --chords "C F G7 C"
   undersong patterns check mine.pattern`,
 		Args: noArgs,
@@ -40,6 +42,7 @@ below), tune (the right hand plays the tune that is written in the chart).`,
 	c.Flags().StringVar(&o.hand, "hand", "", "only those played by left, right or both `HAND`s")
 	c.Flags().StringVar(&o.texture, "texture", "", "only those of this `TEXTURE`: "+strings.Join(pattern.Textures(), ", "))
 	c.Flags().StringVar(&o.feel, "feel", "", "only those with a straight or a swung `FEEL`")
+	c.Flags().StringVar(&o.part, "part", pattern.Accompaniment.String(), "which `PART`s of a piece: "+strings.Join(pattern.PartWords(), ", "))
 	c.AddCommand(a.patternsShowCommand(), a.patternsCheckCommand())
 	return c
 }
@@ -78,13 +81,17 @@ func (a *App) patterns(o *patternsOptions) error {
 	if err != nil {
 		return err
 	}
+	part, err := pattern.ParsePart(o.part)
+	if err != nil {
+		return asUsage(fmt.Errorf("--%w", err))
+	}
 	cat, err := a.catalogue()
 	if err != nil {
 		return err
 	}
 	rows := [][]string{{"NAME", "METER", "HANDS", "LEVEL", "TEXTURE", "FEEL"}}
 	var sounds []string
-	for _, p := range cat.All() {
+	for _, p := range cat.Of(part) {
 		if wanted(p) {
 			rows = append(rows, []string{p.Name, meterName(p), p.Hands(), fmt.Sprint(p.Level), p.Texture().String(), p.Swing.String()})
 			sounds = append(sounds, p.Sounds)
@@ -132,7 +139,8 @@ func (a *App) patternsShowCommand() *cobra.Command {
 		Long: `Show prints a pattern's grid and the notes that it asks for over a chart or a few
 chords. C4 is middle C. Where the pattern leaves you free (any inversion, another
 octave) one way is shown.`,
-		Example: `  undersong patterns show waltz --chords "C F G7 C"
+		Example: `  undersong patterns --part ending --meter 3/4
+  undersong patterns show waltz --chords "C F G7 C"
   undersong patterns show two-beat --chart red-river-valley.chart --key G`,
 		Args: takes("a pattern's name"),
 		RunE: func(_ *cobra.Command, args []string) error {

@@ -171,7 +171,7 @@ func (f *Follower) layEntries() {
 // opensSection reports the first bar of a section, or of a repeat.
 func (f *Follower) opensSection(bar int) bool {
 	a, b := &f.score.Bars[bar-1], &f.score.Bars[bar]
-	return a.Section != b.Section || b.Printed <= a.Printed
+	return a.Section != b.Section || b.Number > 0 && b.Number <= a.Number
 }
 
 // Strike takes a key struck. Times that run backwards are taken as the last one.

@@ -26,15 +26,15 @@ type gate struct {
 // visit is how one time of playing a bar went so far.
 type visit struct {
 	place
-	number, printed int
-	right, wrong    bool
+	number       int // as printed
+	right, wrong bool
 }
 
 // fault is what makes two mistakes the same: a kind in a printed bar by a hand.
 type fault struct {
-	printed int
-	kind    coach.Kind
-	part    coach.Part
+	number int
+	kind   coach.Kind
+	part   coach.Part
 }
 
 // record is how often a fault came since the bar was last right.
@@ -63,8 +63,8 @@ func (g *gate) turn(f *coach.Finding, pass int) report.Turn {
 }
 
 // note takes a finding, and returns how often the same came before.
-func (g *gate) note(k coach.Kind, part coach.Part, at place, number, printed int) int {
-	v := g.visit(at, number, printed)
+func (g *gate) note(k coach.Kind, part coach.Part, at place, number int) int {
+	v := g.visit(at, number)
 	if k == coach.Right {
 		v.right = true
 		return 0
@@ -73,7 +73,7 @@ func (g *gate) note(k coach.Kind, part coach.Part, at place, number, printed int
 	if g.known == nil {
 		g.known = map[fault]*record{}
 	}
-	f := fault{printed, k, part}
+	f := fault{number, k, part}
 	r := g.known[f]
 	switch {
 	case r == nil:
@@ -86,13 +86,13 @@ func (g *gate) note(k coach.Kind, part coach.Part, at place, number, printed int
 }
 
 // visit is the open visit to a place, made where there is none.
-func (g *gate) visit(at place, number, printed int) *visit {
+func (g *gate) visit(at place, number int) *visit {
 	for i := range g.open {
 		if g.open[i].place == at {
 			return &g.open[i]
 		}
 	}
-	g.open = append(g.open, visit{place: at, number: number, printed: printed})
+	g.open = append(g.open, visit{place: at, number: number})
 	return &g.open[len(g.open)-1]
 }
 
@@ -145,7 +145,7 @@ func (g *gate) settle(done func(place) bool) []visit {
 func (g *gate) mended(v *visit) bool {
 	any := false
 	for f := range g.known {
-		if f.printed == v.printed {
+		if f.number == v.number {
 			any = true
 			delete(g.known, f)
 		}

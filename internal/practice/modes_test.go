@@ -360,7 +360,7 @@ func TestAnotherHandOrKindIsAnotherMistake(t *testing.T) {
 		{"wrong-bass", "left", 1, 1}, {"missing", "left", 1, 0}, {"missing", "right", 1, 0},
 		{"missing", "left", 3, 1}, {"wrong-bass", "left", 4, 2},
 	} {
-		assert.Equal(t, c.want, g.note(kindOf(c.kind), partOf(c.part), at(c.pass), 3, 2), "%+v", c)
+		assert.Equal(t, c.want, g.note(kindOf(c.kind), partOf(c.part), at(c.pass), 3), "%+v", c)
 	}
 }
 

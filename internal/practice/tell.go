@@ -48,7 +48,7 @@ func (s *Session) hear(f *coach.Finding) report.Item {
 	} else {
 		s.wrong++
 	}
-	again := s.gate.note(f.Kind, f.Part, place{turn, s.take.first + f.Bar}, bar.Number, bar.Printed)
+	again := s.gate.note(f.Kind, f.Part, place{turn, s.take.first + f.Bar}, bar.Number)
 	return report.Item{Finding: f, Voice: s.take.voice, At: f.At - s.began, Pass: pass + 1, Again: again}
 }
 

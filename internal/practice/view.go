@@ -188,6 +188,9 @@ func (v *view) stand(s *score.Score, p *follow.Position, st *screen.State) {
 	st.Phase, st.Current = screen.Playing, bar.Printed-v.first
 	st.Bars = v.printed(bar.Pass)
 	st.Beat = p.Beat
+	if names := bar.Playing(); names != "" {
+		st.Pattern = names
+	}
 	if bar.Len < s.Meter.Bar() && bar.Number == 0 { // an upbeat's beats are the bar's last
 		st.Beat += s.Meter.BeatAt(s.Meter.Bar()-bar.Len) - 1
 	}

@@ -44,6 +44,17 @@ type Bar struct {
 	count   int              // bars since the pattern began
 }
 
+// Playing names what is played in a bar: a pattern, and the fill at its end.
+func (b *Bar) Playing() string {
+	switch {
+	case b.Pattern == nil:
+		return ""
+	case b.Fill != nil:
+		return b.Pattern.Name + ", " + b.Fill.Name
+	}
+	return b.Pattern.Name
+}
+
 // Harmony is a span of one chord. Neighbours differ.
 type Harmony struct {
 	At, End meter.Ticks
