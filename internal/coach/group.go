@@ -108,15 +108,9 @@ func (c *Coach) rollTime() time.Duration {
 		return 0
 	}
 	room := Rolled
-	for h, l := range c.lines {
-		j := c.group.slots[h]
-		if j < 0 || l.free() {
-			continue
-		}
-		for _, next := range []*score.Want{l.want(j), l.want(j + 1)} {
-			if next.At > roll.At {
-				room = min(room, c.lasts(roll.At, next.At)/2)
-			}
+	for _, l := range c.lines {
+		if i := l.firstFrom(roll.At + 1); i < len(l.wants) {
+			room = min(room, c.lasts(roll.At, l.want(i).At)/2)
 		}
 	}
 	return room

@@ -32,7 +32,7 @@ type Habits struct {
 	Revoice     float64       // chance that a chord free to lie in any inversion takes another than demonstrated
 	LeaveOut    float64       // chance that a note which may be left out is
 	Double      float64       // chance that a whole chord has its lowest note doubled an octave up
-	RollSpread  time.Duration // from the first to the last note of a rolled chord
+	RollSpread  time.Duration // from the first to the last note of a rolled chord; of two notes half as long
 }
 
 // MostDrift is how far a free tempo strays from the score's, as a share.

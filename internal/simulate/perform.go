@@ -107,7 +107,7 @@ func (t *take) notes(p *played, wandered time.Duration) []note {
 		}
 		on := base + clamp(by, -room, room)
 		if st.roll && len(st.keys) > 1 {
-			on += min(t.h.RollSpread, room/2) * time.Duration(i) / time.Duration(len(st.keys)-1)
+			on += min(t.h.RollSpread, room/2) * time.Duration(i) / time.Duration(max(2, len(st.keys)-1))
 		}
 		v := orElse(t.h.Velocity, 64) + st.gain + int(math.Round(normal(r)*float64(t.h.VelocitySD)))
 		if i == len(st.keys)-1 {
