@@ -11,6 +11,7 @@ import (
 
 	"undersong/internal/chart"
 	"undersong/internal/firstbass"
+	"undersong/internal/pitch"
 	"undersong/internal/practice"
 	"undersong/internal/report"
 	"undersong/internal/score"
@@ -101,26 +102,9 @@ func (a *App) bass(ctx context.Context, o *bassOptions) error {
 // lesson checks what was typed and reads the chart.
 func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 	h := report.BassHeading{File: o.chart}
-	var err error
-	if h.Rung, err = parseRung(o.rung); err != nil {
-		return nil, err
-	}
-	basses, err := parseBasses(o.with)
+	basses, key, err := o.words(&h)
 	if err != nil {
 		return nil, err
-	}
-	key, err := parseKey(o.key)
-	if err != nil {
-		return nil, err
-	}
-	if h.Span, err = parseBars(o.bars); err != nil {
-		return nil, err
-	}
-	switch {
-	case o.file != "" && o.in != "":
-		return nil, usagef("--in is for live playing; the file %s is heard as it is", o.file)
-	case o.show && (o.file != "" || o.in != ""):
-		return nil, usagef("--show tells what fits and does not listen: leave out the recording and --in")
 	}
 	c, err := chart.ReadFile(o.chart)
 	if err != nil {
@@ -145,6 +129,29 @@ func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 		h.Title = o.chart
 	}
 	return &practice.FirstBass{Heading: h, Chart: c}, nil
+}
+
+// words checks what was typed.
+func (o *bassOptions) words(h *report.BassHeading) (basses int, key *pitch.Key, err error) {
+	if h.Rung, err = parseRung(o.rung); err != nil {
+		return 0, nil, err
+	}
+	if basses, err = parseBasses(o.with); err != nil {
+		return 0, nil, err
+	}
+	if key, err = parseKey(o.key); err != nil {
+		return 0, nil, err
+	}
+	if h.Span, err = parseBars(o.bars); err != nil {
+		return 0, nil, err
+	}
+	switch {
+	case o.file != "" && o.in != "":
+		err = usagef("--in is for live playing; the file %s is heard as it is", o.file)
+	case o.show && (o.file != "" || o.in != ""):
+		err = usagef("--show tells what fits and does not listen: leave out the recording and --in")
+	}
+	return basses, key, err
 }
 
 func parseRung(s string) (firstbass.Rung, error) {

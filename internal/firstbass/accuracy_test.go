@@ -130,3 +130,27 @@ func TestAccuracy(t *testing.T) {
 		}
 	}
 }
+
+// The hand that plays the tune slips once in twenty notes, and leaves one in fifty
+// out; the basses fit.
+func TestSlipsInTheTuneAreForgiven(t *testing.T) {
+	bars, wrong := 0, 0
+	for _, name := range tuneNames(t) {
+		for rung := BassAlone; rung <= WithTriad; rung++ {
+			for seed := uint64(1); seed <= 5; seed++ {
+				p := newPlayer(t, name, "", rung, 2, seed)
+				p.slips = 0.05
+				l := New(p.s, Options{rung, 2})
+				for _, f := range hear(l, p.play()) {
+					if f.Kind != Right {
+						t.Logf("%s, %s, seed %d: %s", name, rung, seed, l.Voice().Line(&f))
+						wrong++
+					}
+				}
+				bars += len(p.s.Bars)
+			}
+		}
+	}
+	t.Logf("%d corrections in %d bars", wrong, bars)
+	assert.Less(t, float64(wrong)/float64(bars), 0.03)
+}

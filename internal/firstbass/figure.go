@@ -111,11 +111,11 @@ func (t *Theory) embellishes(b *Bass, r run, from, to meter.Ticks) bool {
 		return false
 	}
 	m := t.s.Melody
-	here := m[r.first].Key()
-	next, hasNext := r.last+1, r.last+1 < len(m)
-	if !hasNext {
+	next := r.last + 1
+	if next >= len(m) {
 		return false
 	}
+	here := m[r.first].Key()
 	out := step(here, m[next].Key())
 	inside := m[next].At < to
 	lands := !inside || b.Has(m[next].Key().Class())
@@ -129,16 +129,14 @@ func (t *Theory) embellishes(b *Bass, r run, from, to meter.Ticks) bool {
 		in = step(m[r.first-1].Key(), here)
 	}
 	switch {
-	case in != 0 && out != 0 && lands: // passing and neighbour tones
+	case out != 0 && lands: // passing and neighbour tones, also incomplete ones
 		return true
-	case in != 0 && out == in && t.passesOn(b, next, in, to): // two passing tones
-		return true
-	case out != 0 && lands: // incomplete neighbour
-		return true
-	case in != 0 && out == 0 && m[next].Key() != here: // escape tone
-		return t.own(b, r.first-1, from)
+	case out != 0: // two passing tones
+		return out == in && t.passesOn(b, next, in, to)
+	case m[next].Key() == here: // anticipation
+		return !inside
 	}
-	return !inside && m[next].Key() == here // anticipation
+	return in != 0 && t.own(b, r.first-1, from) // escape tone
 }
 
 // passesOn reports that note i, foreign to the chord, goes on by step the same way

@@ -20,7 +20,7 @@ func (l *Listener) judge(v *visit, group []struck, pos meter.Ticks, now time.Dur
 		group = group[1:]
 	}
 	if f := v.last(); f == nil && v.carried != nil && len(group) > 0 {
-		v.basses = append(v.basses, *v.carried) // what is struck above it makes it this bar's own
+		v.begin(l.footing(v.carried.struck, l.s.Bars[v.bar].At)) // what is struck above it makes it this bar's own
 	}
 	for _, k := range group {
 		l.judgeUpper(v, k, now)
@@ -50,7 +50,7 @@ func (l *Listener) footing(k struck, pos meter.Ticks) footing {
 func (l *Listener) stands(v *visit, ground *footing, k struck, pos meter.Ticks) bool {
 	is := l.footing(k, pos)
 	if ground == nil || k.key <= ground.key {
-		return is.stock >= 0 || l.low(k.key)
+		return l.low(k.key) || is.stock >= 0 && l.apart(k.key)
 	}
 	held := l.keys.Down.Has(ground.key)
 	if ground == v.carried {
@@ -78,6 +78,11 @@ func (l *Listener) chordal(f *footing, k pitch.Num) bool {
 // the hand that plays the tune.
 func (l *Listener) low(k pitch.Num) bool {
 	return k <= l.tr.lowNear(l.tr.bestO, l.heard)-aFifthBelow
+}
+
+// apart reports a key that is no slip to a key beside the tune's.
+func (l *Listener) apart(k pitch.Num) bool {
+	return k < l.tr.lowNear(l.tr.bestO, l.heard)-slipNear
 }
 
 // judgeBass tells what is wrong with the bass that was just struck, the lowest of
@@ -194,7 +199,7 @@ func (l *Listener) judgeUpper(v *visit, k struck, now time.Duration) {
 			f.high = true
 		}
 	case class == b.Root.Class(), b.Has(class) && !b.isThird(class):
-	case !b.Has(class) && !l.low(k.key) && !l.nearTone(b, class):
+	case !l.apart(k.key), !l.low(k.key) && !l.nearTone(b, class):
 		// too near the tune and too far from the chord to be told from a slip
 	default:
 		l.wrongUpper(v, f, k, now)

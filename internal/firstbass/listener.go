@@ -35,7 +35,8 @@ type Listener struct {
 	earlyPos meter.Ticks // where they seem to be by the tempo
 
 	heard        int           // notes of the tune
-	at, earlier  time.Duration // of the last of them and of the one before
+	at, earlier  time.Duration // of the last of them and of the one heard before
+	from         int           // that one, counted from 1
 	turn         int
 	here, before *visit // the bar being played; the one before, until it is judged
 	endAt        time.Duration
@@ -283,11 +284,11 @@ func (l *Listener) onBeat(bar int, pos meter.Ticks) meter.Ticks {
 // resolve gives keys that came late in a bar to it or to the next one, now that
 // the tune's next note tells the time.
 func (l *Listener) resolve(now time.Duration) {
-	if len(l.early) == 0 || l.before == nil || l.heard < 2 {
+	if len(l.early) == 0 || l.before == nil || l.from < 1 || l.from >= l.heard {
 		return
 	}
 	m := l.s.Melody
-	from, to := m[l.heard-2], m[l.heard-1]
+	from, to := m[l.from-1], m[l.heard-1]
 	end := l.barEnd(l.before.bar)
 	span := l.tr.best().at - l.earlier
 	early := l.early

@@ -23,6 +23,7 @@ type player struct {
 	rate   float64 // of the tempo
 	faulty float64 // chance of a fault in a bar
 	kinds  []Kind  // that are planted
+	slips  float64 // chance of a wrong note in the tune
 
 	events []event.Event
 	truth  map[int]Kind // by bar
@@ -61,7 +62,14 @@ func (p *player) play() []event.Event {
 	for _, n := range p.s.Melody {
 		length := time.Duration(float64(p.s.Time(n.At+n.Dur)-p.s.Time(n.At)) / p.rate * (0.8 + 0.22*p.r.Float64()))
 		at := when(n.At)
-		p.note(n.Key()+pitch.Num(p.octave), at, at+length)
+		k := n.Key() + pitch.Num(p.octave)
+		if p.slips > 0 && p.r.Float64() < p.slips {
+			k += []pitch.Num{-2, -1, 1, 2}[p.r.IntN(4)]
+		}
+		if p.slips > 0 && p.r.Float64() < p.slips*0.4 {
+			continue
+		}
+		p.note(k, at, at+length)
 	}
 	stretches := p.th.Stretches()
 	for i := range stretches {

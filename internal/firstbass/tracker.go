@@ -22,19 +22,26 @@ const (
 // otherwise without it.
 const (
 	clearlyBelow = 2  // C3 under a tune at G4 is a bass, also where the tune has a C next
-	justBelow    = 10 // E4 under G4 may be an inner note
+	amidTune     = 8  // as low as the tune goes elsewhere it may be a note of the tune
+	justBelow    = 12 // E4 under G4 may be an inner note
+	closeBelow   = 20 // F4 under G4 is a slip, unless the tune goes on to G4
 	notBelow     = 30 // F4 or A4 where G4 was is a slip
 	notBegun     = 15 // a key before the tune's first note
 	again        = 12 // G4 struck once more
 	slipped      = 28 // F4 in place of G4
 	leftOut      = 14 // each note of the tune that is passed over, up to mostLeftOut
 	tooSoon      = 26 // the tune's next note in a third of its time is more likely an inner note
+	early        = 10 // in six tenths of its time: of A A B the second A is left out, rather
+	late         = 6  // in half as much again
+	veryLate     = 16 // in nearly twice its time: of A A A one was left out, or the player waits
 	together     = 60 // two notes of the tune are never struck together
-	goesBack     = 45 // begins again somewhere
+	goesBack     = 70 // begins again somewhere
+	afterPause   = 30 // less where the player had stopped
 	atBarStart   = 10 // less where that is the beginning of a bar
 	elsewhere    = 20 // more in another octave
 	aFifthBelow  = 5  // semitones: a bass stands apart from the tune
 	slipSize     = 4  // semitones: slips are small
+	slipNear     = 2  // semitones: and mostly to the next key
 	mostLeftOut  = 3
 	hopeless     = 400
 )
@@ -52,10 +59,10 @@ type hearing struct {
 	cost   int
 	at     time.Duration // of its last note of the tune
 	roles  uint64        // of the last keys, two bits each, the latest lowest
-	doubts int8          // slips and jumps lately, 0 to mostDoubt
+	doubts int8          // slips and jumps lately, 0 to mostDoubt; half of it is too many
 }
 
-const mostDoubt = 8
+const mostDoubt = 12
 
 // lately has the bits of roles that tell a note of the tune among the last twelve
 // keys: a held note and chords on every beat of two bars leave room for less.
@@ -65,6 +72,9 @@ const lately = 0x555555
 // together (chords rolled by up to 50 ms were made to test whether they are heard
 // as one event: Hove, Keller and Krumhansl 2007).
 const atOnce = 50 * time.Millisecond
+
+// enoughKnown is how often the tempo is measured before it is relied on.
+const enoughKnown = 4
 
 // mostBend is how many times slower or faster than the chart a player may be.
 const mostBend = 6
@@ -76,14 +86,19 @@ type tracker struct {
 	s         *score.Score
 	now, next [len(octaves)][]hearing // by notes heard, 0 for none
 	bestO     int
-	bestJ     int     // notes heard
-	perTick   float64 // time of a tick, in nanoseconds
-	written   float64 // the same at the chart's tempo
+	bestJ     int       // notes heard
+	lowest    pitch.Num // of the tune, as written
+	perTick   float64   // time of a tick, in nanoseconds
+	written   float64   // the same at the chart's tempo
+	known     int       // how often it was measured
 }
 
 func newTracker(s *score.Score) *tracker {
 	t := &tracker{s: s, written: float64(s.Tempo.Duration(meter.Quarter, s.Meter)) / float64(meter.Quarter)}
-	t.perTick = t.written
+	t.perTick, t.lowest = t.written, s.Melody[0].Key()
+	for _, n := range s.Melody {
+		t.lowest = min(t.lowest, n.Key())
+	}
 	for o := range octaves {
 		t.now[o] = make([]hearing, len(s.Melody)+1)
 		t.next[o] = make([]hearing, len(s.Melody)+1)
@@ -123,12 +138,12 @@ func (t *tracker) tuneKey(j int) pitch.Num { return t.key(t.bestO, j) }
 
 // strike takes a key that was struck.
 func (t *tracker) strike(k pitch.Num, at time.Duration) {
-	was := *t.best()
+	was, paused := *t.best(), t.stopped(at)
 	for o := range octaves {
 		for j := range t.now[o] {
 			t.next[o][j] = t.stay(o, j, k)
 			if j > 0 {
-				t.arrive(o, j, k, at, &was)
+				t.arrive(o, j, k, at, &was, paused)
 			}
 		}
 	}
@@ -146,10 +161,14 @@ func (t *tracker) stay(o, j int, k pitch.Num) hearing {
 	switch {
 	case j == 0:
 		return h.with(notBegun, other, 0)
-	case k <= low-aFifthBelow:
+	case k <= low-aFifthBelow && k < t.lowest+pitch.Num(octaves[o].shift):
 		return h.with(clearlyBelow, other, 0)
-	case k < low:
+	case k <= low-aFifthBelow:
+		return h.with(amidTune, other, 0)
+	case k < low-slipNear:
 		return h.with(justBelow, other, 0)
+	case k < low:
+		return h.with(closeBelow, other, 0)
 	}
 	return h.with(notBelow, other, 1)
 }
@@ -160,19 +179,19 @@ func (t *tracker) lowNear(o, j int) pitch.Num {
 	return min(t.key(o, max(j, 1)), t.key(o, min(j+1, n)))
 }
 
-// arrive hears a key as note j, where that is likelier.
-func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hearing) {
-	to := &t.next[o][j]
+// arrive hears a key as note j, where that is likelier. was is the best hearing
+// before it.
+func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hearing, paused bool) {
 	take := func(h hearing) {
-		if h.cost < to.cost {
+		if h.cost < t.next[o][j].cost {
 			h.at = at
-			*to = h
+			t.next[o][j] = h
 		}
 	}
 	if d := k - t.key(o, j); d != 0 {
 		if d >= -slipSize && d <= slipSize {
 			h := &t.now[o][j-1]
-			take(h.with(slipped+t.hurry(h, j-1, j, at), unsure, 2))
+			take(h.with(slipped+t.timing(h, j-1, j, at), unsure, 1))
 		}
 		return
 	}
@@ -181,20 +200,27 @@ func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hearing) 
 		out := j - 1 - i
 		cost := leftOut * out
 		if i == 0 && out > 0 {
-			cost = goesBack - atBarStart // begins within the tune
+			cost = goesBack - afterPause - atBarStart // begins within the tune
 		}
-		take(h.with(cost+t.hurry(h, i, j, at), tune, sign(out)))
+		take(h.with(cost+t.timing(h, i, j, at), tune, sign(out)))
 	}
-	cost := goesBack
+	take(t.leap(o, j, was, paused))
+}
+
+// leap is the best hearing, begun again at note j.
+func (t *tracker) leap(o, j int, was *hearing, paused bool) hearing {
+	cost, doubt := goesBack, int8(1)
+	if paused {
+		cost -= afterPause
+	}
 	if j == 1 || t.s.Melody[j-1].Bar != t.s.Melody[j-2].Bar {
 		cost -= atBarStart
 	}
-	doubt := int8(1)
 	if o != t.bestO {
 		cost += elsewhere
 		doubt = mostDoubt / 2 // the next note has to speak for it
 	}
-	take(was.with(cost, tune, doubt))
+	return was.with(cost, tune, doubt)
 }
 
 func sign(n int) int8 {
@@ -221,19 +247,43 @@ func (h *hearing) with(cost int, r role, doubt int8) hearing {
 	return n
 }
 
-// hurry is the cost of going from note i to note j in the time since i.
-func (t *tracker) hurry(h *hearing, i, j int, at time.Duration) int {
+// timing is the cost of going from note i to note j in the time since i, as the
+// tempo has been.
+func (t *tracker) timing(h *hearing, i, j int, at time.Duration) int {
 	if i == 0 {
 		return 0
 	}
-	wanted := t.perTick * float64(t.s.Melody[j-1].At-t.s.Melody[i-1].At)
-	switch passed := at - h.at; {
+	passed := at - h.at
+	share := float64(passed) / t.wanted(i, j)
+	switch {
 	case passed < atOnce:
 		return together
-	case float64(passed) < wanted/3:
+	case share < 1.0/3:
 		return tooSoon
+	case t.known < enoughKnown:
+		return 0
+	case share < 0.6:
+		return early
+	case share > 1.8:
+		return veryLate
+	case share > 1.5:
+		return late
 	}
 	return 0
+}
+
+// wanted is how long it is from note i to note j, both counted from 1.
+func (t *tracker) wanted(i, j int) float64 {
+	return t.perTick * float64(t.s.Melody[j-1].At-t.s.Melody[i-1].At)
+}
+
+// stopped reports a pause of twice the time that the last note was to have.
+func (t *tracker) stopped(at time.Duration) bool {
+	if t.bestJ == 0 {
+		return false
+	}
+	n := &t.s.Melody[t.bestJ-1]
+	return float64(at-t.best().at) > 2*t.perTick*float64(n.Dur)
 }
 
 // choose finds the best hearing, makes the costs small again and follows the
@@ -263,5 +313,6 @@ func (t *tracker) choose(was *hearing, at time.Duration) {
 func (t *tracker) follow(perTick float64) {
 	const keep = 0.7
 	perTick = min(max(perTick, t.perTick/2), 2*t.perTick)
+	t.known++
 	t.perTick = min(max(keep*t.perTick+(1-keep)*perTick, t.written/mostBend), t.written*mostBend)
 }

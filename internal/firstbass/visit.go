@@ -92,8 +92,9 @@ func (l *Listener) sync(now time.Duration) {
 	bar := l.s.Melody[j-1].Bar
 	v, was := l.here, l.heard
 	l.heard = j
+	fresh := l.tr.best().at > l.at // else what was heard before is heard in another way now
 	if at := l.tr.best().at; at != l.at {
-		l.earlier, l.at = l.at, at
+		l.earlier, l.at, l.from = l.at, at, was
 	}
 	switch {
 	case v == nil:
@@ -108,7 +109,7 @@ func (l *Listener) sync(now time.Duration) {
 	case bar == l.after(v.bar) && j > was:
 		l.goOn(bar, true, now)
 	default:
-		l.leap(bar, j, was, now)
+		l.leap(bar, was, fresh && l.first[bar] == j, now)
 	}
 	l.resolve(now)
 	l.watch(j, now)
@@ -135,24 +136,28 @@ func (l *Listener) after(bar int) int {
 // takeBack returns to a bar that was thought to be over.
 func (l *Listener) takeBack() {
 	v := l.before
-	v.basses = append(v.basses, l.here.basses...)
+	for _, f := range l.here.basses {
+		moved := l.footing(f.struck, l.onBeat(v.bar, l.barEnd(v.bar)-1))
+		moved.fifth, moved.third, moved.high = f.fifth, f.third, f.high
+		v.basses = append(v.basses, moved)
+	}
 	v.closeAt = 0
 	l.here, l.before = v, nil
 }
 
 // leap goes to another place of the tune. The bar that was left is judged where
 // it was played to its end.
-func (l *Listener) leap(bar, j, was int, now time.Duration) {
+func (l *Listener) leap(bar, was int, full bool, now time.Duration) {
 	l.closeBefore(now)
 	if l.here != nil && (l.here.held || was == l.lastIn[l.here.bar]) {
 		l.close(l.here, now)
 	}
-	if j <= was {
+	if l.heard <= was {
 		l.turn++
 	}
 	l.early = nil
 	l.here = nil
-	l.open(bar, l.first[bar] == j, now)
+	l.open(bar, full, now)
 }
 
 // watch notes when the tune has gone on over a bass that does not fit there, and

@@ -170,8 +170,13 @@ func (b *FirstBass) roots() []string {
 
 func (b *FirstBass) words(st *screen.State) {
 	f := b.said.Finding
+	if f == nil {
+		return
+	}
+	if f.Key != 0 {
+		st.Heard = b.voice.Heard(f)
+	}
 	switch {
-	case f == nil:
 	case f.Kind == firstbass.Right:
 		st.Praise = report.BassLine(b.said)
 	default:
