@@ -50,7 +50,7 @@ type Listener struct {
 
 // New makes a listener for the tune of s, which must have one.
 func New(s *score.Score, o Options) *Listener {
-	l := &Listener{s: s, o: o, th: NewTheory(s, o.Basses), tr: newTracker(s), memory: map[fault]int{}}
+	l := &Listener{s: s, o: o, th: NewTheory(s, o.Basses), tr: newTracker(s), memory: map[fault]int{}, at: -1}
 	l.first, l.lastIn = make([]int, len(s.Bars)), make([]int, len(s.Bars))
 	for i, n := range s.Melody {
 		if l.first[n.Bar] == 0 {
@@ -198,6 +198,7 @@ func (l *Listener) end(now time.Duration) {
 	}
 	l.heard = 0
 	l.ended = now
+	l.turn++
 }
 
 // settle judges the keys that were struck together with the oldest that waits.

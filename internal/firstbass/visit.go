@@ -97,6 +97,8 @@ func (l *Listener) sync(now time.Duration) {
 		l.earlier, l.at, l.from = l.at, at, was
 	}
 	switch {
+	case v == nil && !fresh: // the end of the last time
+		return
 	case v == nil:
 		l.open(bar, l.first[bar] == j, now)
 	case j == was:
