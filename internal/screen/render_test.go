@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -74,7 +75,10 @@ func scenes() map[string]State {
 	done.Summary = []string{"Down in the Valley, once through: 44 strokes right, 3 to mend.",
 		"Bar 6: bass A where C belongs, three times. Play bars 5 to 8 slowly with the left hand alone, and say the bass aloud.",
 		"Bars 1 to 4: steady, well done."}
-	return map[string]State{"wrong-bass": playing(), "right": right, "count-in": count, "waiting": waiting,
+	byEar := State{Title: "Clementine", Current: -1, Phase: Playing, Correction: "a little higher",
+		Tune: &Tune{Phrases: []Phrase{{Found: true, Right: true}, {Found: true}, {}, {}}, Current: 1, Found: 3, Notes: 8}}
+
+	return map[string]State{"by-ear": byEar, "wrong-bass": playing(), "right": right, "count-in": count, "waiting": waiting,
 		"lost": lost, "free": free, "finished": done}
 }
 
@@ -104,4 +108,16 @@ func golden(t *testing.T, file, got string) {
 	want, err := os.ReadFile(path)
 	require.NoError(t, err, "run go test -update, then read the file")
 	require.Equal(t, string(want), got)
+}
+
+// What was said last is the last thing to go.
+func TestWordsByEarAreNeverCut(t *testing.T) {
+	s := scenes()["by-ear"]
+	for w := 16; w <= 120; w += 8 {
+		for h := 1; h <= 40; h++ {
+			if lines := newCanvas(w, h, Style{}).fixLines(&s); len(lines) <= h {
+				require.Contains(t, strings.Join(strings.Fields(Render(s, w, h, Style{})), " "), "> a little higher", "%dx%d", w, h)
+			}
+		}
+	}
 }

@@ -32,12 +32,26 @@ func (c *canvas) drawTune(s *State) {
 	}
 	y = c.drawNotes(s.Tune, y) + 1
 	c.text(0, y, c.width, c.phraseSigns(s.Tune), inkDim)
-	c.drawFix(s, place{y + 2, max(0, c.height-y-4)})
+	c.drawLast(s, y+2)
+	if c.height < 3 {
+		return
+	}
 	if s.Notice != "" {
 		c.text(0, c.height-1, c.width, c.marks.warn+s.Notice, inkWarn)
 		return
 	}
 	c.text(0, c.height-1, c.width, "h gives a hint"+c.marks.dot+"q ends", inkDim)
+}
+
+// drawLast writes what was said last, over other things where there is no room
+// below them.
+func (c *canvas) drawLast(s *State, y int) {
+	need := len(c.fixLines(s))
+	y = max(0, min(y, c.height-1-need))
+	if need > 0 {
+		c.fill(0, y, c.width, c.height-y, " ", inkPlain)
+	}
+	c.drawFix(s, place{y, max(need, c.height-y-2)})
 }
 
 // drawNotes draws a full block for each note that is found and an empty one for
