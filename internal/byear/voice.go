@@ -53,7 +53,7 @@ func (v *Voice) phrase(f *Finding) string {
 	case f.Asks != Verdicts{}:
 		return said + "is as asked"
 	case f.Kind == PhraseFound:
-		return said + "is found; now straight through, from its beginning"
+		return said + "is found; now straight through"
 	case f.Row > 1:
 		return fmt.Sprintf("%sis right, %d times in a row", said, f.Row)
 	}

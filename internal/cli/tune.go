@@ -30,9 +30,9 @@ func (a *App) tuneCommand() *cobra.Command {
 		Use:   "tune CHART [FILE.mid]",
 		Short: "Find a tune on the keyboard by ear",
 		Long: `Tune listens while you look for the chart's tune on the keyboard, with either
-hand, from any key you like; or hears a MIDI file of it. Take all the time you
-want: try notes, begin a phrase again, go on to another one. Only the ups and
-downs count, not the key and not the rhythm.
+hand, one note at a time, from any key you like; or hears a MIDI file of it. Take
+all the time you want: try notes, begin a phrase again, go on to another one. Only
+the ups and downs count, not the key and not the rhythm.
 
 It says when a phrase is found, and when it is right: from its first note to its
 last with nothing between. After two wrong tries, or one and a pause, it says

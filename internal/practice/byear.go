@@ -20,6 +20,7 @@ type ByEar struct {
 	began time.Duration
 	now   time.Duration
 	said  byear.Finding // the latest, for the view
+	where byear.Place   // the student was then
 	any   bool          // something was said
 	away  string        // the port that is gone
 	done  bool
@@ -43,7 +44,7 @@ func (b *ByEar) Begin(now time.Duration) error {
 func (b *ByEar) tell(found []byear.Finding) error {
 	for i := range found {
 		f := &found[i]
-		b.said, b.any = *f, true
+		b.said, b.any, b.where = *f, true, b.ear.Place()
 		if err := b.Writer.TuneFinding(report.TuneItem{Finding: f, Voice: &b.Heading.Voice, At: f.At - b.began}); err != nil {
 			return err
 		}
@@ -132,9 +133,18 @@ func (b *ByEar) View() screen.State {
 		found, right := b.ear.Found(p)
 		st.Tune.Phrases = append(st.Tune.Phrases, screen.Phrase{Found: found, Right: right})
 	}
+	b.words(&st)
+	return st
+}
+
+// words shows what was said last, for as long as it helps.
+func (b *ByEar) words(st *screen.State) {
+	place := b.ear.Place()
 	if !b.any {
-		st.Praise = "begin on any key you like"
-		return st
+		if place == (byear.Place{}) {
+			st.Praise = "begin on any key you like"
+		}
+		return
 	}
 	text := b.Heading.Voice.Say(&b.said)
 	switch b.said.Kind {
@@ -143,8 +153,11 @@ func (b *ByEar) View() screen.State {
 		if b.said.Asks.Missed() {
 			st.Praise, st.Correction = "", text
 		}
+	case byear.Direction, byear.OtherOctave, byear.OnceMore, byear.NextNote, byear.StartNote:
+		if place.Phrase == b.where.Phrase && place.Found == b.where.Found {
+			st.Correction = text
+		}
 	default:
 		st.Correction = text
 	}
-	return st
 }
