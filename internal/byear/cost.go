@@ -34,6 +34,7 @@ const (
 	// phrase was right, less than the cost of any step that is not the tune's own.
 	sure = 90
 	// verySure is the margin before it is said that a note was wrong: a phrase or a
-	// tune begun elsewhere must not be taken for wrong tries.
-	verySure = 250
+	// tune begun elsewhere should not be taken for wrong tries. In a pause, and after
+	// more tries, a word is worth the risk, and sure will do.
+	verySure = 150
 )

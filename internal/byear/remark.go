@@ -70,7 +70,11 @@ func (e *Ear) sayWrong(best *reading, paused bool) {
 	}
 	way := e.way(best)
 	known := r.times > 0 && r.said == way
-	if known || r.times == mostWords || best.tries < r.tries+patience || !e.heard.agree(verySure, func(k *reading) bool { return e.stillWrong(k, way) }) {
+	margin := verySure
+	if paused || best.tries > patience {
+		margin = sure
+	}
+	if known || r.times == mostWords || best.tries < r.tries+patience || !e.heard.agree(margin, func(k *reading) bool { return e.stillWrong(k, way) }) {
 		return
 	}
 	r.said, r.tries = way, best.tries
