@@ -7,8 +7,6 @@
 package firstbass
 
 import (
-	"fmt"
-
 	"undersong/internal/chord"
 	"undersong/internal/pitch"
 )
@@ -22,8 +20,6 @@ const (
 	Dominant
 	Subdominant
 )
-
-func (d Degree) String() string { return [...]string{"tonic", "dominant", "subdominant"}[d] }
 
 // Bass is a root with the chord that stands on it.
 type Bass struct {
@@ -89,6 +85,3 @@ func (b *Bass) Tone(n pitch.Note) string {
 	}
 	return toneWords[(int(n.Letter-b.Root.Letter)+7)%7]
 }
-
-// Chord writes the triad's notes: "C E G".
-func (b *Bass) Chord() string { return fmt.Sprintf("%s %s %s", b.Root, b.Third, b.Fifth) }

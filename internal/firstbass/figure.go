@@ -22,9 +22,6 @@ func NewTheory(s *score.Score, basses int) *Theory {
 	return t
 }
 
-// Stock is the basses to choose from.
-func (t *Theory) Stock() []Bass { return t.stock }
-
 // run is a note of the tune, or the same note struck again and again, as heard in
 // a stretch.
 type run struct {

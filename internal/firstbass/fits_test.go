@@ -146,7 +146,7 @@ func TestStock(t *testing.T) {
 		require.NoError(t, err)
 		var got []string
 		for _, b := range Stock(k, 3) {
-			got = append(got, b.Chord())
+			got = append(got, fmt.Sprintf("%s %s %s", b.Root, b.Third, b.Fifth))
 		}
 		assert.Equal(t, want, strings.Join(got, ", "), key)
 		assert.Len(t, Stock(k, 2), 2)

@@ -61,9 +61,6 @@ func New(s *score.Score, o Options) *Listener {
 	return l
 }
 
-// Theory is what the listener judges by.
-func (l *Listener) Theory() *Theory { return l.th }
-
 // Feed takes an event. The findings are good until the next call.
 func (l *Listener) Feed(e event.Event) []Finding {
 	l.found = l.found[:0]

@@ -14,11 +14,10 @@ import (
 type Voice struct {
 	Score  *score.Score
 	Theory *Theory
-	Rung   Rung
 }
 
 // Voice is the listener's voice.
-func (l *Listener) Voice() *Voice { return &Voice{l.s, l.th, l.o.Rung} }
+func (l *Listener) Voice() *Voice { return &Voice{l.s, l.th} }
 
 // Bar is the printed number of a finding's bar.
 func (v *Voice) Bar(f *Finding) int { return v.Score.Bars[f.Bar].Number }
