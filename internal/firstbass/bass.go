@@ -36,10 +36,11 @@ var degreeSteps = [...]int{0, 4, 3}
 // Stock is the basses of a key in the order in which they are learnt: tonic and
 // dominant, and the subdominant where there are 3.
 //
-// The triads are those of Open Music Theory v1, "Roman numerals and SATB chord
-// construction": in minor the dominant has the raised leading note; the natural
-// one is taken too. The subdominant in minor may have the raised sixth (Music
-// Theory for the 21st-Century Classroom 17.3 has F major in C minor as IV).
+// In minor the dominant has the raised leading note (Open Music Theory v1, "Triads
+// and seventh chords": V7 is sol ti re fa); the natural one is taken too, as in
+// tunes of the older modes (common practice, no source). The subdominant in minor
+// may have the raised sixth (Music Theory for the 21st-Century Classroom 17.3 has F
+// major in C minor as IV).
 func Stock(k pitch.Key, size int) []Bass {
 	var all []Bass
 	for d := Tonic; d <= Subdominant && len(all) < size; d++ {

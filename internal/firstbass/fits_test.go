@@ -36,8 +36,7 @@ func fitting(th *Theory) string {
 
 // Tonic: do mi sol; dominant: sol ti re, and fa in a dominant seventh (Piano
 // Basics, Baylor University, "Harmonization with Chord Roots"). Subdominant: fa la
-// do ("every diatonic melody can be harmonized using the primary triads": the same
-// notes in Introduction to Music Theory, lesson 9, "Harmonization").
+// do, its triad.
 func TestEachNoteOfTheScaleHasItsBasses(t *testing.T) {
 	for note, want := range map[string]string{
 		"C": "C F", "D": "G", "E": "C", "F": "G F", "G": "C G", "A": "F", "B": "G", "c": "C F",
