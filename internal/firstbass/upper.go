@@ -92,4 +92,3 @@ func (l *Listener) needs(f *footing) Kind {
 	}
 	return Right
 }
-
