@@ -78,6 +78,11 @@ func (s *Score) Lasts(from, to meter.Ticks) time.Duration {
 	if s.Slowing.none() {
 		return s.Tempo.Duration(to-from, s.Meter)
 	}
+	return s.slowly(from, to)
+}
+
+// slowly is Lasts where the music slows down.
+func (s *Score) slowly(from, to meter.Ticks) time.Duration {
 	beat := float64(s.Tempo.Duration(s.Meter.Beat(), s.Meter))
 	return time.Duration((s.Even(to)-s.Even(from))*beat/float64(s.Meter.Beat()) + 0.5)
 }
