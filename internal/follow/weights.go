@@ -55,7 +55,7 @@ const (
 // Times of hands that mean to be together or in time.
 const (
 	together   = 0.050 // seconds: notes of one onset (Rasch 1979; Goebl 2001)
-	rollGap    = 0.060 // between the notes of a rolled chord,
+	rollGap    = 0.090 // between the notes of a rolled chord,
 	rollMost   = 0.300 // which lasts no longer
 	stumble    = 1.3   // beats: a stroke that failed is struck again within these
 	belated    = 0.130 // one hand after the other
