@@ -67,7 +67,7 @@ func TestVoicingsAreJudgedByTheirNotesAndTheLowest(t *testing.T) {
 		"spread without its third":               {"| C |", "left: chs . . ./right: chs . . .", played{{48, 55, 72}}, "right missing"},
 		"rootless":                               {"| Dm7 |", "left: ch-1 . . .", played{{53, 57, 60}}, "right"},
 		"rootless with the ninth":                {"| Dm7 |", "left: ch-1 . . .", played{{53, 57, 60, 64}}, "right"},
-		"rootless with a foreign note":           {"| Dm7 |", "left: ch-1 . . .", played{{53, 57, 60, 61}}, "right extra"},
+		"rootless with a foreign note":           {"| Dm7 |", "left-low: C3/left: ch-1 . . .", played{{53, 57, 60, 61}}, "right extra"},
 		"a flat ninth over a dominant":           {"| G7 |", "left: ch-1+9 . . .", played{{53, 56, 59, 62}}, "right"},
 		"a pedal point under another chord":      {"| G |", "left: T1 . . .", played{{48}}, "right"},
 		"the chord's own bass instead of it":     {"| Am |", "left: T5 . . .", played{{45}}, "wrong-bass"},
