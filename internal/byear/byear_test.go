@@ -175,7 +175,7 @@ func TestSummary(t *testing.T) {
 	assert.False(t, s.Whole)
 	assert.Equal(t, 2, s.Hardest)
 	assert.Equal(t, "up a third", p.ear.Tune.MoveWords(s.Hardest))
-	assert.Equal(t, "in phrase 1 from note 2 to note 3", p.ear.Tune.Place(s.Hardest))
+	assert.Equal(t, "in phrase 1 from note 2 to note 3", p.ear.Tune.MovePlace(s.Hardest))
 }
 
 func TestOctavesTogetherAreOneNote(t *testing.T) {

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"time"
+
+	"undersong/internal/pitch"
 )
 
 // step is what a reading makes of the key that was struck last.
@@ -64,7 +66,9 @@ type readings struct {
 	tune   *Tune
 	kept   []reading // costs from 0 up
 	fresh  []reading // room
-	struck []int     // the keys of the longest phrase's time, the latest at index n of the last strike, going round
+	asked  bool      // the tune is to begin on start
+	start  pitch.Class
+	struck []int // the last keys struck, as many as the longest phrase has, the nth at n modulo that
 }
 
 func newReadings(t *Tune) readings {
@@ -140,11 +144,14 @@ func (r *readings) elsewhere(s strike, expected int) {
 		next.pos = r.tune.starts[q]
 		next.shift = s.key - r.tune.keys[next.pos]
 		next.cost += costBetween * min(abs(q-expected), mostBetween)
-		if q != expected || len(r.kept) > 0 {
+		switch moved := (next.shift-base.shift)%12 != 0; {
+		case len(r.kept) == 0 && q == expected:
+		case q == 0 && r.asked && pitch.ClassOf(s.key) == r.start:
+			next.cost += costAgain
+		case len(r.kept) > 0 && moved:
+			next.cost += costPhrase + costKey
+		default:
 			next.cost += costPhrase
-		}
-		if len(r.kept) > 0 && (next.shift-base.shift)%12 != 0 {
-			next.cost += costKey
 		}
 		r.begin(next, s)
 	}

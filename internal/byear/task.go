@@ -71,6 +71,10 @@ type played struct {
 	shift        int
 }
 
+// Asked is the first note that the task asks for, nil for any; on tells that the
+// task is under way.
+func (e *Ear) Asked() (from *pitch.Note, on bool) { return e.round.from, e.round.on }
+
 // beginTask begins the round. Another first note is a fourth above the one that
 // the tune was found from, which changes the fewest keys.
 func (e *Ear) beginTask(at time.Duration) {
@@ -81,6 +85,9 @@ func (e *Ear) beginTask(at time.Duration) {
 	if r.asked.Another {
 		n := e.Tune.Spell(0, e.place.Shift+aFourth).Note
 		r.from = &n
+	}
+	if r.from != nil {
+		e.heard.start, e.heard.asked = r.from.Class(), true
 	}
 	e.out = append(e.out, Finding{At: at, Kind: TaskBegins, From: r.from})
 }
@@ -106,6 +113,7 @@ func (e *Ear) judge(f *Finding, d completion) (done bool) {
 	if !p.kept {
 		return false
 	}
+	e.heard.asked = false
 	if r.want+1 == e.Tune.Phrases() {
 		r.on = false
 		return true

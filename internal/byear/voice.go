@@ -166,9 +166,9 @@ func (t *Tune) MoveWords(pos int) string {
 	}
 }
 
-// Place says where the move to the note at pos is, which is not the first: "in
+// MovePlace says where the move to the note at pos is, which is not the first: "in
 // phrase 2 from note 3 to note 4", or "from phrase 1 to phrase 2".
-func (t *Tune) Place(pos int) string {
+func (t *Tune) MovePlace(pos int) string {
 	p := t.phrase[pos]
 	n := pos - t.starts[p]
 	if n == 0 {

@@ -127,6 +127,9 @@ func (b *ByEar) View() screen.State {
 		st.Phase, st.Summary = screen.Finished, report.TuneSummaryLines(b.session())
 		return st
 	}
+	if from, on := b.ear.Asked(); on {
+		st.Pattern = b.Heading.Voice.TaskWords(from)
+	}
 	t, place := b.ear.Tune, b.ear.Place()
 	st.Tune = &screen.Tune{Current: place.Phrase, Found: place.Found, Notes: t.Len(place.Phrase)}
 	for p := range t.Phrases() {

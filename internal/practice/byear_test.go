@@ -83,5 +83,20 @@ func TestByEarShowsWhatIsFound(t *testing.T) {
 	assert.Len(t, q.said, 8)
 }
 
+func TestByEarShowsTheTask(t *testing.T) {
+	notes := []score.Note{{Pitch: pitch.Pitch{Octave: 4}}, {Pitch: pitch.Pitch{Note: pitch.Note{Letter: 1}, Octave: 4}}}
+	voice := byear.Voice{Tune: byear.New(notes, pitch.Key{}), Task: byear.Task{Another: true, SoftLoud: true, Known: true}}
+	b := &ByEar{Writer: &quiet{}, Heading: report.TuneHeading{Voice: voice}}
+	require.NoError(t, b.Begin(0))
+	assert.Equal(t, "from F, with phrases soft and loud in turn, the first soft", b.View().Pattern)
+	assert.Equal(t, "Now the same tune from F, with phrases soft and loud in turn, the first soft", b.View().Correction)
+	require.NoError(t, b.Event(event.On(0, 60, 70)))
+	assert.Equal(t, "begin on F", b.View().Correction)
+	require.NoError(t, b.Event(event.On(time.Second, 65, 70)))
+	require.NoError(t, b.Event(event.On(2*time.Second, 67, 70)))
+	assert.Equal(t, "That was the whole tune, as asked.", b.View().Praise)
+	assert.Empty(t, b.View().Pattern)
+}
+
 // pause is how long a student thinks before something is said.
 const pause = 2500 * time.Millisecond
