@@ -15,7 +15,7 @@ var rhythms = [][]meter.Ticks{{2, 2, 2, 2, 2}, {3, 1, 2, 1, 1, 2}, {4, 2, 1, 1, 
 // steps are how the tune moves along the scale.
 var steps = []int{1, 1, -1, 2, -1, -2, 1, -1, 3, -2, -1, 1, 2, -3, -1}
 
-// Most degrees above the tonic that the tune climbs.
+// compass is how many degrees above the tonic the tune climbs.
 const compass = 9
 
 // phraseBars is how many bars a phrase has.
