@@ -42,7 +42,8 @@ type line struct {
 	click  *follow.Click // nil where the player leads
 	loops  bool
 	hand   pattern.Hand
-	wants  []int32 // indexes into score.Wants
+	wants  []int32         // indexes into score.Wants
+	due    []time.Duration // when they sound in a pass; nil where the player leads
 	top    []pitch.Num
 	reach  time.Duration // how far from its time a stroke may still be meant
 	cursor int           // the first stroke that is not over
@@ -62,6 +63,9 @@ func newLine(s *score.Score, c *follow.Click, h pattern.Hand) *line {
 	for i := range s.Wants {
 		if s.Wants[i].Hand == h {
 			l.wants = append(l.wants, int32(i))
+			if c != nil {
+				l.due = append(l.due, s.Time(s.Wants[i].At))
+			}
 		}
 	}
 	l.top = highest(s, l.wants)
@@ -98,7 +102,7 @@ func (l *line) want(j int) *score.Want { return &l.score.Wants[l.wants[j%len(l.w
 
 // time is when stroke j is due.
 func (l *line) time(j int) time.Duration {
-	return l.click.TimeOf(j/len(l.wants), l.want(j).At)
+	return l.click.PassStart(j/len(l.wants)) + l.due[j%len(l.wants)]
 }
 
 // gap is the time from stroke j to the next.

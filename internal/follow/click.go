@@ -30,9 +30,12 @@ func (c *Click) Beat() time.Duration {
 	return c.score.Tempo.Duration(c.score.Meter.Beat(), c.score.Meter)
 }
 
+// PassStart is when a pass, counted from 0, begins.
+func (c *Click) PassStart(pass int) time.Duration { return c.Start + time.Duration(pass)*c.pass }
+
 // TimeOf is when a place of the score sounds in a pass, counted from 0.
 func (c *Click) TimeOf(pass int, at meter.Ticks) time.Duration {
-	return c.Start + time.Duration(pass)*c.pass + c.score.Time(at)
+	return c.PassStart(pass) + c.score.Time(at)
 }
 
 // Position is a place in the music.
