@@ -24,10 +24,10 @@ type pieceOptions struct {
 // bindMusic binds the flags that say what is played.
 func (o *pieceOptions) bindMusic(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&o.pattern, "pattern", "", "the accompaniment: a `NAME` from undersong patterns, or a file of your own")
+	f.StringVar(&o.pattern, "pattern", "", "the accompaniment, from the first bar to the last: a `NAME` from undersong patterns, or a file of your own")
 	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
 	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8), or a share of the chart's tempo, such as 60%")
-	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
+	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8 (their first time, where they repeat) or intro")
 	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`")
 }
 
