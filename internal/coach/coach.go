@@ -272,7 +272,7 @@ func (c *Coach) commit(h pattern.Hand) {
 			s.sumAt += n.at
 			s.struck++
 			s.velocity += int(n.velocity)
-			if w.Role == score.Melody && tone == len(w.Tones)-1 {
+			if w.Role == score.Melody && s.heard.At(s.heard.Len()-1) == n.key {
 				s.sung = int(n.velocity)
 			}
 		}

@@ -91,9 +91,9 @@ type Level struct {
 
 // The levels.
 var (
-	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.48, 0.35, 30, -6, 20}
-	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.47, 0.50, 24, 1, 12}
-	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 15, 4, 4}
+	Gentle = Level{"gentle", 120 * time.Millisecond, 0.13, 0.48, 0.35, 30, -6, 24}
+	Steady = Level{"steady", 85 * time.Millisecond, 0.10, 0.47, 0.50, 24, 1, 16}
+	Strict = Level{"strict", 40 * time.Millisecond, 0.05, 0.35, 0.70, 15, 4, 6}
 )
 
 // ParseLevel reads gentle, steady or strict.

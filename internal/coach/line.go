@@ -27,7 +27,7 @@ type slot struct {
 	struck   int // notes in sumAt
 	firstAt  time.Duration
 	velocity int  // their sum
-	sung     int  // of the tune's note, 0 where there is none
+	sung     int  // of the highest, which is the tune's; 0 in what plays no tune
 	buried   bool // another note than the tune's was highest
 	sounding int
 	ideal    Keys // where the hand should have been, after a wrong inversion
