@@ -1,9 +1,10 @@
 package byear
 
 // Costs are hundredths of a nat: how much rarer a step is than the right note, and
-// how much less it says of the key that was struck. They were chosen by hand and
-// checked on simulated players (searcher_test.go); halving or doubling any one of
-// them changes little.
+// how much less it says of the key that was struck. They were chosen by hand on the
+// simulated players of searcher_test.go. A fifth more or less of any one moves the
+// shares of phrases and places there by 0.006 at most, and the share of directions
+// that help by 0.022.
 const (
 	costWrong   = 150 // a wrong try; and for each semitone between it and the right note, as wrong tries lie near
 	costFar     = 8
@@ -25,8 +26,7 @@ const (
 )
 
 const (
-	// tooFar is how far behind the best a reading is dropped: what it says now would
-	// need four right notes in a row against as many wrong tries.
+	// tooFar is how far behind the best a reading is dropped: some six wrong tries.
 	tooFar = 900
 	// mostReadings are kept at most.
 	mostReadings = 128
