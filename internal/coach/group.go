@@ -119,11 +119,17 @@ func (c *Coach) rollTime() time.Duration {
 // rolled is a rolled stroke that is still to be told, or nil.
 func (c *Coach) rolled() *score.Want {
 	for h, l := range c.lines {
-		if j := c.group.slots[h]; j >= 0 && !l.free() && l.want(j).Roll && !l.at(j).judged {
+		if j := c.group.slots[h]; j >= 0 && !l.free() && l.want(j).Roll && !l.at(j).judged && c.mayBegin(l, j) {
 			return l.want(j)
 		}
 	}
 	return nil
+}
+
+// mayBegin reports a group that comes late enough to begin a roll, which begins on
+// its beat; an earlier one is the end of what goes before.
+func (c *Coach) mayBegin(l *line, j int) bool {
+	return c.leader != nil || l.time(j)-c.group.start <= 2*Together
 }
 
 // handCost is how badly the group's notes from to before explain what a hand is
