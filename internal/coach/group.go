@@ -71,6 +71,7 @@ const (
 	costUnasked = 36 // a note of a hand that has nothing to play now
 	costBeside  = 16 // a wrong note beside the lone note of the tune, which has come
 	costMelody  = 4  // a note of a hand that plays the tune
+	costCrowded = 24 // each semitone less than a third between a tune's note and the other hand's
 	costInside  = 10 // each semitone that a note of the tune lies inside the other hand's figure
 	costOffBeat = 48 // a stroke as far from its time as a stroke may be
 	costPerStep = 5  // each semitone beyond the hand's span, from where it is expected
@@ -260,8 +261,24 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 		}
 		cost += costMelody + costInside*max(0, inside)
 	}
-	return cost
+	return cost + c.crowding(h, from, before)
 }
+
+// crowding is the cost of a tune whose nearest note lies less than a third from
+// the other hand's: fingers of two hands hardly meet so closely.
+func (c *Coach) crowding(h pattern.Hand, from, before int) int {
+	cut := from // the first note of the right hand
+	if h == pattern.Left {
+		cut = before
+	}
+	notes := c.group.notes[:c.group.n]
+	if from == before || cut == 0 || cut == len(notes) || c.inTune(notes[from].key) {
+		return 0
+	}
+	return costCrowded * max(0, aThird-int(notes[cut].key-notes[cut-1].key))
+}
+
+const aThird = 3 // semitones
 
 // inTune reports a key of the chart's tune, in any octave, at about this time.
 func (c *Coach) inTune(key pitch.Num) bool {
