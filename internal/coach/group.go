@@ -280,13 +280,14 @@ func (c *Coach) crowding(h pattern.Hand, from, before int) int {
 
 const aThird = 3 // semitones
 
-// inTune reports a key of the chart's tune, in any octave, at about this time.
+// inTune reports a key of the chart's tune at about this time, where it is written
+// or octaves higher: lower, the other hand's notes would pass for it.
 func (c *Coach) inTune(key pitch.Num) bool {
 	tune := c.score.Melody
 	at := c.position(c.group.start).At
 	i := sort.Search(len(tune), func(i int) bool { return tune[i].At >= at-tuneNear })
 	for ; i < len(tune) && tune[i].At <= at+tuneNear; i++ {
-		if tune[i].Key().Class() == key.Class() {
+		if above := key - tune[i].Key(); above >= 0 && above%12 == 0 {
 			return true
 		}
 	}
