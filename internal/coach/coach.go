@@ -168,7 +168,7 @@ func (c *Coach) tellIfComplete(h pattern.Hand, at time.Duration) {
 		return
 	}
 	served, ok := c.served(l, j)
-	if !ok || !settled(w, served) || c.contested(h) {
+	if !ok || !settled(w, served) || c.contested(h) || c.displaced(l, j) {
 		return
 	}
 	c.commit(h)
@@ -194,6 +194,20 @@ func (c *Coach) served(l *line, j int) (served uint32, ok bool) {
 		}
 	}
 	return served, served != 0 && lacking(w, served) == 0
+}
+
+// displaced reports a figure's note in another octave: its own octave may still
+// come, and this be the other hand's.
+func (c *Coach) displaced(l *line, j int) bool {
+	w, served := l.want(j), l.at(j).matched
+	for i := range c.group.notes[:c.group.n] {
+		if n := &c.group.notes[i]; n.hand == l.hand && !n.taken {
+			if _, _, octave := l.match(w, n.key, served); octave {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // contested reports that one of a hand's notes is wanted by the other hand too,
@@ -247,6 +261,9 @@ func settled(w *score.Want, served uint32) bool {
 func (c *Coach) commit(h pattern.Hand) {
 	l, j := c.lines[h], c.group.slots[h]
 	s, w := l.at(j), l.want(j)
+	if b := &c.group.before[h]; !b.valid {
+		*b = l.stand(j)
+	}
 	for i := range c.group.notes[:c.group.n] {
 		n := &c.group.notes[i]
 		if n.hand != h || n.taken {

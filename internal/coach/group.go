@@ -38,6 +38,7 @@ type group struct {
 	roll  time.Duration // how long a roll in it may take; 0 where none is wanted
 	slots [2]int        // the stroke open in each hand when the group began, or -1
 
+	before  [2]handBefore
 	settled bool // where the player leads: its place is taken for known
 }
 
@@ -47,6 +48,9 @@ func (g *group) ends() time.Duration { return g.start + max(Together, g.roll) }
 
 // add puts a note in its place. It reports false where the group is full.
 func (g *group) add(s strike) bool {
+	if g.n == 0 {
+		g.before[0].valid, g.before[1].valid = false, false
+	}
 	if g.n == mostKeys {
 		return false
 	}
@@ -164,7 +168,8 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 		case wanted:
 			served |= 1 << uint(tone)
 		case doubling:
-			cost += costDoubled
+			cost += costDoubled + c.apart(i, from, before)
+			continue
 		case foreign:
 			if c.longBefore(l, j) || c.longAfter(l, j) {
 				return c.unaskedCost(l, from, before)
@@ -187,6 +192,22 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 	spared := len(w.Tones) - bits.OnesCount32(served) - lacks
 	return cost + costLacking*lacks + costSpare*spared
 }
+
+// apart is the cost of a doubled note for its distance from the other notes of its
+// hand: within the hand's span it is at hand.
+func (c *Coach) apart(i, from, before int) int {
+	notes, nearest := c.group.notes, mostApart
+	if i > from {
+		nearest = min(nearest, int(notes[i].key-notes[i-1].key))
+	}
+	if i+1 < before {
+		nearest = min(nearest, int(notes[i+1].key-notes[i].key))
+	}
+	return costPerStep * max(0, nearest-handSpan)
+}
+
+// mostApart is how far apart two notes may count, in semitones.
+const mostApart = 24
 
 // due reports that stroke j may be expected by now.
 func (c *Coach) due(l *line, j int) bool {

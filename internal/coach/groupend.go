@@ -21,6 +21,7 @@ func (c *Coach) closeGroup() {
 		}
 		c.assign()
 	}
+	c.reconsider()
 	var told [2]*Finding
 	var spare [2]Finding
 	for h, l := range c.lines {
