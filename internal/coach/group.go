@@ -77,7 +77,7 @@ const (
 	costMelody  = 4  // a note of a hand that plays the tune
 	costCrowded = 24 // each semitone less than a third between a tune's note and the other hand's
 	costInside  = 10 // each semitone that a note of the tune lies inside the other hand's figure
-	costOffBeat = 48 // a stroke as far from its time as a stroke may be
+	costOffBeat = 72 // a stroke as far from its time as a stroke may be
 	costPerStep = 5  // each semitone beyond the hand's span, from where it is expected
 	handSpan    = 9  // semitones to either side that a hand reaches without moving
 )
