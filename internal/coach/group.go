@@ -168,8 +168,7 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 		case wanted:
 			served |= 1 << uint(tone)
 		case doubling:
-			cost += costDoubled + c.apart(i, from, before)
-			continue
+			cost += costDoubled
 		case foreign:
 			if c.longBefore(l, j) || c.longAfter(l, j) {
 				return c.unaskedCost(l, from, before)
@@ -177,8 +176,8 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 			cost += costForeign
 			wrong++
 		}
-		cost += distanceCost(int(n.key), place)
 	}
+	cost += c.reachCost(from, before, place)
 	if w.Role == score.Melody && len(w.Tones) == 1 && served != 0 {
 		cost += costBeside * wrong
 	}
@@ -193,21 +192,24 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 	return cost + costLacking*lacks + costSpare*spared
 }
 
-// apart is the cost of a doubled note for its distance from the other notes of its
-// hand: within the hand's span it is at hand.
-func (c *Coach) apart(i, from, before int) int {
-	notes, nearest := c.group.notes, mostApart
-	if i > from {
-		nearest = min(nearest, int(notes[i].key-notes[i-1].key))
+// reachCost is how far a hand with the group's notes from to before has moved from
+// the key around which it is expected, and how wide it is open.
+func (c *Coach) reachCost(from, before, place int) int {
+	if from == before {
+		return 0
 	}
-	if i+1 < before {
-		nearest = min(nearest, int(notes[i+1].key-notes[i].key))
+	fresh := 0
+	for i := from; i < before; i++ {
+		if !c.group.notes[i].taken {
+			fresh++
+		}
 	}
-	return costPerStep * max(0, nearest-handSpan)
+	low, high := int(c.group.notes[from].key), int(c.group.notes[before-1].key)
+	return fresh*distanceCost((low+high)/2, place) + costPerStep*max(0, high-low-openHand)
 }
 
-// mostApart is how far apart two notes may count, in semitones.
-const mostApart = 24
+// openHand is how many semitones a hand spans with ease: a ninth.
+const openHand = 14
 
 // due reports that stroke j may be expected by now.
 func (c *Coach) due(l *line, j int) bool {
