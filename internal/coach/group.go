@@ -198,14 +198,8 @@ func (c *Coach) reachCost(from, before, place int) int {
 	if from == before {
 		return 0
 	}
-	fresh := 0
-	for i := from; i < before; i++ {
-		if !c.group.notes[i].taken {
-			fresh++
-		}
-	}
 	low, high := int(c.group.notes[from].key), int(c.group.notes[before-1].key)
-	return fresh*distanceCost((low+high)/2, place) + costPerStep*max(0, high-low-openHand)
+	return distanceCost((low+high)/2, place) + costPerStep*max(0, high-low-openHand)
 }
 
 // openHand is how many semitones a hand spans with ease: a ninth.
