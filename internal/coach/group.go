@@ -71,6 +71,7 @@ const (
 	costLacking = 24
 	costDoubled = 24 // a note of the chord that is there already
 	costSilent  = 12 // a hand that strikes nothing at all where it should
+	mostSilent  = 72 // at most: it may yet come
 	costSpare   = 12 // a note that may be left out, left out
 	costUnasked = 36 // a note of a hand that has nothing to play now
 	costBeside  = 16 // a wrong note beside the lone note of the tune, which has come
@@ -171,7 +172,7 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 			cost += costDoubled
 		case foreign:
 			if c.longBefore(l, j) || c.longAfter(l, j) {
-				return c.unaskedCost(l, from, before)
+				return c.unaskedCost(l, from, before) + c.lackCost(l, j, s.matched, true)
 			}
 			cost += costForeign
 			wrong++
@@ -181,15 +182,24 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 	if w.Role == score.Melody && len(w.Tones) == 1 && served != 0 {
 		cost += costBeside * wrong
 	}
+	return cost + c.lackCost(l, j, served, from == before)
+}
+
+// lackCost is the cost of what stroke j still lacks with some tones served: nothing
+// once it was told of, or before it is due; not much for a hand that is silent as
+// yet.
+func (c *Coach) lackCost(l *line, j int, served uint32, silent bool) int {
+	w, s := l.want(j), l.at(j)
 	if s.judged || !c.due(l, j) {
-		return cost // nothing is lacking any more, or yet
-	}
-	if from == before && s.heard.Len() == 0 {
-		cost += costSilent
+		return 0
 	}
 	lacks := lacking(w, served)
 	spared := len(w.Tones) - bits.OnesCount32(served) - lacks
-	return cost + costLacking*lacks + costSpare*spared
+	cost := costLacking*lacks + costSpare*spared
+	if silent && s.heard.Len() == 0 {
+		return min(cost+costSilent, mostSilent)
+	}
+	return cost
 }
 
 // reachCost is how far a hand with the group's notes from to before has moved from
