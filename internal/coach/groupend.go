@@ -136,9 +136,31 @@ func (c *Coach) tellUnasked(l *line, at time.Duration) {
 			heard.insert(n.key)
 		}
 	}
-	if heard.Len() > 0 && !ended {
-		c.tell(c.extraAt(l, c.group.start, at, heard))
+	if heard.Len() == 0 || ended {
+		return
 	}
+	f := c.extraAt(l, c.group.start, at, heard)
+	if before := c.unaskedBefore(&f); before != nil {
+		before.Part = BothHands
+		for i := range heard.Len() {
+			before.Heard.insert(heard.At(i))
+		}
+		return
+	}
+	c.tell(f)
+}
+
+// unaskedBefore is what was told of the other hand's part of the same stroke, or
+// nil.
+func (c *Coach) unaskedBefore(f *Finding) *Finding {
+	last := len(c.out) - 1
+	if last < 0 || f.Part != RightHand {
+		return nil
+	}
+	if o := &c.out[last]; o.Kind == Extra && o.Part == LeftHand && o.Want < 0 && o.At == f.At && o.Bar == f.Bar && o.Beat == f.Beat {
+		return o
+	}
+	return nil
 }
 
 // extraAt is the finding of a stroke that nothing asked for, struck at one time

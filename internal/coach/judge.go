@@ -157,8 +157,7 @@ func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (Finding, bool) {
 // be left out included.
 func replaced(w *score.Want, s *slot) bool {
 	absent := len(w.Tones) - bits.OnesCount32(s.matched)
-	return len(w.Tones) > 1 && s.foreign == 1 && s.matched != 0 && lacking(w, s.matched) <= 1 &&
-		absent > 0 && s.heard.Len() <= len(w.Tones)
+	return len(w.Tones) > 1 && s.foreign == 1 && s.matched != 0 && lacking(w, s.matched) <= 1 && absent > 0
 }
 
 func (c *Coach) checkLength(l *line, j int, at time.Duration) {

@@ -50,6 +50,7 @@ type line struct {
 	slots  [ring]slot
 	drift  int  // where the hand plays against the demonstration, in semitones
 	shift  int  // the octaves, in semitones, by which its figures lie off
+	lift   int  // the same of its last whole chord, whose notes a figure may take up
 	loose  bool // the figure's beginning was not heard: its octave is not known
 }
 
@@ -205,6 +206,9 @@ func (l *line) moved(j int, keys *Keys) {
 	}
 	l.drift = 0
 	l.drift = int(keys.At(0)+keys.At(keys.Len()-1))/2 - l.place(j)
+	if l.want(j).Whole {
+		l.lift = octaves(l.drift)
+	}
 }
 
 // fit says how a key serves stroke j.
@@ -225,7 +229,7 @@ func (l *line) match(w *score.Want, key pitch.Num, served uint32) (f fit, tone i
 		if served>>uint(i)&1 == 1 || !t.Accept.Has(c) {
 			continue
 		}
-		off := w.Role == score.Figure && !t.AnyOctave && !w.Anchor && !l.loose && key != t.Key+pitch.Num(l.shift)
+		off := w.Role == score.Figure && !t.AnyOctave && !w.Anchor && !l.loose && key != t.Key+pitch.Num(l.shift) && key != t.Key+pitch.Num(l.lift)
 		return wanted, i, off
 	}
 	if (w.Whole || w.Role == score.Melody && len(w.Tones) > 1) && w.Allowed.Has(c) || serves(w, c) {
