@@ -179,7 +179,7 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 		}
 	}
 	cost += c.reachCost(from, before, place)
-	if w.Role == score.Melody && len(w.Tones) == 1 && served != 0 {
+	if w.Role != score.Block && len(w.Tones) == 1 && served != 0 {
 		cost += costBeside * wrong
 	}
 	return cost + c.lackCost(l, j, served, from == before)

@@ -50,7 +50,7 @@ type line struct {
 	slots  [ring]slot
 	drift  int  // where the hand plays against the demonstration, in semitones
 	shift  int  // the octaves, in semitones, by which its figures lie off
-	lift   int  // the same of its last whole chord, whose notes a figure may take up
+	lift   int  // the same of its last chord, whose notes a figure may take up
 	loose  bool // the figure's beginning was not heard: its octave is not known
 }
 
@@ -206,7 +206,7 @@ func (l *line) moved(j int, keys *Keys) {
 	}
 	l.drift = 0
 	l.drift = int(keys.At(0)+keys.At(keys.Len()-1))/2 - l.place(j)
-	if l.want(j).Whole {
+	if l.want(j).Role == score.Block {
 		l.lift = octaves(l.drift)
 	}
 }
