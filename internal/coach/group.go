@@ -242,7 +242,6 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 	if other.free() || !other.loops && j >= len(other.wants) {
 		return costMelody * (before - from)
 	}
-	edge := int(other.top[j%len(other.wants)]) + other.drift + 6
 	cost := 0
 	for i := from; i < before; i++ {
 		n := &c.group.notes[i]
@@ -250,26 +249,34 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 			cost += takenElsewhere(n, h)
 			continue
 		}
-		inside := edge - int(n.key)
-		if h == pattern.Left {
-			low := other.want(j).Tones[0].Key
-			inside = int(n.key) - int(low) - other.drift + 2
-		}
-		if c.inTune(n.key) {
-			inside = 0
-		}
-		cost += costMelody + costInside*max(0, inside)
+		cost += costMelody + costInside*max(0, c.inside(other, j, n.key))
 	}
 	return cost
 }
 
-// inTune reports a key of the chart's tune, in any octave, at about this time.
+// inside is how many semitones a note of the free hand lies inside the other's
+// figure, which is at stroke j. A note of the chart's tune above what that hand is
+// to strike now does not.
+func (c *Coach) inside(other *line, j int, key pitch.Num) int {
+	if other.hand == pattern.Right {
+		return int(key-other.want(j).Tones[0].Key) - other.drift + 2
+	}
+	tones := other.want(j).Tones
+	reach := int(tones[len(tones)-1].Key) + other.drift
+	if c.inTune(key) && (c.group.slots[pattern.Left] < 0 || int(key) > reach) {
+		return 0
+	}
+	return int(other.top[j%len(other.wants)]) + other.drift + 6 - int(key)
+}
+
+// inTune reports a key of the chart's tune at about this time: as it is written,
+// or octaves above.
 func (c *Coach) inTune(key pitch.Num) bool {
 	tune := c.score.Melody
 	at := c.position(c.group.start).At
 	i := sort.Search(len(tune), func(i int) bool { return tune[i].At >= at-tuneNear })
 	for ; i < len(tune) && tune[i].At <= at+tuneNear; i++ {
-		if tune[i].Key().Class() == key.Class() {
+		if up := key - tune[i].Key(); up >= 0 && up%12 == 0 {
 			return true
 		}
 	}
