@@ -101,14 +101,18 @@ func (c *Coach) assign() {
 }
 
 // rollTime is how long the group may wait for the rest of a rolled chord: not
-// past half the way to the next stroke of either hand.
+// past half the way to the next stroke of either hand, and not at all while
+// another stroke is to come first.
 func (c *Coach) rollTime() time.Duration {
 	roll := c.rolled()
 	if roll == nil {
 		return 0
 	}
 	room := Rolled
-	for _, l := range c.lines {
+	for h, l := range c.lines {
+		if j := c.group.slots[h]; j >= 0 && !l.free() && l.want(j).At < roll.At {
+			return 0 // which comes before it
+		}
 		if i := l.firstFrom(roll.At + 1); i < len(l.wants) {
 			room = min(room, c.lasts(roll.At, l.want(i).At)/2)
 		}
@@ -255,32 +259,48 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 }
 
 // inside is how many semitones a note of the free hand lies inside the other's
-// figure, which is at stroke j. A note of the chart's tune above what that hand is
-// to strike now does not.
+// figure, which is at stroke j.
 func (c *Coach) inside(other *line, j int, key pitch.Num) int {
 	if other.hand == pattern.Right {
 		return int(key-other.want(j).Tones[0].Key) - other.drift + 2
 	}
-	tones := other.want(j).Tones
-	reach := int(tones[len(tones)-1].Key) + other.drift
-	if c.inTune(key) && (c.group.slots[pattern.Left] < 0 || int(key) > reach) {
+	if c.clearOf(other, j, key) {
 		return 0
 	}
 	return int(other.top[j%len(other.wants)]) + other.drift + 6 - int(key)
 }
 
+// clearOf reports a note of the chart's tune that the left hand is not likely to
+// have struck: above its stroke, or much nearer to the tune's place than to that.
+func (c *Coach) clearOf(left *line, j int, key pitch.Num) bool {
+	away, ok := c.inTune(key)
+	if !ok || c.group.slots[pattern.Left] < 0 {
+		return ok
+	}
+	w := left.want(j)
+	if int(key) > int(w.Tones[len(w.Tones)-1].Key)+left.drift {
+		return true
+	}
+	at := c.position(c.group.start).At
+	return muchNearer*away < max(at-w.At, w.At-at)
+}
+
+// muchNearer is how many times.
+const muchNearer = 3
+
 // inTune reports a key of the chart's tune at about this time: as it is written,
-// or octaves above.
-func (c *Coach) inTune(key pitch.Num) bool {
+// or octaves above; and how far from its place.
+func (c *Coach) inTune(key pitch.Num) (away meter.Ticks, ok bool) {
 	tune := c.score.Melody
 	at := c.position(c.group.start).At
+	away = tuneNear + 1
 	i := sort.Search(len(tune), func(i int) bool { return tune[i].At >= at-tuneNear })
 	for ; i < len(tune) && tune[i].At <= at+tuneNear; i++ {
 		if up := key - tune[i].Key(); up >= 0 && up%12 == 0 {
-			return true
+			away = min(away, max(at-tune[i].At, tune[i].At-at))
 		}
 	}
-	return false
+	return away, away <= tuneNear
 }
 
 // tuneNear is how far from its place a note of the tune is still known as one.
