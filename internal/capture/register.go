@@ -1,0 +1,137 @@
+package capture
+
+import (
+	"math"
+	"slices"
+
+	"undersong/internal/chord"
+	"undersong/internal/pattern"
+	"undersong/internal/pitch"
+)
+
+// usual are the registers that a hand may be written in, the usual one first: as
+// Parse has them, and from a C on.
+var usual = [2][]pitch.Num{
+	pattern.Left:  {40, 36, 48, 24, 60},
+	pattern.Right: {55, 60, 48, 64, 72, 36},
+}
+
+// setRegister finds from where up a hand plays.
+func (s *sheet) setRegister(h pattern.Hand, blocks bool) {
+	best := math.Inf(-1)
+	var tries []pitch.Num
+	tries = append(tries, usual[h]...)
+	for low := pitch.Num(28); low <= 72; low++ {
+		if !slices.Contains(tries, low) {
+			tries = append(tries, low)
+		}
+	}
+	for i, low := range tries {
+		score := -0.01 * float64(min(i, len(usual[h])))
+		if s.onlyBlocks(h) && blocks {
+			score += s.blockScore(h, low)
+		} else {
+			score += s.toneScore(h, low, blocks)
+		}
+		if score > best+1e-9 {
+			best, s.low[h] = score, low
+		}
+	}
+}
+
+func (s *sheet) onlyBlocks(h pattern.Hand) bool {
+	for _, all := range s.rows[h] {
+		if len(all) > 0 && !s.whole(all) {
+			return false
+		}
+	}
+	return true
+}
+
+// What speaks against a register, against a share of the strokes that it explains.
+const (
+	perMark    = 0.02 // each octave mark
+	rootMark   = 0.3  // each octave that the lowest root lies off
+	perAway    = 0.05 // each semitone of a block's middle from where it would lie
+	throughRow = 1.0
+)
+
+// toneScore is how well a hand's degrees agree over the chords when they are
+// counted in a register.
+func (s *sheet) toneScore(h pattern.Hand, low pitch.Num, blocks bool) float64 {
+	score, cells, off := 0.0, 0, 0.0
+	lowest := map[chord.Chord]pitch.Num{}
+	rooted := map[chord.Chord]bool{}
+	for i, all := range s.rows[h] {
+		if len(all) == 0 || blocks && s.whole(all) {
+			continue
+		}
+		tones, support := s.tones(h, i, low)
+		cells++
+		score += support
+		for _, t := range tones {
+			score -= perMark * math.Abs(float64(t.Octave))
+		}
+		noteLowest(all, lowest, rooted)
+	}
+	for c, k := range lowest {
+		off += math.Abs(math.Floor(float64(k-root(low, c.Root.Class())) / 12))
+	}
+	return score/float64(max(1, cells)) - rootMark*off/float64(max(1, len(lowest)))
+}
+
+// noteLowest keeps the lowest root that each chord has; where it has none, the
+// lowest key.
+func noteLowest(all []stroke, lowest map[chord.Chord]pitch.Num, rooted map[chord.Chord]bool) {
+	for i := range all {
+		c := all[i].chord
+		for _, k := range all[i].keys() {
+			isRoot := k.Class() == c.Root.Class()
+			was, had := lowest[c]
+			switch {
+			case isRoot && !rooted[c], !had, rooted[c] == isRoot && k < was:
+				lowest[c], rooted[c] = k, rooted[c] || isRoot
+			}
+		}
+	}
+}
+
+// blockScore is how many whole chords lie where a demonstration would put them.
+func (s *sheet) blockScore(h pattern.Hand, low pitch.Num) float64 {
+	prev := center(low)
+	hits, n, away := 0, 0, 0.0
+	for _, st := range s.inTime(h) {
+		want := chord.Nearest(prev, st.chord.HandTones(4), low)
+		keys := st.keys()
+		n++
+		if slices.Equal(want, keys) {
+			hits++
+		}
+		away += math.Abs(middleKey(keys) - float64(low) - centerMean)
+		prev = keys
+	}
+	if n == 0 {
+		return 0
+	}
+	return throughRow*float64(hits)/float64(n) - perAway*away/float64(n)
+}
+
+// inTime lists a hand's strokes as they were played.
+func (s *sheet) inTime(h pattern.Hand) []*stroke {
+	var all []*stroke
+	for i := range s.rows[h] {
+		for n := range s.rows[h][i] {
+			all = append(all, &s.rows[h][i][n])
+		}
+	}
+	slices.SortStableFunc(all, func(a, b *stroke) int {
+		switch {
+		case a.at < b.at:
+			return -1
+		case a.at > b.at:
+			return 1
+		}
+		return 0
+	})
+	return all
+}
