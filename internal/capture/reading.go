@@ -197,7 +197,7 @@ const (
 	usualTempo    = 96
 	usualCompound = 80
 	usualSpread   = 0.45
-	toldSpread    = 0.06
+	toldSpread    = 0.035
 )
 
 func (r *reading) tempoCost(told meter.Tempo) float64 {

@@ -19,8 +19,7 @@ var usual = [2][]pitch.Num{
 // setRegister finds from where up a hand plays.
 func (s *sheet) setRegister(h pattern.Hand, blocks bool) {
 	best := math.Inf(-1)
-	var tries []pitch.Num
-	tries = append(tries, usual[h]...)
+	tries := s.registers(h, blocks)
 	for low := pitch.Num(28); low <= 72; low++ {
 		if !slices.Contains(tries, low) {
 			tries = append(tries, low)
@@ -39,6 +38,45 @@ func (s *sheet) setRegister(h pattern.Hand, blocks bool) {
 	}
 }
 
+// registers lists those to try, the likeliest first. A left hand that goes over
+// its octave begins low, so that it does not climb into the right; so does a
+// right hand that plays figures begin on middle C (common practice, no source).
+func (s *sheet) registers(h pattern.Hand, blocks bool) []pitch.Num {
+	all := slices.Clone(usual[h])
+	if s.wide(h, blocks) {
+		all[0], all[1] = all[1], all[0]
+	}
+	return all
+}
+
+func (s *sheet) wide(h pattern.Hand, blocks bool) bool {
+	for _, all := range s.rows[h] {
+		if len(all) == 0 || blocks && s.whole(all) {
+			continue
+		}
+		if h == pattern.Right || most(all, func(st *stroke) bool {
+			keys := st.keys()
+			return keys[len(keys)-1]-s.lowestOf(h, st.chord) >= 12
+		}) {
+			return true
+		}
+	}
+	return false
+}
+
+// lowestOf is the lowest key that a hand strikes over a chord.
+func (s *sheet) lowestOf(h pattern.Hand, c chord.Chord) pitch.Num {
+	low := pitch.Num(127)
+	for _, all := range s.rows[h] {
+		for i := range all {
+			if all[i].chord == c {
+				low = min(low, all[i].keys()[0])
+			}
+		}
+	}
+	return low
+}
+
 func (s *sheet) onlyBlocks(h pattern.Hand) bool {
 	for _, all := range s.rows[h] {
 		if len(all) > 0 && !s.whole(all) {
@@ -52,7 +90,8 @@ func (s *sheet) onlyBlocks(h pattern.Hand) bool {
 const (
 	perMark    = 0.02 // each octave mark
 	rootMark   = 0.3  // each octave that the lowest root lies off
-	perAway    = 0.05 // each semitone of a block's middle from where it would lie
+	perOff     = 0.05 // each semitone of a block's middle from where it would lie, between basses
+	perAway    = 0.05 // the same where a hand plays nothing else
 	throughRow = 1.0
 )
 
@@ -77,7 +116,27 @@ func (s *sheet) toneScore(h pattern.Hand, low pitch.Num, blocks bool) float64 {
 	for c, k := range lowest {
 		off += math.Abs(math.Floor(float64(k-root(low, c.Root.Class())) / 12))
 	}
-	return score/float64(max(1, cells)) - rootMark*off/float64(max(1, len(lowest)))
+	score = score/float64(max(1, cells)) - rootMark*off/float64(max(1, len(lowest)))
+	if blocks {
+		score -= perOff * s.blocksOff(h, low)
+	}
+	return score
+}
+
+// blocksOff is how far a hand's whole chords lie, on average, from where they would
+// with the octave marks that fit best, in semitones.
+func (s *sheet) blocksOff(h pattern.Hand, low pitch.Num) float64 {
+	sum, n := 0.0, 0
+	for _, all := range s.rows[h] {
+		if len(all) > 0 && s.whole(all) {
+			for i := range all {
+				away := middleKey(all[i].keys()) - float64(low) - centerMean
+				sum += math.Abs(away - 12*math.Round(away/12))
+				n++
+			}
+		}
+	}
+	return sum / float64(max(1, n))
 }
 
 // noteLowest keeps the lowest root that each chord has; where it has none, the

@@ -2,6 +2,7 @@ package capture
 
 import (
 	"math"
+	"slices"
 
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
@@ -106,6 +107,21 @@ func (w *writer) rows() {
 		w.p.Rows[h] = row
 	}
 	w.freeFifths()
+	w.freeWalk()
+}
+
+// freeWalk lets the notes on the way to an approach note lie in any octave: a
+// walking bass turns where it has to.
+func (w *writer) freeWalk() {
+	row := w.p.Rows[pattern.Left]
+	if !slices.ContainsFunc(row, func(c pattern.Cell) bool { return c.Kind == pattern.Approach }) {
+		return
+	}
+	for _, i := range strikes(row)[1:] {
+		if c := &row[i]; c.Kind == pattern.Tones && len(c.Tones) == 1 {
+			c.Tones[0].AnyOctave = true
+		}
+	}
 }
 
 // freeFifths lets a bass that swings between root and fifth take the fifth in
@@ -124,21 +140,26 @@ func (w *writer) freeFifths() {
 	}
 }
 
-// voicing reports that everything is one voicing for both hands, and its shape:
-// open where the root or another shape is not told apart and the root lies lowest.
+// voicing reports that everything is one voicing for both hands, and its shape. It
+// is open where the root lies lowest each time, and spread only where that is not
+// just a bass under a whole chord.
 func (w *writer) voicing() (pattern.Shape, bool) {
 	votes := map[pattern.Shape]int{}
-	all, rooted := 0, true
+	all, rooted, bass := 0, true, true
 	for i := range w.sheet.rows[pattern.Left] {
-		for _, st := range w.sheet.rows[pattern.Left][i] {
-			all++
-			keys := st.keys()
-			for _, other := range w.sheet.rows[pattern.Right][i] {
-				if other.bar == st.bar {
-					keys = append(keys, other.keys()...)
-				}
+		left, right := w.sheet.rows[pattern.Left][i], w.sheet.rows[pattern.Right][i]
+		if len(left) != len(right) {
+			return 0, false
+		}
+		for n := range left {
+			st := &left[n]
+			if right[n].bar != st.bar {
+				return 0, false
 			}
+			keys := append(st.keys(), right[n].keys()...)
+			all++
 			rooted = rooted && keys[0].Class() == st.chord.Root.Class()
+			bass = bass && wholeChord(keys[1:], st.chord)
 			for _, shape := range shapesOf(keys, st.chord) {
 				votes[shape]++
 			}
@@ -146,6 +167,9 @@ func (w *writer) voicing() (pattern.Shape, bool) {
 	}
 	if !rooted {
 		delete(votes, pattern.Open)
+	}
+	if bass {
+		delete(votes, pattern.Spread)
 	}
 	for _, shape := range []pattern.Shape{pattern.Spread, pattern.Open, pattern.Drop} {
 		if votes[shape] > 0 && 2*votes[shape] > all {
