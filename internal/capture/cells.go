@@ -140,8 +140,12 @@ func (s *sheet) rootless(all []stroke) (pattern.Cell, bool) {
 		classes := classesOf(st.keys())
 		root := st.chord.Root.Class()
 		wanted := setOf(st.chord.HandTones(4)) &^ chord.Set(0).With(root)
+		must := wanted
+		if len(st.chord.HandTones(4)) > 3 {
+			must &^= st.chord.Type.Optional().Up(int(root))
+		}
 		nine := chord.Set(0).With(root.Up(1)).With(root.Up(2))
-		if classes&wanted != wanted || classes&^(wanted|nine) != 0 || len(st.notes) < 2 {
+		if classes&must != must || classes&^(wanted|nine) != 0 || len(st.notes) < 2 {
 			return c, false
 		}
 		if len(st.chord.Type.Tones()) == 4 {

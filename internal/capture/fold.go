@@ -5,53 +5,80 @@ import (
 	"math/bits"
 
 	"undersong/internal/chord"
+	"undersong/internal/pitch"
 )
 
-// token is what a cell strikes, as far as repetitions are compared by it.
+// token is what a cell strikes, as far as repetitions are compared by it: as
+// degrees of the chord, as semitones over its root, as notes whatever the chord is
+// (a pedal point), and as a way to the next root. Repetitions are alike where one of
+// these is.
 type token struct {
-	low  int    // the lowest note, over the chord's root
-	set  uint32 // chord tones by their order in the chord, foreign notes above them
-	many bool   // three notes or more: one may be missing
+	notes   int
+	low     int       // the lowest key where one chord lies under all; else as in degrees
+	degrees uint16    // chord tones by their order in the chord
+	above   chord.Set // the classes over the root
+	classes chord.Set
+	leads   bool // one note, a half or whole step from the next root
+	byKey   bool
 }
 
-// foreignBit is the place of the first foreign note, a semitone over the root.
-const foreignBit = 8
-
-// tokenOf compares by key where one chord lies under all, else by degree.
-func tokenOf(g group, c chord.Chord, byKey bool) token {
-	k := token{many: len(g.notes) > 2}
-	for i, n := range g.notes {
-		bit := ordinal(c, n.key.Class().Above(c.Root.Class()))
-		k.set |= 1 << bit
-		if i == 0 {
-			k.low = bit
-			if byKey && !k.many {
-				k.low = int(n.key)
-			}
+func (t *take) tokenOf(g group, bar int) token {
+	c := t.chordIn(bar)
+	k := token{notes: len(g.notes), byKey: t.oneChord(), low: -1}
+	for _, n := range g.notes {
+		above := n.key.Class().Above(c.Root.Class())
+		order := ordinal(c, above)
+		if order >= 0 {
+			k.degrees |= 1 << order
 		}
+		if k.low < 0 {
+			k.low = order
+		}
+		k.above = k.above.With(pitch.Class(above))
+		k.classes = k.classes.With(n.key.Class())
+	}
+	step := g.notes[0].key.Class().Above(t.chordIn(bar + 1).Root.Class())
+	k.leads = k.notes == 1 && (step == 1 || step == 2 || step == 10 || step == 11)
+	if k.byKey {
+		k.low = int(g.notes[0].key)
 	}
 	return k
 }
 
-// ordinal numbers the chord's tones from the root; foreign notes follow.
+// ordinal numbers the chord's tones from the root; -1 is foreign.
 func ordinal(c chord.Chord, above int) int {
 	for i, t := range c.Type.Tones() {
 		if t.Interval.Semitones%12 == above {
 			return i
 		}
 	}
-	return foreignBit + above
+	return -1
 }
 
-func (k token) none() bool { return k.set == 0 }
+func (k token) none() bool { return k.notes == 0 }
 
-// like reports tokens that mean the same: of many notes one may be missing, and
-// their inversion is the player's own.
+// triad are the first three tones of a chord.
+const triad = 7
+
+// like reports tokens that mean the same. Of many notes one may be missing, a
+// seventh more or less is the chord's own, and the inversion is the player's.
 func (k token) like(o token) bool {
-	if k.many && o.many {
-		return bits.OnesCount32(k.set^o.set) <= 1
+	switch {
+	case k.none() || o.none():
+		return k.none() == o.none()
+	case k.notes > 2 && o.notes > 2:
+		return bits.OnesCount16((k.degrees^o.degrees)&triad) <= 1 && (k.degrees&triad == triad || k.alike(o)) || k.alike(o)
+	case k.byKey && o.byKey:
+		return k.low == o.low && k.above == o.above
+	case k.notes != o.notes:
+		return false
 	}
-	return k.set == o.set && k.low == o.low
+	return k.low >= 0 && k.low == o.low && k.degrees == o.degrees || k.alike(o) || k.leads && o.leads
+}
+
+// alike compares by semitones over the root, or as notes.
+func (k token) alike(o token) bool {
+	return k.above == o.above || !k.byKey && k.classes == o.classes
 }
 
 // merge is two groups on one cell.
@@ -59,7 +86,13 @@ func (k token) merge(o token) token {
 	if k.none() {
 		return o
 	}
-	return token{low: min(k.low, o.low), set: k.set | o.set, many: true}
+	k.low = min(k.low, o.low)
+	k.notes += o.notes
+	k.degrees |= o.degrees
+	k.above |= o.above
+	k.classes |= o.classes
+	k.leads = false
+	return k
 }
 
 // What a pattern's description costs when its length is chosen: each stroke, each
@@ -94,11 +127,10 @@ func (r *reading) tokens(t *take) [][]token {
 	for i := range bars {
 		bars[i] = make([]token, r.perBar)
 	}
-	byKey := t.oneChord()
 	for i, g := range r.counted(t) {
 		bar, cell := r.at(i)
 		k := &bars[bar][cell]
-		*k = k.merge(tokenOf(g, t.chordIn(bar), byKey))
+		*k = k.merge(t.tokenOf(g, bar))
 	}
 	return bars
 }

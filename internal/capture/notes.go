@@ -75,8 +75,8 @@ type group struct {
 // ensemble are 30 to 50 ms apart); a roll climbs with up to rollStep between notes
 // (common practice, no source).
 const (
-	together  = 42 * time.Millisecond
-	gathered  = 85 * time.Millisecond
+	together  = 52 * time.Millisecond
+	gathered  = 95 * time.Millisecond
 	rollStep  = 75 * time.Millisecond
 	rollWhole = 250 * time.Millisecond
 )
@@ -132,4 +132,4 @@ func rolled(notes []note) int {
 
 // leastRollStep is the mean distance from which rising notes are a roll: above
 // what fingers do by chance.
-const leastRollStep = 22 * time.Millisecond
+const leastRollStep = 28 * time.Millisecond

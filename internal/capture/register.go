@@ -26,7 +26,10 @@ func (s *sheet) setRegister(h pattern.Hand, blocks bool) {
 		}
 	}
 	for i, low := range tries {
-		score := -0.01 * float64(min(i, len(usual[h])))
+		score := -perRank * float64(i)
+		if i >= len(usual[h]) {
+			score = -unusual
+		}
 		if s.onlyBlocks(h) && blocks {
 			score += s.blockScore(h, low)
 		} else {
@@ -54,7 +57,7 @@ func (s *sheet) wide(h pattern.Hand, blocks bool) bool {
 		if len(all) == 0 || blocks && s.whole(all) {
 			continue
 		}
-		if h == pattern.Right || most(all, func(st *stroke) bool {
+		if h == pattern.Right && !s.several(all) || h == pattern.Left && most(all, func(st *stroke) bool {
 			keys := st.keys()
 			return keys[len(keys)-1]-s.lowestOf(h, st.chord) >= 12
 		}) {
@@ -88,6 +91,8 @@ func (s *sheet) onlyBlocks(h pattern.Hand) bool {
 
 // What speaks against a register, against a share of the strokes that it explains.
 const (
+	perRank    = 0.01 // each place in the list of usual registers
+	unusual    = 0.3  // another
 	perMark    = 0.02 // each octave mark
 	rootMark   = 0.3  // each octave that the lowest root lies off
 	perOff     = 0.05 // each semitone of a block's middle from where it would lie, between basses

@@ -83,7 +83,7 @@ func (w *writer) over() string {
 // sounds is a line for the list of patterns: who plays, and how often.
 func (w *writer) sounds() string {
 	text := "Captured: " + w.p.Hands()
-	if w.shared {
+	if w.shape != pattern.Close {
 		text = "Captured: one voicing for both hands"
 	}
 	return fmt.Sprintf("%s, %s of %s", text, count(w.p.Length, "bar"), w.p.Meter)

@@ -117,3 +117,31 @@ func isSpread(keys []pitch.Num, c chord.Chord) bool {
 	}
 	return classesOf(keys[2:]) == rest
 }
+
+// sharedShape is the shape of one voicing for both hands where nothing else is
+// played, or Close. It is open where the root lies lowest each time, and spread only
+// where that is not just a bass under a whole chord.
+func sharedShape(groups []group, chords []chord.Chord) pattern.Shape {
+	votes := map[pattern.Shape]int{}
+	rooted, bass := true, true
+	for i, g := range groups {
+		keys := keysOf(g.notes)
+		rooted = rooted && keys[0].Class() == chords[i].Root.Class()
+		bass = bass && wholeChord(keys[1:], chords[i])
+		for _, shape := range shapesOf(keys, chords[i]) {
+			votes[shape]++
+		}
+	}
+	if !rooted {
+		delete(votes, pattern.Open)
+	}
+	if bass {
+		delete(votes, pattern.Spread)
+	}
+	for _, shape := range []pattern.Shape{pattern.Spread, pattern.Open, pattern.Drop} {
+		if votes[shape]*5 >= len(groups)*4 {
+			return shape
+		}
+	}
+	return pattern.Close
+}

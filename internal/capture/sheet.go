@@ -35,6 +35,8 @@ type sheet struct {
 	reps []int         // how often each bar of the pattern was played
 	rows [2][][]stroke // per hand and cell of the pattern: the strokes there, by time
 	low  [2]pitch.Num  // per hand: the register
+
+	shape pattern.Shape // of the one voicing that both hands share, all in rows[Left]; Close where each plays its own
 }
 
 func (t *take) sheet(r *reading) *sheet {
@@ -48,7 +50,8 @@ func (t *take) sheet(r *reading) *sheet {
 		bar, _ := r.at(i)
 		chords[i] = t.chordIn(bar)
 	}
-	hands := t.share(groups, chords)
+	s.shape = sharedShape(groups, chords)
+	hands := t.hands(groups, chords, s.shape)
 	for h := range s.rows {
 		s.rows[h] = make([][]stroke, r.length*r.perBar)
 	}
@@ -58,6 +61,18 @@ func (t *take) sheet(r *reading) *sheet {
 		}
 	}
 	return s
+}
+
+// hands gives every note a hand; a voicing for both is kept together.
+func (t *take) hands(groups []group, chords []chord.Chord, shape pattern.Shape) [][]pattern.Hand {
+	if shape == pattern.Close {
+		return t.share(groups, chords)
+	}
+	all := make([][]pattern.Hand, len(groups))
+	for i, g := range groups {
+		all[i] = make([]pattern.Hand, len(g.notes)) // Left
+	}
+	return all
 }
 
 // add lays a hand's part of a group.

@@ -23,13 +23,14 @@ const (
 	blockMiddle = 58.5 // chords around this key may be either hand's
 	perBlock    = 1.2  // each semitone of their middle beyond it
 	easySpan    = 12   // what a hand plays over the whole of a chord
-	perSpan     = 0.15
+	perSpan     = 0.2
 	widest      = 14 // what a hand can hold at once, with a stretch
 	tooWide     = 8.0
 	holdMoves   = 2.0 // a hand that holds a note strikes no other
 	twoHands    = 3.0
-	rightOnly   = 3.0
-	noRoot      = 0.5 // a right hand's figure that does not stand on the root
+	rightOnly   = 4.5
+	oneLine     = 4.0 // a line that one hand spans, given to two
+	noRoot      = 1.0 // a right hand's figure that does not stand on the root
 )
 
 // apart is the gap in semitones from which notes struck together may belong to
@@ -159,7 +160,20 @@ func bestSplit(ms []moment, c chord.Chord) (split, float64) {
 			}
 		}
 	}
+	if single(ms) && lines[len(lines)-2]-lines[0] <= easySpan {
+		cost += oneLine
+	}
 	return best, cost
+}
+
+// single reports one note at a time.
+func single(ms []moment) bool {
+	for _, m := range ms {
+		if len(m.units) > 1 || m.units[0].block {
+			return false
+		}
+	}
+	return true
 }
 
 // bottoms are where units begin, and above them all.

@@ -73,9 +73,8 @@ func (s *sheet) fits(cell meter.Ticks) bool {
 // writer fills in a pattern from a sheet.
 type writer struct {
 	*sheet
-	p      *pattern.Pattern
-	width  int // cells of the sheet in one of the pattern
-	shared bool
+	p     *pattern.Pattern
+	width int // cells of the sheet in one of the pattern
 }
 
 // strokesAt are the strokes of a hand at a cell of the pattern.
@@ -85,8 +84,8 @@ func (w *writer) cells() int { return w.r.length * w.r.perBar / w.width }
 
 // rows writes what is struck, with rests between.
 func (w *writer) rows() {
-	if shape, ok := w.voicing(); ok {
-		w.shareRows(shape)
+	if w.shape != pattern.Close {
+		w.shareRows(w.shape)
 		return
 	}
 	for h := range w.sheet.rows {
@@ -140,48 +139,8 @@ func (w *writer) freeFifths() {
 	}
 }
 
-// voicing reports that everything is one voicing for both hands, and its shape. It
-// is open where the root lies lowest each time, and spread only where that is not
-// just a bass under a whole chord.
-func (w *writer) voicing() (pattern.Shape, bool) {
-	votes := map[pattern.Shape]int{}
-	all, rooted, bass := 0, true, true
-	for i := range w.sheet.rows[pattern.Left] {
-		left, right := w.sheet.rows[pattern.Left][i], w.sheet.rows[pattern.Right][i]
-		if len(left) != len(right) {
-			return 0, false
-		}
-		for n := range left {
-			st := &left[n]
-			if right[n].bar != st.bar {
-				return 0, false
-			}
-			keys := append(st.keys(), right[n].keys()...)
-			all++
-			rooted = rooted && keys[0].Class() == st.chord.Root.Class()
-			bass = bass && wholeChord(keys[1:], st.chord)
-			for _, shape := range shapesOf(keys, st.chord) {
-				votes[shape]++
-			}
-		}
-	}
-	if !rooted {
-		delete(votes, pattern.Open)
-	}
-	if bass {
-		delete(votes, pattern.Spread)
-	}
-	for _, shape := range []pattern.Shape{pattern.Spread, pattern.Open, pattern.Drop} {
-		if votes[shape] > 0 && 2*votes[shape] > all {
-			return shape, true
-		}
-	}
-	return 0, false
-}
-
 // shareRows writes one voicing for both hands.
 func (w *writer) shareRows(shape pattern.Shape) {
-	w.shared = true
 	for h := range w.p.Rows {
 		w.p.Rows[h] = make([]pattern.Cell, w.cells())
 		for i := range w.p.Rows[h] {
@@ -267,7 +226,7 @@ func strikes(row []pattern.Cell) []int {
 // held is how many cells of a gap a stroke sounds.
 func (w *writer) held(h pattern.Hand, i, gap int) int {
 	all := w.strokesAt(h, i)
-	if len(all) == 0 && w.shared {
+	if len(all) == 0 && w.shape != pattern.Close {
 		all = w.strokesAt(h.Other(), i)
 	}
 	if len(all) == 0 {
