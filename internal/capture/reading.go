@@ -194,9 +194,9 @@ func (r *reading) counted(t *take) []group {
 // How far a tempo lies from the one that was told, or from the usual, in octaves
 // (common practice, no source: most accompaniments are counted at 60 to 140).
 const (
-	usualTempo    = 96
+	usualTempo    = 92
 	usualCompound = 80
-	usualSpread   = 0.45
+	usualSpread   = 0.33
 	toldSpread    = 0.035
 )
 
@@ -216,7 +216,7 @@ func (r *reading) tempoCost(told meter.Tempo) float64 {
 // without a downbeat, notes foreign to the bar's chord.
 const (
 	weakLow    = 4.0
-	weakStroke = 1.5
+	weakStroke = 0.6
 	noDownbeat = 4.0
 	foreign    = 0.8
 )
