@@ -61,11 +61,20 @@ func tuneOf(t testing.TB, chords string, m meter.Meter, bars int) *chart.Chart {
 	return c
 }
 
+// shipped are the accompaniments. What plays the chart's tune, and intros, fills,
+// turnarounds and endings, are no answer to chords alone, and are left out; so is
+// what is longer than a capture.
 func shipped(t testing.TB) []*pattern.Pattern {
 	t.Helper()
 	cat, err := pattern.Load(patterns.Files)
 	require.NoError(t, err)
-	return cat.All()
+	var all []*pattern.Pattern
+	for _, p := range cat.All() {
+		if p.Part == pattern.Accompaniment && !p.PlaysTune() && p.Length <= MostBars {
+			all = append(all, p)
+		}
+	}
+	return all
 }
 
 func meterOf(p *pattern.Pattern) meter.Meter {
