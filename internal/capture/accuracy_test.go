@@ -1,9 +1,9 @@
 package capture
 
 import (
-	"os"
 	"fmt"
 	"math"
+	"os"
 	"sort"
 	"strings"
 	"testing"

@@ -79,7 +79,7 @@ func (s *sheet) wideApart() bool {
 func (s *sheet) wholeCell(h pattern.Hand, all []stroke) pattern.Cell {
 	c := pattern.Cell{Kind: pattern.Whole, Inversion: pattern.AnyInversion}
 	c.Octave = s.octaveOf(h, all)
-	if s.t.o.Inversions || s.keptInversion(h, c.Octave, all) {
+	if s.t.o.Inversions || keptInversion(all) {
 		c.Inversion = max(0, inversionOf(all[0].keys(), all[0].chord))
 		if c.Inversion > 3 {
 			c.Inversion = pattern.AnyInversion
@@ -90,19 +90,16 @@ func (s *sheet) wholeCell(h pattern.Hand, all []stroke) pattern.Cell {
 
 // keptInversion reports one inversion over different chords, which a hand that
 // moves as little as it can would not have played.
-func (s *sheet) keptInversion(h pattern.Hand, octave int, all []stroke) bool {
+func keptInversion(all []stroke) bool {
 	same := inversionOf(all[0].keys(), all[0].chord)
 	moved := false
-	low := s.low[h] + pitch.Num(12*octave)
-	prev := center(low)
-	for i := range all {
-		st := &all[i]
-		if inversionOf(st.keys(), st.chord) != same {
+	for i := 1; i < len(all); i++ {
+		keys, prev := all[i].keys(), all[i-1].keys()
+		if inversionOf(keys, all[i].chord) != same {
 			return false
 		}
-		near := chord.Nearest(prev, st.chord.HandTones(4), low)
-		moved = moved || near[0].Class() != st.keys()[0].Class() && st.chord != all[0].chord
-		prev = st.keys()
+		near := chord.Nearest(prev, all[i].chord.HandTones(4), prev[0]-12)
+		moved = moved || near[0].Class() != keys[0].Class()
 	}
 	return moved
 }

@@ -1,6 +1,7 @@
 package capture
 
 import (
+	"slices"
 	"sort"
 	"time"
 
@@ -63,41 +64,69 @@ func notesOf(events []event.Event) []note {
 	return all
 }
 
-// group is the notes that were struck together.
+// group is the notes that were struck together, or rolled.
 type group struct {
 	at    float64 // seconds, from the first note of all
 	notes []note  // from below
-	roll  bool    // struck one after the other from below, on purpose
 }
 
 // How notes belong together: fingers that mean one moment are within together of
 // the note before and within gathered of the first (Rasch 1979: players of an
-// ensemble are 30 to 50 ms apart); a roll climbs with up to rollStep between notes
-// (common practice, no source).
+// ensemble are 30 to 50 ms apart). A rolled chord takes longer (common practice, no
+// source): where moments are far apart, what follows within rollStep, and within
+// rollShare of the usual distance, still belongs to it.
 const (
 	together  = 52 * time.Millisecond
 	gathered  = 95 * time.Millisecond
-	rollStep  = 75 * time.Millisecond
-	rollWhole = 250 * time.Millisecond
+	rollStep  = 110 * time.Millisecond
+	rollShare = 0.28
 )
 
 func groupsOf(notes []note) []group {
-	var all []group
+	var parts [][]note
 	for i := 0; i < len(notes); {
-		n := rolled(notes[i:])
-		roll := n > 0
-		if !roll {
-			n = struckTogether(notes[i:])
+		n := 1
+		for i+n < len(notes) && notes[i+n].on-notes[i+n-1].on <= together && notes[i+n].on-notes[i].on <= gathered {
+			n++
 		}
-		g := group{at: (notes[i].on - notes[0].on).Seconds(), notes: append([]note(nil), notes[i:i+n]...), roll: roll}
-		if !roll {
-			g.at = middle(g.notes, notes[0].on)
-		}
-		sort.SliceStable(g.notes, func(a, b int) bool { return g.notes[a].key < g.notes[b].key })
-		all = append(all, g)
+		parts = append(parts, notes[i:i+n])
 		i += n
 	}
+	var all []group
+	step := min(rollStep, time.Duration(rollShare*float64(usualGap(parts))))
+	for i := 0; i < len(parts); {
+		g := slices.Clone(parts[i])
+		for i++; i < len(parts) && parts[i][0].on-g[len(g)-1].on < step; i++ {
+			g = append(g, parts[i]...)
+		}
+		all = append(all, newGroup(g, notes[0].on))
+	}
 	return all
+}
+
+// newGroup takes notes by time. A roll is where it begins, else the middle counts.
+func newGroup(notes []note, zero time.Duration) group {
+	g := group{at: middle(notes, zero), notes: notes}
+	if notes[len(notes)-1].on-notes[0].on > gathered {
+		g.at = (notes[0].on - zero).Seconds()
+	}
+	slices.SortStableFunc(notes, func(a, b note) int { return int(a.key - b.key) })
+	return g
+}
+
+// usualGap is the median distance between moments.
+func usualGap(parts [][]note) time.Duration {
+	var gaps []time.Duration
+	for i := 1; i < len(parts); i++ {
+		if d := parts[i][0].on - parts[i-1][0].on; d > rollStep {
+			gaps = append(gaps, d)
+		}
+	}
+	if len(gaps) == 0 {
+		return time.Second
+	}
+	slices.Sort(gaps)
+	return gaps[len(gaps)/2]
 }
 
 // middle is the mean onset.
@@ -109,27 +138,24 @@ func middle(notes []note, zero time.Duration) float64 {
 	return sum / float64(len(notes))
 }
 
-func struckTogether(notes []note) int {
-	n := 1
-	for n < len(notes) && notes[n].on-notes[n-1].on <= together && notes[n].on-notes[0].on <= gathered {
-		n++
-	}
-	return n
-}
-
-// rolled is how many notes a roll at the beginning of notes has, or 0: three at
-// least, each higher and later than the one before.
-func rolled(notes []note) int {
-	n := 1
-	for n < len(notes) && notes[n].key > notes[n-1].key && notes[n].on-notes[n-1].on <= rollStep && notes[n].on-notes[0].on <= rollWhole {
-		n++
-	}
-	if n < 3 || notes[n-1].on-notes[0].on < time.Duration(n-1)*leastRollStep {
-		return 0
-	}
-	return n
-}
-
 // leastRollStep is the mean distance from which rising notes are a roll: above
-// what fingers do by chance.
-const leastRollStep = 28 * time.Millisecond
+// what fingers do by chance; of two notes it must be more.
+const (
+	leastRollStep = 28 * time.Millisecond
+	leastRollPair = 48 * time.Millisecond
+)
+
+// rolled reports notes of one hand, from below, that were struck one after the
+// other.
+func rolled(notes []note) bool {
+	n := len(notes)
+	for i := 1; i < n; i++ {
+		if notes[i].on < notes[i-1].on {
+			return false
+		}
+	}
+	if n == 2 {
+		return notes[1].on-notes[0].on >= leastRollPair
+	}
+	return n > 2 && notes[n-1].on-notes[0].on >= time.Duration(n-1)*leastRollStep
+}

@@ -15,7 +15,6 @@ type stroke struct {
 	at    float64 // its place in cells of the reading, from the beginning
 	chord chord.Chord
 	notes []note // from below
-	roll  bool
 }
 
 func (s *stroke) keys() []pitch.Num { return keysOf(s.notes) }
@@ -78,7 +77,7 @@ func (t *take) hands(groups []group, chords []chord.Chord, shape pattern.Shape) 
 // add lays a hand's part of a group.
 func (s *sheet) add(h pattern.Hand, i int, g group, c chord.Chord, hands []pattern.Hand) {
 	bar, cell := s.r.at(i)
-	st := stroke{bar: bar, at: place(s.r.swing, s.r.pos[i]), chord: c, roll: g.roll}
+	st := stroke{bar: bar, at: place(s.r.swing, s.r.pos[i]), chord: c}
 	for n, who := range hands {
 		if who == h {
 			st.notes = append(st.notes, g.notes[n])

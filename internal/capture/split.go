@@ -52,7 +52,7 @@ func unitsOf(g group, c chord.Chord) []unit {
 			continue
 		}
 		part := g.notes[from:i]
-		if len(part) > 3 && wholeChord(keysOf(part[1:]), c) {
+		if upper := keysOf(part[1:]); len(part) > 3 && classesOf(upper).Has(part[0].key.Class()) && wholeChord(upper, c) {
 			all = append(all, unit{part[:1], false})
 			part = part[1:]
 		}

@@ -100,7 +100,7 @@ func (w *writer) rows() {
 		for i := range row {
 			if all := w.strokesAt(hand, i); len(all) > 0 {
 				row[i] = w.cell(hand, i*w.width, blocks)
-				row[i].Roll = most(all, func(st *stroke) bool { return st.roll && len(st.notes) > 2 })
+				row[i].Roll = most(all, func(st *stroke) bool { return rolled(st.notes) })
 			}
 		}
 		w.p.Rows[h] = row
@@ -144,8 +144,8 @@ func (w *writer) shareRows(shape pattern.Shape) {
 	for h := range w.p.Rows {
 		w.p.Rows[h] = make([]pattern.Cell, w.cells())
 		for i := range w.p.Rows[h] {
-			if len(w.strokesAt(pattern.Left, i)) > 0 {
-				w.p.Rows[h][i] = pattern.Cell{Kind: pattern.Whole, Inversion: pattern.AnyInversion, Shape: shape}
+			if all := w.strokesAt(pattern.Left, i); len(all) > 0 {
+				w.p.Rows[h][i] = pattern.Cell{Kind: pattern.Whole, Inversion: pattern.AnyInversion, Shape: shape, Roll: most(all, func(st *stroke) bool { return rolled(st.notes) })}
 			}
 		}
 	}
