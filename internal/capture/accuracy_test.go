@@ -1,9 +1,9 @@
 package capture
 
 import (
+	"flag"
 	"fmt"
 	"math"
-	"os"
 	"sort"
 	"strings"
 	"testing"
@@ -226,41 +226,170 @@ type told struct {
 	meter, tempo bool
 }
 
-func runs(t *testing.T, chords string, w told, visit func(pl played, tempo meter.Tempo, c *Captured, err error)) {
-	for _, p := range shipped(t) {
+// oneChordHides are the patterns that a single triad cannot tell, and why: what
+// they leave unsaid shows when the chord changes, or over a seventh.
+var oneChordHides = map[string]string{
+	"pedal-tonic":         "the root of one chord may be the key's",
+	"pedal-dominant":      "its fifth, too",
+	"bagpipe-drone":       "the same",
+	"walking-half-steps":  "a step to the same root is a half step in any case",
+	"block-root":          "an inversion may be meant, or chance",
+	"block-first":         "the same",
+	"block-second":        "the same",
+	"octave-above":        "the same",
+	"inversions-climb":    "the same",
+	"inversions-rock":     "the same",
+	"spread-whole":        "a bass under a whole chord",
+	"dropped-halves":      "an open chord in three notes",
+	"rootless-charleston": "two notes of a triad; over a seventh it has its ninth",
+}
+
+// trial is a capture of one playing.
+type trial struct {
+	played
+	times int
+	tempo meter.Tempo
+	got   *Captured
+	err   error
+}
+
+// inKeys is how many of four keys each pattern is played in: go test -args -keys 4
+// measures all.
+var inKeys = flag.Int("keys", 1, "in how many keys each pattern is captured")
+
+// each plays every pattern one to four times, in several keys and tempi, by
+// players of three levels, and captures it.
+func each(t *testing.T, chords string, w told, visit func(r trial)) {
+	for n, p := range shipped(t) {
+		if testing.Short() && n%5 > 0 {
+			continue
+		}
 		for times := 1; times <= 4; times++ {
 			for i, key := range []string{"C", "D", "F", "G"} {
+				if (i+n+times)%4 >= *inKeys {
+					continue
+				}
 				tempo := []meter.Tempo{72, 88, 100, 120}[(i+times)%4]
 				level := []string{"steady", "beginner", "fluent"}[(i+times)%3]
-				pl := playing(t, p, chords, times, key, tempo, level, uint64(10*times+i))
-				o := pl.o
+				r := trial{played: playing(t, p, chords, times, key, tempo, level, uint64(10*times+i)), times: times, tempo: tempo}
+				o := r.o
 				if w.meter {
 					o.Meter = meterOf(p)
 				}
 				if w.tempo {
 					o.Tempo = tempo
 				}
-				c, err := Capture(pl.events, o)
-				visit(pl, tempo, c, err)
+				r.got, r.err = Capture(r.events, o)
+				visit(r)
 			}
 		}
 	}
 }
 
-func TestTry(t *testing.T) {
-	for _, chords := range strings.Split(os.Getenv("ROWS"), ",") {
-		for _, w := range []told{{"meter and tempo", true, true}, {"meter", true, false}, {"nothing", false, false}} {
-			var y tally
-			start := time.Now()
-			runs(t, chords, w, func(pl played, tempo meter.Tempo, c *Captured, err error) {
-				if err != nil {
-					y.add(pl.p.Name, "error: "+err.Error())
-					return
-				}
-				y.add(pl.p.Name, differs(t, c.Pattern, pl.p))
-			})
-			y.print(t, chords+", told "+w.name+" "+time.Since(start).String())
+func (r *trial) fault(t *testing.T) string {
+	if r.err != nil {
+		return "error: " + r.err.Error()
+	}
+	return differs(t, r.got.Pattern, r.p)
+}
+
+// The bar: of what can be told, 95 in 100 are equivalent. What cannot be told is
+// left out by name, and counted over several chords instead.
+func TestCapturesTheShippedPatterns(t *testing.T) {
+	for _, c := range []struct {
+		chords string
+		told   told
+		least  float64
+	}{
+		{"C", told{"meter and tempo", true, true}, 0.95},
+		{"C", told{"the meter", true, false}, 0.88},
+		{"C F G7 Am", told{"meter and tempo", true, true}, 0.95},
+		{"C F G7 Am", told{"the meter", true, false}, 0.95},
+	} {
+		var can, cannot tally
+		each(t, c.chords, c.told, func(r trial) {
+			y := &can
+			if c.chords == "C" && oneChordHides[r.p.Name] != "" {
+				y = &cannot
+			}
+			y.add(r.p.Name, r.fault(t))
+		})
+		can.print(t, fmt.Sprintf("over %s, %s told", c.chords, c.told.name))
+		if cannot.all > 0 {
+			t.Logf("  of what one chord hides: %d of %d", cannot.good, cannot.all)
+		}
+		assert.GreaterOrEqual(t, can.share(), c.least, "over %s, %s told", c.chords, c.told.name)
+	}
+}
+
+// soundsAs reports another way to write the same bars: as many strokes to a bar,
+// or all of them in bars half or twice as long.
+func soundsAs(got *Captured, r trial) bool {
+	want := meterOf(r.p)
+	bar := func(m meter.Meter, tempo meter.Tempo) float64 { return tempo.Duration(m.Bar(), m).Seconds() }
+	ratio := bar(got.Pattern.Meter, got.Tempo) / bar(want, r.tempo)
+	for _, same := range []float64{0.5, 1, 2} {
+		if math.Abs(ratio/same-1) < 0.05 {
+			return true
 		}
 	}
-	assert.True(t, true)
+	return false
+}
+
+// Meter, swing and accents are told apart from the rest.
+func TestFindsMeterSwingAndAccents(t *testing.T) {
+	var meters, bars, swung, accents tally
+	for _, chords := range []string{"C", "C F G7 Am"} {
+		each(t, chords, told{}, func(r trial) {
+			if r.err != nil {
+				meters.add(r.p.Name, "error")
+				bars.add(r.p.Name, "error")
+				return
+			}
+			got, why := r.got.Pattern, ""
+			if got.Meter != meterOf(r.p) {
+				why = "found " + got.Meter.String()
+			}
+			meters.add(r.p.Name, why)
+			if why != "" && soundsAs(r.got, r) {
+				why = ""
+			}
+			bars.add(r.p.Name, why)
+		})
+		each(t, chords, told{"meter and tempo", true, true}, func(r trial) {
+			if r.err != nil {
+				return
+			}
+			swung.add(r.p.Name, differsIn(r.p.Swing.Straight(), r.got.Pattern.Swing.Straight(), "swing"))
+			if otherLength := len(r.got.Pattern.Rows[0]) != len(r.p.Rows[0]) || len(r.got.Pattern.Rows[1]) != len(r.p.Rows[1]); !otherLength {
+				accents.add(r.p.Name, otherAccents(r.got.Pattern, r.p))
+			}
+		})
+	}
+	meters.print(t, "meter, nothing told")
+	bars.print(t, "meter, or another with the same bars, half or twice as long")
+	swung.print(t, "swung or straight, meter and tempo told")
+	accents.print(t, "all accents as written, and no others, of those with the same grid")
+	assert.GreaterOrEqual(t, meters.share(), 0.70)
+	assert.GreaterOrEqual(t, bars.share(), 0.90)
+	assert.GreaterOrEqual(t, swung.share(), 0.97)
+	assert.GreaterOrEqual(t, accents.share(), 0.90)
+}
+
+func differsIn(a, b bool, what string) string {
+	if a == b {
+		return ""
+	}
+	return what
+}
+
+func otherAccents(got, want *pattern.Pattern) string {
+	for h := range want.Rows {
+		for i := range want.Rows[h] {
+			if got.Rows[h][i].Accent != want.Rows[h][i].Accent {
+				return fmt.Sprintf("cell %d of the %s hand", i+1, pattern.Hand(h))
+			}
+		}
+	}
+	return ""
 }

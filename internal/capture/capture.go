@@ -52,7 +52,7 @@ type Captured struct {
 	Tempo   meter.Tempo // as played, on average
 	Bars    int         // played, the last one perhaps in part
 	Times   int         // how often the pattern was played, counted up
-	Dropped int         // strokes that did not come each time, and were left out
+	Slips   int         // places at which one time was not like most, and was outvoted
 	Remarks []string    // what was guessed and what can be changed, a sentence each
 }
 

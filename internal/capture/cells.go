@@ -99,7 +99,7 @@ func keptInversion(all []stroke) bool {
 			return false
 		}
 		near := chord.Nearest(prev, all[i].chord.HandTones(4), prev[0]-12)
-		moved = moved || near[0].Class() != keys[0].Class()
+		moved = moved || all[i].chord != all[i-1].chord && near[0].Class() != keys[0].Class()
 	}
 	return moved
 }

@@ -96,11 +96,13 @@ func (k token) merge(o token) token {
 }
 
 // What a pattern's description costs when its length is chosen: each stroke, each
-// further bar, each cell in which a bar differs from those before; and each stroke
-// that is then a slip.
+// further bar, each cell in which a bar differs from those before; each stroke that
+// is then a slip; and a pattern of three bars or more that was played once, or broken
+// off.
 const (
 	perStroke = 1.5
 	perBar    = 1.5
+	perHalf   = 1.0
 	perChange = 4.0
 	perSlip   = 6.0
 	perBroken = 3.0
@@ -113,11 +115,12 @@ func (r *reading) fold(t *take) {
 	for length := 1; length <= min(MostBars, r.bars); length++ {
 		medoid, slips := vote(bars, length)
 		cost := describe(medoid) + perSlip*float64(slips)
-		if r.bars%length != 0 {
+		if r.bars%length != 0 || r.bars < 2*length && length > 2 {
 			cost += perBroken
 		}
 		if cost < best {
 			best, r.length, r.slips = cost, length, slips
+			r.told = cost
 		}
 	}
 }
@@ -141,45 +144,79 @@ func vote(bars [][]token, length int) (medoid [][]token, slips int) {
 	for phase := range medoid {
 		medoid[phase] = make([]token, len(bars[0]))
 		for cell := range medoid[phase] {
-			best, all := 0, 0
+			var kinds []kind
+			all := 0
 			for b := phase; b < len(bars); b += length {
+				kinds = sorted(kinds, bars[b][cell])
 				all++
-				n := 0
-				for o := phase; o < len(bars); o += length {
-					if bars[o][cell].like(bars[b][cell]) {
-						n++
-					}
-				}
-				if n > best {
-					best, medoid[phase][cell] = n, bars[b][cell]
+			}
+			best := kinds[0]
+			for _, k := range kinds {
+				if k.n > best.n {
+					best = k
 				}
 			}
-			slips += all - best
+			medoid[phase][cell] = best.token
+			slips += all - best.n
 		}
 	}
 	return medoid, slips
 }
 
+// kind is tokens that are alike, and how many there are.
+type kind struct {
+	token token
+	n     int
+}
+
+func sorted(kinds []kind, k token) []kind {
+	for i := range kinds {
+		if kinds[i].token.like(k) {
+			kinds[i].n++
+			return kinds
+		}
+	}
+	return append(kinds, kind{k, 1})
+}
+
+// describe is what it takes to write the bars down.
 func describe(bars [][]token) float64 {
 	cost := 0.0
 	for i, bar := range bars {
 		if i == 0 {
-			cost += perStroke * float64(strokes(bar))
+			cost += describeBar(bar)
 			continue
 		}
 		least := math.Inf(1)
 		for _, before := range bars[:i] {
-			n := 0
-			for c := range bar {
-				if !bar[c].like(before[c]) {
-					n++
-				}
-			}
-			least = min(least, perChange*float64(n))
+			least = min(least, perChange*float64(changes(bar, before)))
 		}
-		cost += perBar + min(least, perStroke*float64(strokes(bar)))
+		cost += perBar + least
 	}
 	return cost
+}
+
+// describeBar writes a bar down stroke by stroke, or its second half like the
+// first: so bars of any length weigh alike.
+func describeBar(bar []token) float64 {
+	cost := perStroke * float64(strokes(bar))
+	if half := len(bar) / 2; len(bar)%2 == 0 && half > 0 {
+		again := perHalf + perChange*float64(changes(bar[:half], bar[half:]))
+		if again < cost {
+			cost = min(cost, describeBar(bar[:half])+again)
+		}
+	}
+	return cost
+}
+
+func changes(a, b []token) int {
+	n := 0
+	for i := range a {
+		if !a[i].like(b[i]) {
+			n++
+		}
+	}
+	return n
 }
 
 func strokes(bar []token) int {
@@ -190,11 +227,4 @@ func strokes(bar []token) int {
 		}
 	}
 	return n
-}
-
-// foldCost is what repetition says about a reading. Fewer strokes in a pattern
-// speak for it, but little: halving every bar must not win by that.
-func (r *reading) foldCost() float64 {
-	perPattern := float64(len(r.pos)*r.length) / float64(r.bars)
-	return perSlip*float64(r.slips) + 1.2*math.Log2(1+perPattern) + 0.5*float64(r.length-1)
 }

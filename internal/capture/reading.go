@@ -2,6 +2,7 @@ package capture
 
 import (
 	"math"
+	"strings"
 
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
@@ -18,6 +19,7 @@ type reading struct {
 	closed bool        // the last stroke, alone on a downbeat, only ends the playing
 	length int         // bars of the pattern
 	slips  int         // strokes that did not come each time
+	told   float64     // what it takes to write it down
 	cost   float64
 }
 
@@ -45,6 +47,25 @@ var tried = []struct {
 	{meter.Meter{Num: 5, Den: 4}, 3},
 }
 
+// Knows reports a meter in which patterns are captured.
+func Knows(m meter.Meter) bool {
+	for _, t := range tried {
+		if t.meter == m {
+			return true
+		}
+	}
+	return false
+}
+
+// MeterNames lists those meters.
+func MeterNames() string {
+	var all []string
+	for _, t := range tried {
+		all = append(all, t.meter.String())
+	}
+	return strings.Join(all, ", ")
+}
+
 // read finds the likeliest reading.
 func (t *take) read() (*reading, error) {
 	if len(t.groups) == 1 {
@@ -54,6 +75,9 @@ func (t *take) read() (*reading, error) {
 	all := pulses(t.groups, t.hints())
 	for i := range all {
 		p := &all[i]
+		if best != nil && p.cost > best.cost {
+			break // nothing else makes a reading likelier than its pulse
+		}
 		if len(t.groups) >= 5 && p.cost > noGrid*float64(len(t.groups)) {
 			continue
 		}
@@ -86,7 +110,7 @@ func (t *take) acceptable(best *reading) error {
 		return errOnBeat
 	case best == nil:
 		return errNoGrid
-	case best.length > MostBars, best.bars > MostBars && best.slips*5 > 2*len(t.groups):
+	case best.length > MostBars, best.bars > MostBars && best.slips*3 > len(t.groups):
 		return errNoRepeat
 	}
 	return nil
@@ -144,14 +168,21 @@ next:
 	return all
 }
 
+// slowest and fastest are the tempi that are found untold: a slow largo and a
+// presto (common practice, no source).
+const (
+	slowest = 40
+	fastest = 220
+)
+
 // mostPlayed bounds the bars of one capture.
-const mostPlayed = 128
+const mostPlayed = 64
 
 // reading lays bars over a pulse; nil where that cannot be.
 func (t *take) reading(p *pulse, m meter.Meter, ticks meter.Ticks) *reading {
 	r := &reading{pulse: p, meter: m, ticks: ticks, perBar: int(m.Bar() / ticks)}
 	tempo := r.tempo()
-	if tempo < meter.SlowestTempo || tempo > meter.FastestTempo {
+	if t.o.Tempo == 0 && (tempo < slowest || tempo > fastest) || tempo < meter.SlowestTempo || tempo > meter.FastestTempo {
 		return nil
 	}
 	if t.o.OnBeat > 1 {
@@ -166,7 +197,7 @@ func (t *take) reading(p *pulse, m meter.Meter, ticks meter.Ticks) *reading {
 		return nil
 	}
 	r.fold(t)
-	r.cost = p.cost + r.foldCost() + r.tempoCost(t.o.Tempo) + r.meterCost(t) + r.endCost(t)
+	r.cost = p.cost + r.told + r.tempoCost(t.o.Tempo) + r.meterCost(t) + r.endCost(t)
 	return r
 }
 
@@ -215,7 +246,7 @@ func (r *reading) tempoCost(told meter.Tempo) float64 {
 // What speaks against a meter: low notes on weak beats, strokes off the beat, bars
 // without a downbeat, notes foreign to the bar's chord.
 const (
-	weakLow    = 4.0
+	weakLow    = 5.0
 	weakStroke = 0.6
 	noDownbeat = 4.0
 	foreign    = 0.8
@@ -294,7 +325,7 @@ func (r *reading) weakness(cell int) float64 {
 // closing stroke, a row of chords not played to its end.
 const (
 	emptyBeat  = 0.6
-	closing    = 2.0
+	closing    = 1.0
 	brokenRow  = 2.0
 	halfRepeat = 1.0
 )

@@ -13,12 +13,12 @@ func (w *writer) describe(c *Captured) {
 	p.Sounds = w.sounds()
 	p.Source = "played by ear over " + w.over()
 	say := func(format string, args ...any) { c.Remarks = append(c.Remarks, fmt.Sprintf(format, args...)) }
-	say("%s of %s, played %s at about %.0f beats a minute", count(p.Length, "bar"), p.Meter, times(c.Times), float64(c.Tempo))
-	if c.Dropped > 0 {
-		say("%s left out that did not come each time", count(c.Dropped, "stroke"))
+	say("%s of %s, played %s at about %.0f beats a minute", count(p.Length, "bar", "bars"), p.Meter, times(c.Times), float64(c.Tempo))
+	if c.Slips > 0 && c.Times > 2 {
+		say("%s played otherwise once; what came most times stands here", count(c.Slips, "place was", "places were"))
 	}
 	if n := w.unsure(); n > 0 {
-		say("%s came only every other time and were kept: play it three times, and the steady part is kept", count(n, "stroke"))
+		say("%s came only every other time and were kept: play it three times, and the steady part is kept", count(n, "stroke", "strokes"))
 	}
 	if w.t.o.Meter.Num == 0 {
 		say("the meter was found by ear; --meter names another")
@@ -86,14 +86,14 @@ func (w *writer) sounds() string {
 	if w.shape != pattern.Close {
 		text = "Captured: one voicing for both hands"
 	}
-	return fmt.Sprintf("%s, %s of %s", text, count(w.p.Length, "bar"), w.p.Meter)
+	return fmt.Sprintf("%s, %s of %s", text, count(w.p.Length, "bar", "bars"), w.p.Meter)
 }
 
-func count(n int, what string) string {
+func count(n int, one, more string) string {
 	if n == 1 {
-		return "one " + what
+		return "one " + one
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%d %s", n, more)
 }
 
 func times(n int) string {

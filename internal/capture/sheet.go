@@ -96,17 +96,15 @@ func (s *sheet) add(h pattern.Hand, i int, g group, c chord.Chord, hands []patte
 	*at = append(*at, st)
 }
 
-// steady drops what came less than every other time, and counts it.
-func (s *sheet) steady() (dropped int) {
+// steady drops what came less than every other time.
+func (s *sheet) steady() {
 	for h := range s.rows {
 		for i, all := range s.rows[h] {
 			if 2*len(all) < s.reps[i/s.r.perBar] {
-				dropped += len(all)
 				s.rows[h][i] = nil
 			}
 		}
 	}
-	return dropped
 }
 
 // unsure counts the cells that came just every other time.

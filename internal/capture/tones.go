@@ -56,16 +56,19 @@ func inOctave(t pattern.Tone, octave int) pattern.Tone {
 	} else if t.Degree == 1 && octave == 2 {
 		t.Degree, octave = 15, 0
 	}
-	t.Octave = octave
+	t.Octave = within(octave)
 	return t
 }
+
+// within keeps an octave mark to what a pattern file takes.
+func within(octave int) int { return min(max(octave, -3), 3) }
 
 // ofKey is a key as the tonic or the fifth of the key of the piece, where it is.
 func ofKey(key pitch.Num, k pitch.Key, low pitch.Num) (pattern.Tone, bool) {
 	tonic := root(low, k.Tonic.Class())
 	for _, d := range []int{1, 5} {
 		if off := int(key-tonic) - chord.MajorDegree(d); off%12 == 0 {
-			return pattern.Tone{Degree: d, OfKey: true, Octave: off / 12}, true
+			return pattern.Tone{Degree: d, OfKey: true, Octave: within(off / 12)}, true
 		}
 	}
 	return pattern.Tone{}, false

@@ -15,8 +15,8 @@ var defaultLow = [2]pitch.Num{pattern.Left: usual[pattern.Left][0], pattern.Righ
 // write makes a pattern of a reading.
 func (t *take) write(r *reading) (*Captured, error) {
 	s := t.sheet(r)
-	done := &Captured{Tempo: r.tempo(), Bars: r.bars, Times: (r.bars + r.length - 1) / r.length}
-	done.Dropped = s.steady()
+	done := &Captured{Tempo: r.tempo(), Bars: r.bars, Times: (r.bars + r.length - 1) / r.length, Slips: r.slips}
+	s.steady()
 	p := &pattern.Pattern{Name: t.o.Name, Level: 1, Meter: r.meter, Length: r.length, Register: defaultLow}
 	if !r.swing.Straight() {
 		p.Swing = r.swing
