@@ -11,7 +11,7 @@ import (
 func (w *writer) describe(c *Captured) {
 	p := c.Pattern
 	p.Sounds = w.sounds()
-	p.Source = "played by ear over " + w.over()
+	p.Source = "played over " + w.over()
 	say := func(format string, args ...any) { c.Remarks = append(c.Remarks, fmt.Sprintf(format, args...)) }
 	say("%s of %s, played %s at about %.0f beats a minute", count(p.Length, "bar", "bars"), p.Meter, times(c.Times), float64(c.Tempo))
 	if c.Slips > 0 && c.Times > 2 {

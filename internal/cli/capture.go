@@ -178,6 +178,8 @@ func (o *captureOptions) together() error {
 		return usagef("--click and --in are for playing; %s is heard as it is", o.file)
 	case o.silent && (o.playIn != "" || o.out != "" && !o.click):
 		return usagef("--silent plays nothing back: leave --play-in and --out out")
+	case o.playTo != nil && o.playTo.Minor != o.home().Minor:
+		return usagef("--play-in %s: it is played in %s; name a key of the same mode", o.playIn, o.home())
 	}
 	return nil
 }

@@ -116,36 +116,40 @@ func (a *App) playBack(ctx context.Context, o *captureOptions, got *capture.Capt
 	return a.show(ctx, how, p, s, perform)
 }
 
+// home is the key that it was played in.
+func (o *captureOptions) home() pitch.Key {
+	if o.known.Key != nil {
+		return *o.known.Key
+	}
+	first := o.known.Chords[0]
+	return pitch.Key{Tonic: first.Root, Minor: first.Degree(3).Semitones == 3}.Simplest()
+}
+
 // aFifth is how much higher it is played back.
-const aFifth = 7 // semitones
+var aFifth = pitch.Interval{Steps: 4, Semitones: 7}
 
 func (o *captureOptions) piece(got *capture.Captured) (*piece, error) {
-	first := o.known.Chords[0]
-	minor := first.Degree(3).Semitones == 3
+	home := o.home()
 	key := o.playTo
 	if key == nil {
-		up := pitch.Interval{Steps: 4, Semitones: aFifth}
-		k := pitch.Key{Tonic: first.Root.Up(up), Minor: minor}.Simplest()
+		k := pitch.Key{Tonic: home.Tonic.Up(aFifth), Minor: home.Minor}.Simplest()
 		key = &k
 	}
-	c, err := chordChart(o.backing(got, first, minor), got.Pattern)
+	c, err := chordChart(o.backing(got), got.Pattern)
 	if err != nil {
 		return nil, err
 	}
-	if err := checkKey("it was played", c.Key, key); err != nil {
-		return nil, err
-	}
-	c.Tempo = got.Tempo
+	c.Key, c.Tempo = home, got.Tempo
 	return &piece{chart: c, file: o.path(), pattern: got.Pattern, own: o.path(), key: key}, nil
 }
 
 // backing are the chords to play it back over.
-func (o *captureOptions) backing(got *capture.Captured, first chord.Chord, minor bool) string {
+func (o *captureOptions) backing(got *capture.Captured) string {
 	if len(o.known.Chords) > 1 {
 		return o.over()
 	}
-	few := fewChords
-	if minor {
+	first, few := o.known.Chords[0], fewChords
+	if first.Degree(3).Semitones == 3 {
 		few = "Cm Fm G7 Cm"
 	}
 	var row []string
