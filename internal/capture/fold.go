@@ -96,13 +96,14 @@ func (k token) merge(o token) token {
 }
 
 // What a pattern's description costs when its length is chosen: each stroke, each
-// further bar, each cell in which a bar differs from those before; each stroke that
-// is then a slip; and a pattern of three bars or more that was played once, or broken
-// off.
+// further bar, each cell in which a bar differs from one before, or that it is another
+// altogether; a second half like the first; each stroke that is then a slip; and a
+// pattern of three bars or more that was played once, or broken off.
 const (
 	perStroke = 1.5
 	perBar    = 1.5
 	perHalf   = 1.0
+	perOther  = 1.5
 	perChange = 4.0
 	perSlip   = 6.0
 	perBroken = 3.0
@@ -191,7 +192,7 @@ func describe(bars [][]token) float64 {
 		for _, before := range bars[:i] {
 			least = min(least, perChange*float64(changes(bar, before)))
 		}
-		cost += perBar + least
+		cost += perBar + min(least, perOther+describeBar(bar))
 	}
 	return cost
 }
