@@ -163,40 +163,50 @@ func (s *sheet) approach(i int, tones []pattern.Tone, support float64) (pattern.
 		return pattern.Cell{}, false
 	}
 	all := s.rows[pattern.Left][i]
-	leads, below, half, outside, foreign := 0, 0, 0, 0, 0
-	for n := range all {
-		st := &all[n]
-		step := int(pitch.ClassOf(int(st.notes[0].key) - int(s.t.chordIn(st.bar+1).Root.Class())))
-		if step > 2 && step < 10 || len(st.notes) > 1 {
-			continue
-		}
-		leads++
-		if step > 2 {
-			below++
-		}
-		if step == 1 || step == 11 {
-			half++
-		}
-		if !inScale(*s.t.o.Key, st.notes[0].key) {
-			outside++
-		}
-		if !st.chord.Set().Has(st.notes[0].key.Class()) {
-			foreign++
-		}
-	}
-	share := float64(leads) / float64(len(all))
+	l := s.leading(all)
+	share := float64(l.all) / float64(len(all))
 	sure := len(tones) == 1 && (support > share || support == share && !tones[0].Written)
-	if 2*leads <= len(all) || sure || foreign == 0 {
+	if 2*l.all <= len(all) || sure || l.foreign == 0 {
 		return pattern.Cell{}, false
 	}
 	c := pattern.Cell{Kind: pattern.Approach}
-	if half == leads && outside > 0 {
+	if l.half == l.all && l.outside > 0 {
 		c.Step = pattern.HalfStep
 	}
-	if below == 0 {
+	if l.below == 0 {
 		c.Octave = 1
 	}
 	return c, true
+}
+
+// leading counts lone strokes a half or whole step from the next root: of them those
+// from below, by a half step, outside the key, and foreign to their chord.
+type leading struct{ all, below, half, outside, foreign int }
+
+func (s *sheet) leading(all []stroke) leading {
+	var l leading
+	for n := range all {
+		st := &all[n]
+		key := st.notes[0].key
+		step := key.Class().Above(s.t.chordIn(st.bar + 1).Root.Class())
+		if step > 2 && step < 10 || len(st.notes) > 1 {
+			continue
+		}
+		l.all++
+		if step > 2 {
+			l.below++
+		}
+		if step == 1 || step == 11 {
+			l.half++
+		}
+		if !inScale(*s.t.o.Key, key) {
+			l.outside++
+		}
+		if !st.chord.Set().Has(key.Class()) {
+			l.foreign++
+		}
+	}
+	return l
 }
 
 func inScale(k pitch.Key, key pitch.Num) bool {

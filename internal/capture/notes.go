@@ -46,15 +46,11 @@ func notesOf(events []event.Event) []note {
 				delete(open, k)
 			}
 		case hands.Silenced:
-			for k, i := range open {
-				all[i].off = e.At
-				delete(open, k)
-			}
+			end(all, open, e.At)
+			clear(open)
 		}
 	}
-	for _, i := range open {
-		all[i].off = last
-	}
+	end(all, open, last)
 	for i := range all {
 		all[i].off = max(all[i].off, all[i].on+shortest)
 	}
@@ -62,6 +58,13 @@ func notesOf(events []event.Event) []note {
 		return all[i].on < all[j].on || all[i].on == all[j].on && all[i].key < all[j].key
 	})
 	return all
+}
+
+// end lets go of the notes that are still held.
+func end(all []note, open map[pitch.Num]int, at time.Duration) {
+	for _, i := range open {
+		all[i].off = at
+	}
 }
 
 // group is the notes that were struck together, or rolled.

@@ -78,26 +78,30 @@ func (t *take) read() (*reading, error) {
 		if best != nil && p.cost > best.cost {
 			break // nothing else makes a reading likelier than its pulse
 		}
-		if len(t.groups) >= 5 && p.cost > noGrid*float64(len(t.groups)) {
-			continue
-		}
-		for _, m := range tried {
-			if t.o.Meter != (meter.Meter{}) && m.meter != t.o.Meter {
-				continue
-			}
-			for _, ticks := range cellTicks(m.meter, p.swing) {
-				r := t.reading(p, m.meter, ticks)
-				if r == nil {
-					continue
-				}
-				r.cost += m.cost
-				if best == nil || r.cost < best.cost {
-					best = r
-				}
-			}
+		if len(t.groups) < 5 || p.cost <= noGrid*float64(len(t.groups)) {
+			best = t.understand(p, best)
 		}
 	}
 	return best, t.acceptable(best)
+}
+
+// understand is the likeliest reading of a pulse, unless best is likelier.
+func (t *take) understand(p *pulse, best *reading) *reading {
+	for _, m := range tried {
+		if t.o.Meter != (meter.Meter{}) && m.meter != t.o.Meter {
+			continue
+		}
+		for _, ticks := range cellTicks(m.meter, p.swing) {
+			r := t.reading(p, m.meter, ticks)
+			if r == nil {
+				continue
+			}
+			if r.cost += m.cost; best == nil || r.cost < best.cost {
+				best = r
+			}
+		}
+	}
+	return best
 }
 
 // noGrid is the mean cost of an onset from which a grid explains no more than
