@@ -43,7 +43,7 @@ below), tune (the right hand plays the tune that is written in the chart).`,
 	c.Flags().StringVar(&o.texture, "texture", "", "only those of this `TEXTURE`: "+strings.Join(pattern.Textures(), ", "))
 	c.Flags().StringVar(&o.feel, "feel", "", "only those with a straight or a swung `FEEL`")
 	c.Flags().StringVar(&o.part, "part", pattern.Accompaniment.String(), "which `PART`s of a piece: "+strings.Join(pattern.PartWords(), ", "))
-	c.AddCommand(a.patternsShowCommand(), a.patternsCheckCommand())
+	c.AddCommand(a.patternsShowCommand(), a.patternsCheckCommand(), a.patternsCaptureCommand())
 	return c
 }
 

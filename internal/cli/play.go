@@ -35,7 +35,7 @@ func (a *App) playCommand() *cobra.Command {
 		Long: `Play sounds the chart's accompaniment on the instrument, and shows the place in
 the chart and the keys that go down; q or Ctrl-C ends it. With --out FILE.mid it
 writes a MIDI file instead, a track for each hand. What it plays is what practice
-accepts.
+accepts, but for a tune over both hands.
 
 Where the chart has a tune, and the pattern leaves the right hand free, the tune is
 played above; --melody has it over any pattern, --no-melody never. It goes up an

@@ -44,7 +44,7 @@ and you play and are judged on the right; --with right is the other way round, a
 --with melody plays the chart's tune over what you play. It sounds on MIDI channel
 4, and what the keyboard sends there is not listened to, since some send back what
 they are sent. For an instrument that plays channel 1 alone: --with-channel 1, with
-its local echo switched off.
+its MIDI echo switched off.
 
 If the keyboard is unplugged, practice waits for it; when it is back, a new
 count-in leads to the bar where you were (with --loop, to the first bar).

@@ -107,14 +107,18 @@ func (c *Coach) assign() {
 }
 
 // rollTime is how long the group may wait for the rest of a rolled chord: not
-// past half the way to the next stroke of either hand.
+// past half the way to the next stroke of either hand, and not at all while
+// another stroke is to come first.
 func (c *Coach) rollTime() time.Duration {
 	roll := c.rolled()
 	if roll == nil {
 		return 0
 	}
 	room := Rolled
-	for _, l := range c.lines {
+	for h, l := range c.lines {
+		if j := c.group.slots[h]; j >= 0 && !l.free() && l.want(j).At < roll.At {
+			return 0 // which comes before it
+		}
 		if i := l.firstFrom(roll.At + 1); i < len(l.wants) {
 			room = min(room, c.lasts(roll.At, l.want(i).At)/2)
 		}
@@ -270,7 +274,6 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 	if other.free() || !other.loops && j >= len(other.wants) {
 		return costMelody * (before - from)
 	}
-	edge := int(other.top[j%len(other.wants)]) + other.drift + 6
 	cost := 0
 	for i := from; i < before; i++ {
 		n := &c.group.notes[i]
@@ -278,15 +281,7 @@ func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
 			cost += takenElsewhere(n, h)
 			continue
 		}
-		inside := edge - int(n.key)
-		if h == pattern.Left {
-			low := other.want(j).Tones[0].Key
-			inside = int(n.key) - int(low) - other.drift + 2
-		}
-		if c.inTune(n.key) {
-			inside = 0
-		}
-		cost += costMelody + costInside*max(0, inside)
+		cost += costMelody + costInside*max(0, c.inside(other, j, n.key))
 	}
 	return cost + c.crowding(h, from, before)
 }
@@ -299,7 +294,10 @@ func (c *Coach) crowding(h pattern.Hand, from, before int) int {
 		cut = before
 	}
 	notes := c.group.notes[:c.group.n]
-	if from == before || cut == 0 || cut == len(notes) || c.inTune(notes[from].key) {
+	if from == before || cut == 0 || cut == len(notes) {
+		return 0
+	}
+	if _, sung := c.inTune(notes[from].key); sung {
 		return 0
 	}
 	return costCrowded * max(0, aThird-int(notes[cut].key-notes[cut-1].key))
@@ -307,18 +305,49 @@ func (c *Coach) crowding(h pattern.Hand, from, before int) int {
 
 const aThird = 3 // semitones
 
-// inTune reports a key of the chart's tune at about this time, where it is written
-// or octaves higher: lower, the other hand's notes would pass for it.
-func (c *Coach) inTune(key pitch.Num) bool {
+// inside is how many semitones a note of the free hand lies inside the other's
+// figure, which is at stroke j.
+func (c *Coach) inside(other *line, j int, key pitch.Num) int {
+	if other.hand == pattern.Right {
+		return int(key-other.want(j).Tones[0].Key) - other.drift + 2
+	}
+	if c.clearOf(other, j, key) {
+		return 0
+	}
+	return int(other.top[j%len(other.wants)]) + other.drift + 6 - int(key)
+}
+
+// clearOf reports a note of the chart's tune that the left hand is not likely to
+// have struck: above its stroke, or much nearer to the tune's place than to that.
+func (c *Coach) clearOf(left *line, j int, key pitch.Num) bool {
+	away, ok := c.inTune(key)
+	if !ok || c.group.slots[pattern.Left] < 0 {
+		return ok
+	}
+	w := left.want(j)
+	if int(key) > int(w.Tones[len(w.Tones)-1].Key)+left.drift {
+		return true
+	}
+	at := c.position(c.group.start).At
+	return muchNearer*away < max(at-w.At, w.At-at)
+}
+
+// muchNearer is how many times.
+const muchNearer = 3
+
+// inTune reports a key of the chart's tune at about this time: as it is written,
+// or octaves above; and how far from its place.
+func (c *Coach) inTune(key pitch.Num) (away meter.Ticks, ok bool) {
 	tune := c.score.Melody
 	at := c.position(c.group.start).At
+	away = tuneNear + 1
 	i := sort.Search(len(tune), func(i int) bool { return tune[i].At >= at-tuneNear })
 	for ; i < len(tune) && tune[i].At <= at+tuneNear; i++ {
-		if above := key - tune[i].Key(); above >= 0 && above%12 == 0 {
-			return true
+		if up := key - tune[i].Key(); up >= 0 && up%12 == 0 {
+			away = min(away, max(at-tune[i].At, tune[i].At-at))
 		}
 	}
-	return false
+	return away, away <= tuneNear
 }
 
 // tuneNear is how far from its place a note of the tune is still known as one.

@@ -132,15 +132,33 @@ func (p *parser) heading(name, value string, nameAt, valueAt int) error {
 	return nil
 }
 
-// setName takes a name that can stand on a command line and in a file name.
-func (p *parser) setName(value string, at int) error {
-	for i, r := range value {
+// nameFault is what keeps a name from standing on a command line and in a file
+// name, and how many bytes into it; "" where nothing does.
+func nameFault(name string) (at int, reason string) {
+	for i, r := range name {
 		if !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '-' && i > 0) {
-			return p.fail(at+i, fmt.Sprintf("%q cannot stand in a pattern's name", r), "use small letters, digits and -, as in slow-waltz")
+			return i, fmt.Sprintf("%q cannot stand in a pattern's name", r)
 		}
 	}
-	if len(value) > 60 {
-		return p.fail(at, "the name is longer than 60 letters", "")
+	if len(name) > 60 {
+		return 0, "the name is longer than 60 letters"
+	}
+	return 0, ""
+}
+
+const nameForm = "use small letters, digits and -, as in slow-waltz"
+
+// CheckName refuses a name that a pattern cannot have.
+func CheckName(name string) error {
+	if _, reason := nameFault(name); reason != "" || name == "" {
+		return fmt.Errorf("a pattern cannot be called %q; %s", short(name), nameForm)
+	}
+	return nil
+}
+
+func (p *parser) setName(value string, at int) error {
+	if i, reason := nameFault(value); reason != "" {
+		return p.fail(at+i, reason, nameForm)
 	}
 	p.p.Name = value
 	return nil

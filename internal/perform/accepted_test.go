@@ -1,6 +1,7 @@
 package perform
 
 import (
+	"iter"
 	"path/filepath"
 	"testing"
 	"time"
@@ -38,17 +39,21 @@ func corrections(s *score.Score, events []event.Event) []string {
 	return told
 }
 
-func demoCharts(t *testing.T) map[string]*chart.Chart {
+// demoCharts are the demo charts by their files, always in the same order.
+func demoCharts(t *testing.T) iter.Seq2[string, *chart.Chart] {
 	t.Helper()
 	files, err := filepath.Glob("../../testdata/charts/*.chart")
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
-	all := map[string]*chart.Chart{}
-	for _, f := range files {
-		all[f], err = chart.ReadFile(f)
-		require.NoError(t, err)
+	return func(yield func(string, *chart.Chart) bool) {
+		for _, f := range files {
+			c, err := chart.ReadFile(f)
+			require.NoError(t, err)
+			if !yield(filepath.Base(f), c) {
+				return
+			}
+		}
 	}
-	return all
 }
 
 // What is played is what practice accepts: every pattern that fits, over every

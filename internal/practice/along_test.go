@@ -162,3 +162,20 @@ func TestTheStudentsChannelIsAlwaysHeard(t *testing.T) {
 	b.play(rightHand(t, b.score), time.Hour).pass(time.Hour)
 	assert.Equal(t, float64(len(b.score.Wants)-len(lefts(b.score))), b.summary()["right"])
 }
+
+func TestOurPartSlowsDownWithTheEnd(t *testing.T) {
+	b := newBench(t, tune, func(o *Options) {
+		withLeft(o)
+		o.Score.Slowing = score.Slowing{From: 3 * meter.Whole, To: 4*meter.Whole - meter.Quarter, Beat: 1.5}
+	})
+	b.pass(time.Hour)
+	ons, down := b.sounded()
+	assert.Zero(t, down)
+	wanted := lefts(b.score)
+	require.Len(t, ons, len(wanted))
+	last := wanted[len(wanted)-1]
+	assert.Greater(t, b.score.Time(last.At), b.score.Tempo.Duration(last.At, b.score.Meter)+50*time.Millisecond, "which is slower")
+	for i, w := range wanted {
+		assert.InDelta(t, (b.music[0] + b.score.Time(w.At)).Seconds(), ons[i].At.Seconds(), 0.011, "stroke %d", i)
+	}
+}

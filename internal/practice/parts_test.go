@@ -54,7 +54,9 @@ func partsBench(t *testing.T, round bool, change func(*Options)) *bench {
 	return b
 }
 
-func faultless(s *score.Score) []event.Event { return simulate.Faultless(s, simulate.Habits{}, 1).Events }
+func faultless(s *score.Score) []event.Event {
+	return simulate.Faultless(s, simulate.Habits{}, 1).Events
+}
 
 func TestAChartWithPartsIsPractised(t *testing.T) {
 	b := partsBench(t, false, nil)

@@ -30,6 +30,7 @@ var mayImport = map[string]string{
 	"score":     "pitch chord harmony meter melody chart pattern",
 	"hands":     "event pitch",
 	"byear":     "event pitch melody score hands",
+	"capture":   "event pitch chord meter pattern hands",
 	"recognize": "pitch chord",
 	"follow":    "pitch meter score",
 	"coach":     "pitch chord meter pattern score hands recognize follow",
@@ -42,7 +43,7 @@ var mayImport = map[string]string{
 }
 
 // core are the rooms that must be pure: no clock, no goroutine, no files.
-var core = strings.Fields("event pitch meter chord harmony melody score hands recognize follow coach engine firstbass byear simulate track perform")
+var core = strings.Fields("event pitch meter chord harmony melody score hands recognize follow coach engine firstbass byear capture simulate track perform")
 
 // reading are rooms that read the files they are given, and are pure otherwise.
 var reading = strings.Fields("chart pattern")
