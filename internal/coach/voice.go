@@ -342,6 +342,13 @@ func (v *Voice) moves(f *Finding) string {
 	if f.Kind == WrongInversion {
 		return v.inversionFix(f)
 	}
+	if f.Kind == WrongNote && from.Len() > to.Len() {
+		if from = withoutDoubles(&from, &f.Goal); from.Len() == 1 && to.Len() == 1 {
+			near := nearestOf(to.At(0).Class(), from.At(0))
+			to = Keys{}
+			to.Add(near)
+		}
+	}
 	if to.Len() == 0 {
 		if from.Len() == 0 {
 			return "play " + v.notes(f, &f.Goal)
@@ -361,6 +368,21 @@ func (v *Voice) moves(f *Finding) string {
 		return s + "add " + v.notes(f, &to)
 	}
 	return s + v.directions(f, &from, &to)
+}
+
+// withoutDoubles leaves out keys that double a note of the goal: they may stay.
+func withoutDoubles(keys, goal *Keys) Keys {
+	var classes chord.Set
+	for i := 0; i < goal.Len(); i++ {
+		classes = classes.With(goal.At(i).Class())
+	}
+	var out Keys
+	for i := 0; i < keys.Len(); i++ {
+		if !classes.Has(keys.At(i).Class()) {
+			out.Add(keys.At(i))
+		}
+	}
+	return out
 }
 
 // inversionFix starts from the chord before, which the hand should not leave.
