@@ -22,7 +22,7 @@ const surely = 0.9
 
 // likely is how likely it must be for a mistake to be told at once; below, the
 // next onset has to confirm the place.
-const likely = 0.8
+const likely = 0.75
 
 // led is what a coach keeps where the player leads.
 type led struct {

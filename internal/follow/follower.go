@@ -162,7 +162,10 @@ func (f *Follower) layEntries() {
 	f.entry = make([]float64, len(f.first))
 	for b := range f.entry {
 		f.entry[b] = toAny
-		if b == 0 || f.opensSection(b) || b == 1 && f.score.Bars[0].Len < f.score.Meter.Bar() {
+		switch {
+		case b == 0 || b == 1 && f.score.Bars[0].Len < f.score.Meter.Bar():
+			f.entry[b] = toTop
+		case f.opensSection(b):
 			f.entry[b] = toSection
 		}
 	}

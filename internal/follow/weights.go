@@ -21,7 +21,7 @@ const (
 	costTune    = 0.4 // a note of the tune in the hand that is free
 
 	// How it goes on.
-	costSkip      = 3.8 // a moment left out
+	costSkip      = 3.6 // a moment left out
 	costSkipMore  = 1.5 // on top, each further one
 	costAgain     = 5.0 // a moment struck again
 	costAgainLate = 3.0 // later than a stumble is mended
@@ -34,15 +34,16 @@ const (
 	costAside     = 0.3 // or from when the moment was due, or was struck again
 
 	// When it goes on.
-	costLate  = 4.4 // a pause
+	costLate  = 4.2 // a pause
 	costEarly = 6.0 // a stroke that comes long before its time
 
 	// Another place.
-	costJump     = 3.8 // going on elsewhere at all
+	costJump     = 3.0 // going on elsewhere at all
 	costUntimely = 6.0 // and not in time
 	toSame       = 0.5 // to the start of this bar,
 	toNeighbour  = 1.5 // to the bar before, or over the next,
 	toSection    = 3.5 // to the start of a section or a repeat,
+	toTop        = 3.0 // to the start of the piece,
 	toRestart    = 2.0 // to where playing last began anew, out of time,
 	toBar        = 3.2 // to the start of any bar,
 	toFar        = 2.6 // on top, the farther the more,
