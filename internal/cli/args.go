@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"undersong/internal/meter"
 	"undersong/internal/practice"
@@ -36,6 +37,24 @@ func takes(names ...string) cobra.PositionalArgs {
 		}
 		return nil
 	}
+}
+
+// takesAndFile wants those words too, and takes a MIDI file after them.
+func takesAndFile(names ...string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) > len(names) {
+			return takes(append(names, "a MIDI file")...)(c, args)
+		}
+		return takes(names...)(c, args)
+	}
+}
+
+// fileAfter is the file after n other words; "" where none is named.
+func fileAfter(n int, args []string) string {
+	if len(args) > n {
+		return args[n]
+	}
+	return ""
 }
 
 // parseBars reads "5-8" or "5". Empty is the whole chart.
@@ -97,8 +116,26 @@ const (
 	jsonLines
 )
 
+// plainIf is for commands that know --plain alone.
+func plainIf(asked bool) format {
+	if asked {
+		return plain
+	}
+	return usual
+}
+
 // formatFlags are --plain and --json.
 type formatFlags struct{ plain, json bool }
+
+func (f *formatFlags) bind(flags *pflag.FlagSet) {
+	flags.BoolVar(&f.plain, "plain", false, "lines of text instead of the screen")
+	flags.BoolVar(&f.json, "json", false, "JSON lines (undersong help json-lines)")
+}
+
+// bindKeyboard binds --in.
+func bindKeyboard(f *pflag.FlagSet, in *string) {
+	f.StringVar(in, "in", "", "the keyboard: any part of its `PORT`'s name")
+}
 
 func (f *formatFlags) format() (format, error) {
 	switch {

@@ -2,10 +2,7 @@ package cli
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -14,7 +11,6 @@ import (
 	"undersong/internal/pitch"
 	"undersong/internal/practice"
 	"undersong/internal/report"
-	"undersong/internal/score"
 )
 
 type bassOptions struct {
@@ -52,17 +48,9 @@ Take a break after some 25 minutes. Stop if it hurts, and keep headphones low.`,
   undersong bass clementine.chart --rung fifth --key C
   undersong bass red-river-valley.chart --with 3 --show
   undersong bass clementine.chart take1.mid`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) == 2 {
-				return nil
-			}
-			return takes("a chart")(c, args)
-		},
+		Args: takesAndFile("a chart"),
 		RunE: func(c *cobra.Command, args []string) error {
-			o.chart = args[0]
-			if len(args) == 2 {
-				o.file = args[1]
-			}
+			o.chart, o.file = args[0], fileAfter(1, args)
 			return a.bass(c.Context(), o)
 		},
 	}
@@ -76,10 +64,9 @@ func (o *bassOptions) bind(c *cobra.Command) {
 	f.StringVar(&o.with, "with", "2", "the basses to choose from: `2 or 3`, or \"tonic and dominant\", \"subdominant too\"")
 	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
-	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
+	bindKeyboard(f, &o.in)
 	f.BoolVar(&o.show, "show", false, "what fits in each bar, and why, instead of listening")
-	f.BoolVar(&o.output.plain, "plain", false, "lines of text instead of the screen")
-	f.BoolVar(&o.output.json, "json", false, "JSON lines (undersong help json-lines)")
+	o.output.bind(f)
 }
 
 func (a *App) bass(ctx context.Context, o *bassOptions) error {
@@ -93,10 +80,8 @@ func (a *App) bass(ctx context.Context, o *bassOptions) error {
 		return err
 	case o.show:
 		return a.showBasses(l.Heading, f)
-	case o.file != "":
-		return a.bassFile(l, o.file, f)
 	}
-	return a.bassLive(ctx, l, o.in, f)
+	return a.listen(ctx, l, o.file, o.in, f)
 }
 
 // lesson checks what was typed and reads the chart.
@@ -117,17 +102,10 @@ func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 		h.Moved = *key != c.Key
 		c = c.In(*key)
 	}
-	h.Score, err = score.Tune(c, score.Options{Span: h.Span})
-	if errors.Is(err, score.ErrNoTune) {
-		return nil, fmt.Errorf("%w, %s: write one with m: lines, as in m: C2 D2 | E4 |", err, o.chart)
-	}
-	if err != nil {
+	if h.Score, h.Title, err = tuneOf(c, o.chart, h.Span); err != nil {
 		return nil, err
 	}
-	h.Title, h.Stock = c.Title, firstbass.Stock(c.Key, basses)
-	if h.Title == "" {
-		h.Title = o.chart
-	}
+	h.Stock = firstbass.Stock(c.Key, basses)
 	return &practice.FirstBass{Heading: h, Chart: c}, nil
 }
 
@@ -145,13 +123,13 @@ func (o *bassOptions) words(h *report.BassHeading) (basses int, key *pitch.Key, 
 	if h.Span, err = parseBars(o.bars); err != nil {
 		return 0, nil, err
 	}
-	switch {
-	case o.file != "" && o.in != "":
-		err = usagef("--in is for live playing; the file %s is heard as it is", o.file)
-	case o.show && (o.file != "" || o.in != ""):
-		err = usagef("--show tells what fits and does not listen: leave out the recording and --in")
+	if err := onlyLive(o.file, o.in); err != nil {
+		return 0, nil, err
 	}
-	return basses, key, err
+	if o.show && (o.file != "" || o.in != "") {
+		return 0, nil, usagef("--show tells what fits and does not listen: leave out the recording and --in")
+	}
+	return basses, key, nil
 }
 
 func parseRung(s string) (firstbass.Rung, error) {
@@ -187,79 +165,4 @@ func parseBasses(s string) (int, error) {
 
 func unknownBasses(s string) error {
 	return usagef("--with %q: choose 2 (tonic and dominant) or 3 (the subdominant too)", s)
-}
-
-// bassFile lets the same ear hear a file.
-func (a *App) bassFile(l *practice.FirstBass, path string, f format) error {
-	p, err := readNotes(path)
-	if err != nil {
-		return err
-	}
-	l.Writer = a.bassWriter(f)
-	if err := l.Begin(0); err != nil {
-		return err
-	}
-	for _, e := range p.Events {
-		if err := l.Event(e); err != nil {
-			return err
-		}
-	}
-	return l.Stop(p.End)
-}
-
-func (a *App) bassLive(ctx context.Context, l *practice.FirstBass, in string, f format) error {
-	ctx, stop := a.Stops(ctx)
-	defer stop()
-	k, err := a.openKeyboard(in)
-	if err != nil {
-		return err
-	}
-	defer k.close()
-	if ctx.Err() != nil {
-		return errInterrupted
-	}
-	l.Opening = "listening to " + k.in
-	program := a.screenFor(f)
-	kept := &bassAfterwards{}
-	l.Writer = a.bassWriter(f)
-	if program != nil {
-		l.Writer = kept
-	}
-	if err := k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), program); err != nil {
-		return err
-	}
-	return kept.print(a.plainWriter())
-}
-
-func (a *App) bassWriter(f format) report.BassWriter {
-	if f == jsonLines {
-		return report.NewJSON(a.Out)
-	}
-	return a.plainWriter()
-}
-
-// bassAfterwards keeps the summary, which is printed when the screen is off.
-type bassAfterwards struct {
-	session report.BassSession
-	over    bool
-}
-
-func (*bassAfterwards) StartBass(report.BassHeading) error { return nil }
-func (*bassAfterwards) BassFinding(report.BassItem) error  { return nil }
-func (*bassAfterwards) Notice(time.Duration, string) error { return nil }
-
-// BassSummary keeps the session.
-func (w *bassAfterwards) BassSummary(s report.BassSession) error {
-	w.session, w.over = s, true
-	return nil
-}
-
-func (w *bassAfterwards) print(to report.BassWriter) error {
-	if !w.over {
-		return nil
-	}
-	if err := to.StartBass(w.session.BassHeading); err != nil {
-		return err
-	}
-	return to.BassSummary(w.session)
 }

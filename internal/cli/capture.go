@@ -55,17 +55,9 @@ it can be changed.`,
 		Example: `  undersong patterns capture --chord C my-waltz --meter 3/4
   undersong patterns capture --chords "C F G7 C" walking bass.mid
   undersong practice clementine.chart --pattern my-waltz.pattern`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) == 2 {
-				return nil
-			}
-			return takes("a name for the pattern")(c, args)
-		},
+		Args: takesAndFile("a name for the pattern"),
 		RunE: func(c *cobra.Command, args []string) error {
-			o.name = args[0]
-			if len(args) == 2 {
-				o.file = args[1]
-			}
+			o.name, o.file = args[0], fileAfter(1, args)
 			return a.capture(c.Context(), o)
 		},
 	}
@@ -84,7 +76,7 @@ func (o *captureOptions) bind(c *cobra.Command) {
 	f.StringVar(&o.firstBeat, "first-beat", "", "the `BEAT` of bar 1 that the first note falls on, such as 2 or 1.5")
 	f.BoolVar(&o.inversions, "inversions", false, "whole chords ask for the inversion that was played")
 	f.BoolVar(&o.click, "click", false, "a click, a bar before you and then with you; with --meter and --tempo")
-	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
+	bindKeyboard(f, &o.in)
 	f.StringVar(&o.out, "out", "", "where it is played back: any part of a `PORT`'s name, or a MIDI file to write, which ends in .mid")
 	f.StringVar(&o.playIn, "play-in", "", "the `KEY` to play it back in; without it a fifth higher")
 	f.BoolVar(&o.silent, "silent", false, "do not play it back")

@@ -71,11 +71,7 @@ func (a *App) record(ctx context.Context, o *captureOptions, r *practice.Recorde
 		}
 		r.Sound = k.click.send
 	}
-	f := usual
-	if o.plain {
-		f = plain
-	}
-	program := a.screenFor(f)
+	program := a.screenFor(plainIf(o.plain))
 	if program == nil {
 		text := "listening to " + k.in + ": play the accompaniment over " + o.over() + ", twice or three times if you like, then wait"
 		if err := a.writeText(text); err != nil {

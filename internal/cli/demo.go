@@ -35,8 +35,7 @@ typical mistakes, in half a minute. Nothing needs to be plugged in.`,
 	}
 	c.Flags().StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`)")
 	c.Flags().Uint64Var(&o.seed, "seed", 1, "another `NUMBER` plays a little differently")
-	c.Flags().BoolVar(&o.output.plain, "plain", false, "lines of text instead of the screen")
-	c.Flags().BoolVar(&o.output.json, "json", false, "JSON lines (undersong help json-lines)")
+	o.output.bind(c.Flags())
 	return c
 }
 

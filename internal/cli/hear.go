@@ -42,16 +42,9 @@ comes before and after. A file without notes is an error (exit code 1).`,
 		Example: `  undersong hear
   undersong hear --key F --roman --why
   undersong hear lesson.mid --chart-out lesson.chart`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return nil
-			}
-			return takes("a MIDI file")(c, args)
-		},
+		Args: takesAndFile(),
 		RunE: func(c *cobra.Command, args []string) error {
-			if len(args) == 1 {
-				o.file = args[0]
-			}
+			o.file = fileAfter(0, args)
 			return a.hear(c.Context(), o)
 		},
 	}
@@ -62,7 +55,7 @@ comes before and after. A file without notes is an error (exit code 1).`,
 func (o *hearOptions) bind(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.keyName, "key", "", "hear and spell chords in this `KEY`; without it the key is found")
-	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
+	bindKeyboard(f, &o.in)
 	f.StringVar(&o.splitName, "split", "", "the lowest `KEY` of the right hand, such as C4 or F#3; without it the hands are found")
 	f.BoolVar(&o.how.roman, "roman", false, "the Roman numeral in the key as well")
 	f.BoolVar(&o.how.why, "why", false, "what else it might be, and what speaks for each")
@@ -107,10 +100,10 @@ func (a *App) hear(ctx context.Context, o *hearOptions) error {
 	if err := o.words(); err != nil {
 		return err
 	}
-	if o.file == "" {
-		return a.hearLive(ctx, o)
+	if o.file != "" {
+		return a.hearFile(o)
 	}
-	return a.hearFile(o)
+	return a.withKeyboard(ctx, o.in, func(ctx context.Context, k *keyboard) error { return a.hearLive(ctx, k, o) })
 }
 
 // readNotes reads a MIDI file in which something is played.

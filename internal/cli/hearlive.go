@@ -10,14 +10,7 @@ import (
 // hearLive names what is held until it is stopped. On a terminal one line shows
 // the present chord; elsewhere, and with reasons, each chord is a line of its
 // own.
-func (a *App) hearLive(ctx context.Context, o *hearOptions) error {
-	ctx, stop := a.Stops(ctx)
-	defer stop()
-	k, err := a.openKeyboard(o.in)
-	if err != nil {
-		return err
-	}
-	defer k.close()
+func (a *App) hearLive(ctx context.Context, k *keyboard, o *hearOptions) error {
 	s := &soundShow{app: a, how: o.how}
 	s.oneLine = !o.how.json && !o.how.why && a.Terminal() && a.Getenv("TERM") != "dumb"
 	l := &practice.Listener{
@@ -27,7 +20,7 @@ func (a *App) hearLive(ctx context.Context, o *hearOptions) error {
 	if err := s.notice("listening to " + k.in + "; Ctrl-C ends"); err != nil {
 		return err
 	}
-	err = k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), nil)
+	err := k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), nil)
 	if s.oneLine && err == nil {
 		_, err = fmt.Fprintln(a.Out)
 	}

@@ -143,8 +143,6 @@ func (o *playOptions) voices(s *score.Score) ([]demonstrate.Voice, error) {
 		return nil, usagef("--melody: the pattern %s plays the tune already", s.Pattern.Name)
 	case o.tune && len(s.Melody) == 0:
 		return nil, usagef("--melody: no tune is written in these bars of the chart")
-	case o.tune && s.Pattern.PlaysTune():
-		return nil, usagef("--melody: pattern %q plays the tune already", s.Pattern.Name)
 	case o.tune, free && !o.noTune && len(s.Melody) > 0:
 		return append(demonstrate.Hands(s), demonstrate.Tune), nil
 	}

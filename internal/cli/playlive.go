@@ -43,10 +43,7 @@ func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score
 }
 
 func (a *App) runShow(ctx context.Context, o *playOptions, showing practice.Showing, clock clock) error {
-	f := usual
-	if o.plain {
-		f = plain
-	}
+	f := plainIf(o.plain)
 	program := a.screenFor(f)
 	showing.Writer = a.writer(f)
 	if program != nil {

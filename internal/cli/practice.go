@@ -3,11 +3,9 @@ package cli
 import (
 	"context"
 	"fmt"
-	"time"
 
 	"github.com/spf13/cobra"
 
-	"undersong/internal/midiio"
 	"undersong/internal/practice"
 	"undersong/internal/score"
 	"undersong/internal/screen"
@@ -72,15 +70,14 @@ func (o *practiceOptions) bind(c *cobra.Command) {
 	f.BoolVar(&o.loop, "loop", false, "play the bars round and round")
 	f.StringVar(&o.ramp, "ramp", "", "after each clean pass faster, such as 72:96:4 (`FROM:TO:STEP`): round and round")
 	f.BoolVar(&o.after, "after", false, "corrections after the pass, none while you play")
-	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
+	bindKeyboard(f, &o.in)
 	f.StringVar(&o.out, "out", "", "where the click and --with sound: any part of a `PORT`'s name")
 	f.StringVar(&o.with, "with", "", "what undersong plays: `left, right or melody`")
 	f.IntVar(&o.withChannel, "with-channel", usualWithChannel, "the MIDI `CHANNEL` on which it does, 1 to 16 but 10")
 	f.IntVar(&o.countIn, "count-in", 1, "`BARS` to count before the music")
 	f.BoolVar(&o.noClick, "no-click", false, "no click is heard; it is still seen")
 	f.BoolVar(&o.wait, "wait", false, "begin with the first key, as on the screen, with --plain or --json too")
-	f.BoolVar(&o.output.plain, "plain", false, "lines of text instead of the screen")
-	f.BoolVar(&o.output.json, "json", false, "JSON lines (undersong help json-lines)")
+	o.output.bind(f)
 }
 
 // mostCountIn is more than anybody counts.
@@ -114,25 +111,17 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 	if text := caution(s); text != "" {
 		fmt.Fprintln(a.Err, text)
 	}
-	ctx, stop := a.Stops(ctx)
-	defer stop()
-	k, err := a.openKeyboard(o.in)
-	if err != nil {
-		return err
-	}
-	defer k.close()
-	if err := o.openOut(k); err != nil {
-		return err
-	}
-	if ctx.Err() != nil {
-		return errInterrupted
-	}
-	session := o.session(p, s, ramp)
-	session.With, session.NoClick = with, o.noClick
-	k.join(&session)
-	program := a.screenFor(format)
-	session.Wait = o.wait || program != nil
-	return a.play(ctx, k, session, format, program)
+	return a.withKeyboard(ctx, o.in, func(ctx context.Context, k *keyboard) error {
+		if err := o.openOut(k); err != nil {
+			return err
+		}
+		session := o.session(p, s, ramp)
+		session.With, session.NoClick = with, o.noClick
+		k.join(&session)
+		program := a.screenFor(format)
+		session.Wait = o.wait || program != nil
+		return a.play(ctx, k, session, format, program)
+	})
 }
 
 // check looks at flags that bear on each other.
@@ -181,88 +170,4 @@ func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f forma
 		return err
 	}
 	return kept.print(a.plainWriter())
-}
-
-// keyboard is an open driver with a chosen input and, perhaps, the click.
-type keyboard struct {
-	driver midiio.Driver
-	clock  clock
-	after  func(time.Duration) <-chan time.Time // time.After on that clock
-	in     string
-	known  ports
-	click  *sounder // nil for none
-}
-
-// openKeyboard chooses the keyboard. Errors of finding none tell what to do.
-func (a *App) openKeyboard(asked string) (*keyboard, error) {
-	known, err := a.readPorts()
-	if err != nil {
-		return nil, err
-	}
-	k := &keyboard{clock: a.Clock(), after: a.After, known: known}
-	k.driver = a.Driver(k.clock)
-	if k.in, err = chooseInput(k.driver, asked, known.in); err != nil {
-		k.close()
-		return nil, err
-	}
-	return k, nil
-}
-
-func (k *keyboard) openClick(asked string) error {
-	port, err := chooseOutput(k.driver, asked, k.known.out, k.in)
-	if err != nil || port == "" {
-		return err
-	}
-	click, err := newSounder(k.driver, port)
-	if err != nil && asked != "" {
-		return err
-	}
-	if err == nil {
-		k.click = click
-	}
-	return nil
-}
-
-// join makes a session listen to the keyboard and click on it.
-func (k *keyboard) join(o *practice.Options) {
-	o.Opening, o.Delay = "listening to "+k.in, k.delay()
-	if k.click != nil {
-		if !o.NoClick {
-			o.Opening += ", click on " + k.click.port
-		}
-		o.Sound, o.Back = k.click.send, k.click.reopen
-	}
-	if o.Delay != 0 && !o.Follow {
-		o.Opening += ", with a delay of " + delayText(o.Delay)
-	}
-	if o.Heading.With != "" {
-		o.Opening += "; " + withText(o, k.click.port)
-	}
-}
-
-// delay is the remembered one where it is this keyboard's.
-func (k *keyboard) delay() time.Duration {
-	if _, err := midiio.Choose([]string{k.in}, k.known.in); err != nil {
-		return 0
-	}
-	return k.known.delay
-}
-
-// run runs a loop on the keyboard until it is over.
-func (k *keyboard) run(ctx context.Context, a *App, loop *practice.Loop, p *screen.Program) error {
-	session, err := midiio.NewSession(k.driver, k.in, k.clock, loop.Handlers(), midiio.SessionOptions{Poll: a.Poll})
-	if err != nil {
-		return &noKeyboardError{err}
-	}
-	err = a.runLive(ctx, loop, p)
-	_ = session.Close() // the instrument is given up either way
-	return err
-}
-
-// close ends all notes and gives the ports back.
-func (k *keyboard) close() {
-	if k.click != nil {
-		k.click.close()
-	}
-	_ = k.driver.Close() // as above
 }

@@ -13,16 +13,15 @@ import (
 // tap measures the delay of the keyboard and, where that is asked for, remembers
 // it.
 func (a *App) tap(ctx context.Context, o *portsOptions) error {
-	ctx, stop := a.Stops(ctx)
-	defer stop()
-	k, err := a.openKeyboard(o.in)
-	if err != nil {
-		return err
-	}
-	defer k.close()
-	if err := k.openClick(o.out); err != nil {
-		return err
-	}
+	return a.withKeyboard(ctx, o.in, func(ctx context.Context, k *keyboard) error {
+		if err := k.openClick(o.out); err != nil {
+			return err
+		}
+		return a.tapOn(ctx, k, o.save)
+	})
+}
+
+func (a *App) tapOn(ctx context.Context, k *keyboard, save bool) error {
 	t := &practice.Tap{}
 	program := a.screenFor(usual)
 	switch {
@@ -37,7 +36,7 @@ func (a *App) tap(ctx context.Context, o *portsOptions) error {
 	if err := k.run(ctx, a, practice.NewLoop(t, k.clock, k.after), program); err != nil {
 		return err
 	}
-	return a.tapped(k, t.Result(), o.save)
+	return a.tapped(k, t.Result(), save)
 }
 
 // tapped tells what was measured.

@@ -2,9 +2,6 @@ package cli
 
 import (
 	"context"
-	"errors"
-	"fmt"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -13,7 +10,6 @@ import (
 	"undersong/internal/pitch"
 	"undersong/internal/practice"
 	"undersong/internal/report"
-	"undersong/internal/score"
 )
 
 type tuneOptions struct {
@@ -51,17 +47,9 @@ Take a break after some 25 minutes. Stop if it hurts, and keep headphones low.`,
   undersong tune clementine.chart --hint contour --plain
   undersong tune clementine.chart --known --from A --soft-loud
   undersong tune clementine.chart take1.mid`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) == 2 {
-				return nil
-			}
-			return takes("a chart")(c, args)
-		},
+		Args: takesAndFile("a chart"),
 		RunE: func(c *cobra.Command, args []string) error {
-			o.chart = args[0]
-			if len(args) == 2 {
-				o.file = args[1]
-			}
+			o.chart, o.file = args[0], fileAfter(1, args)
 			return a.tune(c.Context(), o)
 		},
 	}
@@ -71,7 +59,7 @@ Take a break after some 25 minutes. Stop if it hurts, and keep headphones low.`,
 
 func (o *tuneOptions) bind(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&o.in, "in", "", "the keyboard: any part of its `PORT`'s name")
+	bindKeyboard(f, &o.in)
 	f.StringVar(&o.bars, "bars", "", "only the tune of these `BARS`, such as 5-8")
 	f.StringVar(&o.hint, "hint", "", "hints unasked: the ups and downs of each phrase, or each next note too (`contour or note`)")
 	f.StringVar(&o.from, "from", "", "task: from this `NOTE`, such as A, or another, which is chosen for you")
@@ -79,8 +67,7 @@ func (o *tuneOptions) bind(c *cobra.Command) {
 	f.BoolVar(&o.softLoud, "soft-loud", false, "task: phrases soft and loud in turn")
 	f.StringVar(&o.hands, "hands", "", "task: phrases from hand to hand (`alternate`)")
 	f.BoolVar(&o.known, "known", false, "the tune is known: the task comes at once")
-	f.BoolVar(&o.output.plain, "plain", false, "lines of text instead of the screen")
-	f.BoolVar(&o.output.json, "json", false, "JSON lines (undersong help json-lines)")
+	o.output.bind(f)
 }
 
 func (a *App) tune(ctx context.Context, o *tuneOptions) error {
@@ -92,10 +79,7 @@ func (a *App) tune(ctx context.Context, o *tuneOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.file != "" {
-		return a.tuneFile(lesson, o.file, f)
-	}
-	return a.tuneLive(ctx, lesson, o.in, f)
+	return a.listen(ctx, lesson, o.file, o.in, f)
 }
 
 // lesson checks what was typed and reads the chart.
@@ -112,23 +96,16 @@ func (o *tuneOptions) lesson() (*practice.ByEar, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o.file != "" && o.in != "" {
-		return nil, usagef("--in is for live playing; the file %s is heard as it is", o.file)
+	if err := onlyLive(o.file, o.in); err != nil {
+		return nil, err
 	}
 	c, err := chart.ReadFile(o.chart)
 	if err != nil {
 		return nil, err
 	}
-	s, err := score.Tune(c, score.Options{Span: span})
-	if errors.Is(err, score.ErrNoTune) {
-		return nil, fmt.Errorf("%w, %s: write one with m: lines, as in m: C2 D2 | E4 |", err, o.chart)
-	}
+	s, title, err := tuneOf(c, o.chart, span)
 	if err != nil {
 		return nil, err
-	}
-	title := s.Title
-	if title == "" {
-		title = o.chart
 	}
 	voice := byear.Voice{Tune: byear.New(s.Melody, s.Key), Task: task}
 	return &practice.ByEar{Heading: report.TuneHeading{Title: title, File: o.chart, Voice: voice, Help: help}}, nil
@@ -185,79 +162,4 @@ func parseRange(s string) (byear.Range, error) {
 		}
 	}
 	return 0, usagef("--range %q is not one of low, middle, high", s)
-}
-
-// tuneFile lets the same ear hear a file.
-func (a *App) tuneFile(l *practice.ByEar, path string, f format) error {
-	p, err := readNotes(path)
-	if err != nil {
-		return err
-	}
-	l.Writer = a.tuneWriter(f)
-	if err := l.Begin(0); err != nil {
-		return err
-	}
-	for _, e := range p.Events {
-		if err := l.Event(e); err != nil {
-			return err
-		}
-	}
-	return l.Stop(p.End)
-}
-
-func (a *App) tuneLive(ctx context.Context, l *practice.ByEar, in string, f format) error {
-	ctx, stop := a.Stops(ctx)
-	defer stop()
-	k, err := a.openKeyboard(in)
-	if err != nil {
-		return err
-	}
-	defer k.close()
-	if ctx.Err() != nil {
-		return errInterrupted
-	}
-	l.Opening = "listening to " + k.in
-	program := a.screenFor(f)
-	kept := &tuneAfterwards{}
-	l.Writer = a.tuneWriter(f)
-	if program != nil {
-		l.Writer = kept
-	}
-	if err := k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), program); err != nil {
-		return err
-	}
-	return kept.print(a.plainWriter())
-}
-
-func (a *App) tuneWriter(f format) report.TuneWriter {
-	if f == jsonLines {
-		return report.NewJSON(a.Out)
-	}
-	return a.plainWriter()
-}
-
-// tuneAfterwards keeps the summary, which is printed when the screen is off.
-type tuneAfterwards struct {
-	session report.TuneSession
-	over    bool
-}
-
-func (*tuneAfterwards) StartTune(report.TuneHeading) error { return nil }
-func (*tuneAfterwards) TuneFinding(report.TuneItem) error  { return nil }
-func (*tuneAfterwards) Notice(time.Duration, string) error { return nil }
-
-// TuneSummary keeps the session.
-func (w *tuneAfterwards) TuneSummary(s report.TuneSession) error {
-	w.session, w.over = s, true
-	return nil
-}
-
-func (w *tuneAfterwards) print(to report.TuneWriter) error {
-	if !w.over {
-		return nil
-	}
-	if err := to.StartTune(w.session.TuneHeading); err != nil {
-		return err
-	}
-	return to.TuneSummary(w.session)
 }

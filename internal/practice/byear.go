@@ -13,30 +13,23 @@ import (
 // a file as well.
 type ByEar struct {
 	Heading report.TuneHeading
-	Writer  report.TuneWriter
-	Opening string // a notice to begin with; may be empty
 
+	freely
 	ear   *byear.Ear
-	began time.Duration
-	now   time.Duration
 	said  byear.Finding // the latest, for the view
 	where byear.Place   // the student was then
 	any   bool          // something was said
-	away  string        // the port that is gone
-	done  bool
 }
 
 // Begin starts listening.
 func (b *ByEar) Begin(now time.Duration) error {
-	b.began, b.now = now, now
+	b.begin(now)
 	b.ear = byear.NewEar(b.Heading.Voice.Tune, byear.Options{Help: b.Heading.Help, Task: b.Heading.Voice.Task})
-	if err := b.Writer.StartTune(b.Heading); err != nil {
+	if err := b.writer.StartTune(b.Heading); err != nil {
 		return err
 	}
-	if b.Opening != "" {
-		if err := b.Writer.Notice(0, b.Opening); err != nil {
-			return err
-		}
+	if err := b.open(); err != nil {
+		return err
 	}
 	return b.tell(b.ear.Begin(now))
 }
@@ -45,7 +38,7 @@ func (b *ByEar) tell(found []byear.Finding) error {
 	for i := range found {
 		f := &found[i]
 		b.said, b.any, b.where = *f, true, b.ear.Place()
-		if err := b.Writer.TuneFinding(report.TuneItem{Finding: f, Voice: &b.Heading.Voice, At: f.At - b.began}); err != nil {
+		if err := b.writer.TuneFinding(report.TuneItem{Finding: f, Voice: &b.Heading.Voice, At: f.At - b.began}); err != nil {
 			return err
 		}
 	}
@@ -54,15 +47,13 @@ func (b *ByEar) tell(found []byear.Finding) error {
 
 // Event takes what was played.
 func (b *ByEar) Event(ev event.Event) error {
-	ev.At = max(ev.At, b.now)
-	b.now = ev.At
+	ev.At = b.reach(ev.At)
 	return b.tell(b.ear.Feed(ev))
 }
 
 // Tick lets time pass.
 func (b *ByEar) Tick(now time.Duration) error {
-	b.now = max(b.now, now)
-	return b.tell(b.ear.Tick(b.now))
+	return b.tell(b.ear.Tick(b.reach(now)))
 }
 
 // Until is how long nothing is due.
@@ -73,36 +64,23 @@ func (b *ByEar) Until(now, most time.Duration) time.Duration {
 	return most
 }
 
-// Key does nothing: only certain keys of the computer mean something.
-func (b *ByEar) Key(time.Duration) error { return nil }
-
 // Type gives a hint for the key h.
 func (b *ByEar) Type(now time.Duration, key string) error {
 	if key != "h" && key != "H" {
 		return nil
 	}
-	b.now = max(b.now, now)
-	return b.tell(b.ear.Hint(b.now))
+	return b.tell(b.ear.Hint(b.reach(now)))
 }
 
 // Lost tells that the keyboard is gone.
 func (b *ByEar) Lost(now time.Duration, port string) error {
-	b.now = max(b.now, now)
 	b.ear.Unplugged()
-	b.away = "keyboard unplugged: waiting for " + port
-	return b.Writer.Notice(b.now-b.began, b.away)
-}
-
-// Found tells that the keyboard is back.
-func (b *ByEar) Found(now time.Duration, port string) error {
-	b.now = max(b.now, now)
-	b.away = ""
-	return b.Writer.Notice(b.now-b.began, "keyboard is back: "+port)
+	return b.lost(now, port)
 }
 
 // Stop ends listening with the summary.
 func (b *ByEar) Stop(now time.Duration) error {
-	b.now = max(b.now, now)
+	b.reach(now)
 	if b.done {
 		return nil
 	}
@@ -110,15 +88,20 @@ func (b *ByEar) Stop(now time.Duration) error {
 	if err := b.tell(b.ear.Finish(b.now)); err != nil {
 		return err
 	}
-	return b.Writer.TuneSummary(b.session())
+	return b.writer.TuneSummary(b.session())
 }
 
 func (b *ByEar) session() report.TuneSession {
-	return report.TuneSession{TuneHeading: b.Heading, Length: b.now - b.began, Summary: b.ear.Summary()}
+	return report.TuneSession{TuneHeading: b.Heading, Length: b.length(), Summary: b.ear.Summary()}
 }
 
-// Done reports that listening is over.
-func (b *ByEar) Done() bool { return b.done }
+// Retell writes the heading and, when listening is over, the summary.
+func (b *ByEar) Retell(w report.EarWriter) error {
+	if err := w.StartTune(b.Heading); err != nil {
+		return err
+	}
+	return w.TuneSummary(b.session())
+}
 
 // View shows how much of the phrase is found, and what was said last.
 func (b *ByEar) View() screen.State {

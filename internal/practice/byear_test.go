@@ -16,18 +16,20 @@ import (
 )
 
 // quiet is a writer that keeps the words.
-type quiet struct{ said []string }
+type quiet struct {
+	report.Silent
+	said []string
+}
 
-func (*quiet) StartTune(report.TuneHeading) error { return nil }
 func (q *quiet) TuneFinding(i report.TuneItem) error {
 	q.said = append(q.said, i.Voice.Say(i.Finding))
 	return nil
 }
+
 func (q *quiet) Notice(_ time.Duration, text string) error {
 	q.said = append(q.said, text)
 	return nil
 }
-func (q *quiet) TuneSummary(report.TuneSession) error { return nil }
 
 // The first phrases of Frère Jacques, looked for from G.
 func TestByEarShowsWhatIsFound(t *testing.T) {
@@ -36,7 +38,8 @@ func TestByEarShowsWhatIsFound(t *testing.T) {
 		notes = append(notes, score.Note{Pitch: key.Spell(pitch.Key{}.Spell(key.Class())), Phrase: i / 4})
 	}
 	q := &quiet{}
-	b := &ByEar{Writer: q, Heading: report.TuneHeading{Title: "Frère Jacques", Voice: byear.Voice{Tune: byear.New(notes, pitch.Key{})}}}
+	b := &ByEar{Heading: report.TuneHeading{Title: "Frère Jacques", Voice: byear.Voice{Tune: byear.New(notes, pitch.Key{})}}}
+	b.Tell(q, "")
 	require.NoError(t, b.Begin(time.Second))
 	now := time.Second
 	play := func(keys ...uint8) screen.State {
@@ -86,7 +89,8 @@ func TestByEarShowsWhatIsFound(t *testing.T) {
 func TestByEarShowsTheTask(t *testing.T) {
 	notes := []score.Note{{Pitch: pitch.Pitch{Octave: 4}}, {Pitch: pitch.Pitch{Note: pitch.Note{Letter: 1}, Octave: 4}}}
 	voice := byear.Voice{Tune: byear.New(notes, pitch.Key{}), Task: byear.Task{Another: true, SoftLoud: true, Known: true}}
-	b := &ByEar{Writer: &quiet{}, Heading: report.TuneHeading{Voice: voice}}
+	b := &ByEar{Heading: report.TuneHeading{Voice: voice}}
+	b.Tell(report.Silent{}, "")
 	require.NoError(t, b.Begin(0))
 	assert.Equal(t, "from F, with phrases soft and loud in turn, the first soft", b.View().Pattern)
 	assert.Equal(t, "Now the same tune from F, with phrases soft and loud in turn, the first soft", b.View().Correction)

@@ -16,19 +16,14 @@ import (
 type FirstBass struct {
 	Heading report.BassHeading
 	Chart   *chart.Chart // for the view, in the key that is played
-	Writer  report.BassWriter
-	Opening string // a notice to begin with; may be empty
 
+	freely
 	ear   *firstbass.Listener
 	voice *firstbass.Voice
 	view  view
-	began time.Duration
-	now   time.Duration
 	said  report.BassItem // the latest, for the view; without a Finding before it
 	right int
 	wrong int
-	away  string // why nothing is heard
-	done  bool
 }
 
 // lingers is how long after the tune's end one may begin again.
@@ -36,19 +31,16 @@ const lingers = 3 * time.Second
 
 // Begin starts listening.
 func (b *FirstBass) Begin(now time.Duration) error {
-	b.began, b.now = now, now
+	b.begin(now)
 	b.ear = firstbass.New(b.Heading.Score, firstbass.Options{Rung: b.Heading.Rung, Basses: len(b.Heading.Stock)})
 	b.voice = b.ear.Voice()
 	if b.Chart != nil {
 		b.view = newView(b.Heading.Score, b.Chart)
 	}
-	if err := b.Writer.StartBass(b.Heading); err != nil {
+	if err := b.writer.StartBass(b.Heading); err != nil {
 		return err
 	}
-	if b.Opening == "" {
-		return nil
-	}
-	return b.Writer.Notice(0, b.Opening)
+	return b.open()
 }
 
 func (b *FirstBass) tell(found []firstbass.Finding) error {
@@ -59,7 +51,7 @@ func (b *FirstBass) tell(found []firstbass.Finding) error {
 			b.wrong++
 		}
 		b.said = report.BassItem{Finding: &f, Voice: b.voice, At: f.At - b.began}
-		if err := b.Writer.BassFinding(b.said); err != nil {
+		if err := b.writer.BassFinding(b.said); err != nil {
 			return err
 		}
 	}
@@ -68,15 +60,13 @@ func (b *FirstBass) tell(found []firstbass.Finding) error {
 
 // Event takes what was played.
 func (b *FirstBass) Event(ev event.Event) error {
-	ev.At = max(ev.At, b.now)
-	b.now = ev.At
+	ev.At = b.reach(ev.At)
 	return b.tell(b.ear.Feed(ev))
 }
 
 // Tick lets time pass. Some seconds after the tune all is over.
 func (b *FirstBass) Tick(now time.Duration) error {
-	b.now = max(b.now, now)
-	if err := b.tell(b.ear.Tick(b.now)); err != nil {
+	if err := b.tell(b.ear.Tick(b.reach(now))); err != nil {
 		return err
 	}
 	if end := b.ear.Ended(); end > 0 && b.now >= end+lingers {
@@ -90,27 +80,15 @@ func (b *FirstBass) Until(now, most time.Duration) time.Duration {
 	return min(most, max(0, b.ear.Due()-now))
 }
 
-// Key does nothing: the tune begins all.
-func (b *FirstBass) Key(time.Duration) error { return nil }
-
 // Lost tells that the keyboard is gone.
 func (b *FirstBass) Lost(now time.Duration, port string) error {
-	b.now = max(b.now, now)
 	b.ear.Silence()
-	b.away = "keyboard unplugged: waiting for " + port
-	return b.Writer.Notice(b.now-b.began, b.away)
-}
-
-// Found tells that the keyboard is back.
-func (b *FirstBass) Found(now time.Duration, port string) error {
-	b.now = max(b.now, now)
-	b.away = ""
-	return b.Writer.Notice(b.now-b.began, "keyboard is back: "+port)
+	return b.lost(now, port)
 }
 
 // Stop ends listening with the summary.
 func (b *FirstBass) Stop(now time.Duration) error {
-	b.now = max(b.now, now)
+	b.reach(now)
 	if b.done {
 		return nil
 	}
@@ -118,15 +96,20 @@ func (b *FirstBass) Stop(now time.Duration) error {
 	if err := b.tell(b.ear.Finish(b.now)); err != nil {
 		return err
 	}
-	return b.Writer.BassSummary(b.session())
+	return b.writer.BassSummary(b.session())
 }
 
 func (b *FirstBass) session() report.BassSession {
-	return report.BassSession{BassHeading: b.Heading, Length: b.now - b.began, Summary: b.ear.Summary()}
+	return report.BassSession{BassHeading: b.Heading, Length: b.length(), Summary: b.ear.Summary()}
 }
 
-// Done reports that listening is over.
-func (b *FirstBass) Done() bool { return b.done }
+// Retell writes the heading and, when listening is over, the summary.
+func (b *FirstBass) Retell(w report.EarWriter) error {
+	if err := w.StartBass(b.Heading); err != nil {
+		return err
+	}
+	return w.BassSummary(b.session())
+}
 
 // View shows the bars without their chords, which the student is to find, and
 // what was said last.

@@ -19,7 +19,7 @@ func (s *Session) Lost(now time.Duration, port string) error {
 	if s.stage != ended {
 		s.stage = away
 	}
-	return s.notice("keyboard unplugged: waiting for " + port)
+	return s.notice(unplugged(port))
 }
 
 // Found tells that the keyboard is back.
@@ -29,7 +29,7 @@ func (s *Session) Found(now time.Duration, port string) error {
 		s.o.Back()
 	}
 	s.silence()
-	if err := s.notice("keyboard is back: " + port); err != nil {
+	if err := s.notice(pluggedIn(port)); err != nil {
 		return err
 	}
 	if s.stage != away {
@@ -45,3 +45,7 @@ func (s *Session) Found(now time.Duration, port string) error {
 // comeBack is how long after the keyboard is back the count-in begins: its
 // output is opened anew meanwhile, and hands come back to the keys.
 const comeBack = time.Second
+
+// unplugged and pluggedIn tell of a keyboard that went away and came back.
+func unplugged(port string) string { return "keyboard unplugged: waiting for " + port }
+func pluggedIn(port string) string { return "keyboard is back: " + port }

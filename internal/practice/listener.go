@@ -192,12 +192,12 @@ func (l *Listener) Lost(now time.Duration, port string) error {
 	if err := l.tell(l.now); err != nil {
 		return err
 	}
-	return l.Notice("keyboard unplugged: waiting for " + port)
+	return l.Notice(unplugged(port))
 }
 
 // Found tells that the keyboard is back.
 func (l *Listener) Found(_ time.Duration, port string) error {
-	return l.Notice("keyboard is back: " + port)
+	return l.Notice(pluggedIn(port))
 }
 
 // Stop ends listening.

@@ -115,7 +115,7 @@ func (v *view) state(s *Session) screen.State {
 	case ready:
 		v.waiting(s, &st)
 	case away:
-		st.Phase, st.Notice = screen.Waiting, "keyboard unplugged: waiting for "+s.port
+		st.Phase, st.Notice = screen.Waiting, unplugged(s.port)
 	case playing:
 		v.place(s, &st)
 	case ended:

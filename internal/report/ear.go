@@ -1,0 +1,34 @@
+package report
+
+import "time"
+
+// EarWriter takes what is told in lessons without a click: a tune looked for by
+// ear, basses put under one.
+type EarWriter interface {
+	TuneWriter
+	BassWriter
+}
+
+// Silent is an EarWriter that writes nothing, for where the screen shows it.
+type Silent struct{}
+
+// StartTune writes nothing.
+func (Silent) StartTune(TuneHeading) error { return nil }
+
+// TuneFinding writes nothing.
+func (Silent) TuneFinding(TuneItem) error { return nil }
+
+// TuneSummary writes nothing.
+func (Silent) TuneSummary(TuneSession) error { return nil }
+
+// StartBass writes nothing.
+func (Silent) StartBass(BassHeading) error { return nil }
+
+// BassFinding writes nothing.
+func (Silent) BassFinding(BassItem) error { return nil }
+
+// BassSummary writes nothing.
+func (Silent) BassSummary(BassSession) error { return nil }
+
+// Notice writes nothing.
+func (Silent) Notice(time.Duration, string) error { return nil }
