@@ -86,8 +86,7 @@ func (o *Options) check() error {
 		}
 	}
 	if o.Key == nil {
-		c := o.Chords[0]
-		k := pitch.Key{Tonic: c.Root, Minor: c.Degree(3).Semitones == 3}.Simplest()
+		k := o.Chords[0].Home()
 		o.Key = &k
 	}
 	return nil

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"undersong/internal/pattern"
+	"undersong/internal/wording"
 )
 
 // describe says how the pattern sounds, and what was guessed in it.
@@ -13,7 +14,7 @@ func (w *writer) describe(c *Captured) {
 	p.Sounds = w.sounds()
 	p.Source = "played over " + w.over()
 	say := func(format string, args ...any) { c.Remarks = append(c.Remarks, fmt.Sprintf(format, args...)) }
-	say("%s of %s, played %s at about %.0f beats a minute", count(p.Length, "bar", "bars"), p.Meter, times(c.Times), float64(c.Tempo))
+	say("%s of %s, played %s at about %.0f beats a minute", count(p.Length, "bar", "bars"), p.Meter, wording.Times(c.Times), float64(c.Tempo))
 	if c.Slips > 0 && c.Times > 2 {
 		say("%s played otherwise once; what came most times stands here", count(c.Slips, "place was", "places were"))
 	}
@@ -94,14 +95,4 @@ func count(n int, one, more string) string {
 		return "one " + one
 	}
 	return fmt.Sprintf("%d %s", n, more)
-}
-
-func times(n int) string {
-	switch n {
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
-	}
-	return fmt.Sprintf("%d times", n)
 }

@@ -221,6 +221,11 @@ func (c Chord) Degree(d int) pitch.Interval {
 	return pitch.Interval{Steps: iv.Steps + octave.Steps, Semitones: iv.Semitones + octave.Semitones}
 }
 
+// Home is the key whose tonic the chord is, minor for a minor third.
+func (c Chord) Home() pitch.Key {
+	return pitch.Key{Tonic: c.Root, Minor: c.Degree(3).Semitones == 3}.Simplest()
+}
+
 func (c Chord) has(d int) bool {
 	for _, tone := range c.Type.Tones() {
 		if tone.Degree == d {

@@ -117,18 +117,14 @@ func (o *captureOptions) home() pitch.Key {
 	if o.known.Key != nil {
 		return *o.known.Key
 	}
-	first := o.known.Chords[0]
-	return pitch.Key{Tonic: first.Root, Minor: first.Degree(3).Semitones == 3}.Simplest()
+	return o.known.Chords[0].Home()
 }
-
-// aFifth is how much higher it is played back.
-var aFifth = pitch.Interval{Steps: 4, Semitones: 7}
 
 func (o *captureOptions) piece(got *capture.Captured) (*piece, error) {
 	home := o.home()
 	key := o.playTo
 	if key == nil {
-		k := pitch.Key{Tonic: home.Tonic.Up(aFifth), Minor: home.Minor}.Simplest()
+		k := home.FifthUp()
 		key = &k
 	}
 	c, err := chordChart(o.backing(got), got.Pattern)
@@ -145,8 +141,8 @@ func (o *captureOptions) backing(got *capture.Captured) string {
 		return o.over()
 	}
 	first, few := o.known.Chords[0], fewChords
-	if first.Degree(3).Semitones == 3 {
-		few = "Cm Fm G7 Cm"
+	if first.Home().Minor {
+		few = fewMinor
 	}
 	var row []string
 	for _, name := range strings.Fields(few) {

@@ -47,7 +47,7 @@ func chordChart(chords string, p *pattern.Pattern) (*chart.Chart, error) {
 			return nil, asUsage(chordError(err))
 		}
 		if i == 0 && !ch.IsNone() {
-			c.Key = pitch.Key{Tonic: ch.Root, Minor: ch.Degree(3).Semitones == 3}.Simplest()
+			c.Key = ch.Home()
 		}
 		line.Bars = append(line.Bars, chart.Bar{
 			Number: i + 1, Len: m.Bar(), Chords: []chart.Placed{{Dur: m.Bar(), Chord: ch}},

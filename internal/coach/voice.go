@@ -13,6 +13,7 @@ import (
 	"undersong/internal/pitch"
 	"undersong/internal/recognize"
 	"undersong/internal/score"
+	"undersong/internal/wording"
 )
 
 // Voice puts findings into a teacher's words, spelled in the key.
@@ -412,23 +413,16 @@ func (v *Voice) directions(f *Finding, from, to *Keys) string {
 			down++
 		}
 	}
-	join := func(keys *Keys) string {
-		names := strings.Fields(v.notes(f, keys))
-		last := len(names) - 1
-		if last < 1 {
-			return names[0]
-		}
-		return strings.Join(names[:last], ", ") + " and " + names[last]
-	}
+	named := func(keys *Keys) string { return wording.Join(strings.Fields(v.notes(f, keys)), "and") }
 	switch {
 	case octaveApart(from, to) && up > 0:
 		return "an octave up"
 	case octaveApart(from, to):
 		return "an octave down"
 	case down == 0:
-		return "up to " + join(to)
+		return "up to " + named(to)
 	case up == 0:
-		return "down to " + join(to)
+		return "down to " + named(to)
 	}
 	var parts []string
 	for i := 0; i < from.Len(); i++ {

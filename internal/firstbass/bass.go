@@ -49,6 +49,15 @@ func Stock(k pitch.Key, size int) []Bass {
 	return all
 }
 
+// Roots are the names of basses.
+func Roots(stock []Bass) []string {
+	var all []string
+	for _, b := range stock {
+		all = append(all, b.Root.String())
+	}
+	return all
+}
+
 func bassOn(k pitch.Key, d Degree) Bass {
 	scale := k.Scale()
 	step := degreeSteps[d]

@@ -322,5 +322,5 @@ func (l *Listener) place(keys []struck, now time.Duration) {
 	l.judge(l.here, keys, l.onBeat(l.here.bar, l.earlyPos), now)
 }
 
-// IsDown reports a key held by a finger.
-func (l *Listener) IsDown(key uint8) bool { return l.keys.Down.Has(pitch.Num(key & 0x7F)) }
+// Down is the keys held by fingers.
+func (l *Listener) Down() hands.Set { return l.keys.Down }

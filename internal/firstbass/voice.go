@@ -3,11 +3,11 @@ package firstbass
 import (
 	"fmt"
 	"strconv"
-	"strings"
 
 	"undersong/internal/meter"
 	"undersong/internal/pitch"
 	"undersong/internal/score"
+	"undersong/internal/wording"
 )
 
 // Voice puts findings into words.
@@ -62,15 +62,6 @@ func (v *Voice) Fits(f *Finding) []string {
 	return all
 }
 
-// join is "A", "A or B", "A, B or C".
-func join(words []string, with string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " " + with + " " + words[last]
-}
-
 // Wanted says what would have been right: a bass, or a note of the chord.
 func (v *Voice) Wanted(f *Finding) string {
 	switch f.Kind {
@@ -84,7 +75,7 @@ func (v *Voice) Wanted(f *Finding) string {
 	if len(f.Choices) == 0 {
 		return v.stock()
 	}
-	return join(v.Fits(f), "or")
+	return wording.Join(v.Fits(f), "or")
 }
 
 // stock names all basses to choose from.
@@ -93,7 +84,7 @@ func (v *Voice) stock() string {
 	for _, b := range v.Theory.stock {
 		all = append(all, b.Root.String())
 	}
-	return join(all, "or")
+	return wording.Join(all, "or")
 }
 
 // Heard is what was struck.
@@ -158,7 +149,7 @@ func (v *Voice) whyNot(f *Finding) string {
 	if len(names) == 0 {
 		return "the tune goes another way"
 	}
-	return fmt.Sprintf("the tune %s %s", does, join(names, "and"))
+	return fmt.Sprintf("the tune %s %s", does, wording.Join(names, "and"))
 }
 
 // Fix says what to do, with the smallest movement; empty for Right.
@@ -238,7 +229,7 @@ func (v *Voice) fitting(f *Finding) string {
 	case 0:
 		return "any of them will do here"
 	case 1:
-		return join(v.Fits(f), "and") + " fits"
+		return wording.Join(v.Fits(f), "and") + " fits"
 	}
-	return join(v.Fits(f), "and") + " fit"
+	return wording.Join(v.Fits(f), "and") + " fit"
 }

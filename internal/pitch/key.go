@@ -63,6 +63,10 @@ func (k Key) Simplest() Key {
 	return k.withFifths(f)
 }
 
+// FifthUp is the key on the fifth, in the same mode, which shares all notes but one:
+// G after C, E minor after A minor.
+func (k Key) FifthUp() Key { return k.withFifths(k.Fifths() + 1).Simplest() }
+
 func (k Key) withFifths(f int) Key {
 	if k.Minor {
 		f += 3

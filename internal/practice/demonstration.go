@@ -170,8 +170,6 @@ func (d *Demonstration) View() screen.State {
 		st.Heard, st.HeardWords = c.String(), c.Words()
 		d.view.ahead(s, p.At, &st)
 	}
-	for _, k := range keysOf(d.playback.keys()) {
-		st.Down.Add(uint8(k))
-	}
+	st.Down = screen.Keys(d.playback.keys())
 	return st
 }

@@ -128,27 +128,15 @@ func (b *FirstBass) View() screen.State {
 		pass = s.Bars[bar].Pass
 		st.Current = s.Bars[bar].Printed - b.view.first
 	} else if b.said.Finding == nil {
-		st.Praise = "play the tune, and under it " + strings.Join(b.roots(), " or ")
+		st.Praise = "play the tune, and under it " + strings.Join(firstbass.Roots(b.Heading.Stock), " or ")
 	}
 	for _, bar := range b.view.printed(pass) {
 		bar.Chords = nil
 		st.Bars = append(st.Bars, bar)
 	}
-	for k := range uint8(128) {
-		if b.ear.IsDown(k) {
-			st.Down.Add(k)
-		}
-	}
+	st.Down = screen.Keys(b.ear.Down())
 	b.words(&st)
 	return st
-}
-
-func (b *FirstBass) roots() []string {
-	var all []string
-	for _, bass := range b.Heading.Stock {
-		all = append(all, bass.Root.String())
-	}
-	return all
 }
 
 func (b *FirstBass) words(st *screen.State) {

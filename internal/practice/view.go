@@ -145,9 +145,7 @@ func (v *view) summary(s report.Session) []string {
 
 // sound is what is held and heard.
 func (v *view) sound(s *Session, st *screen.State) {
-	for k := s.keys.Down.Lowest(); k >= 0; k = s.keys.Down.Next(k) {
-		st.Down.Add(uint8(k))
-	}
+	st.Down = screen.Keys(s.keys.Down)
 	st.Heard, st.HeardWords = named(v.heard(s), s.keys.Sounding(), s.o.Score.Key)
 }
 

@@ -9,6 +9,7 @@ import (
 	"undersong/internal/coach"
 	"undersong/internal/meter"
 	"undersong/internal/score"
+	"undersong/internal/wording"
 )
 
 // LongSession is how long one practises before a break is due (common practice,
@@ -17,6 +18,22 @@ const LongSession = 25 * time.Minute
 
 // BreakAdvice is what a long session ends with.
 const BreakAdvice = "That was a long stretch: take a break. Stop if it hurts and ask your teacher or a doctor; keep headphones low."
+
+// breakAdvice is BreakAdvice where a break is due, and else empty.
+func breakAdvice(length time.Duration) string {
+	if length >= LongSession {
+		return BreakAdvice
+	}
+	return ""
+}
+
+// closing adds the advice that a long session ends with.
+func closing(length time.Duration, lines []string) []string {
+	if text := breakAdvice(length); text != "" {
+		return append(lines, text)
+	}
+	return lines
+}
 
 // Advice is something worth practising next.
 type Advice struct {
@@ -64,17 +81,7 @@ var partWords = map[coach.Part]string{
 }
 
 func troubleText(t *coach.Trouble) string {
-	return fmt.Sprintf("%s, %s (%s, %s): %s", kindWords[t.Kind], barsText(t.Bars), partWords[t.Part], times(t.Count), remedies[t.Kind])
-}
-
-func times(n int) string {
-	switch n {
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
-	}
-	return fmt.Sprintf("%d times", n)
+	return fmt.Sprintf("%s, %s (%s, %s): %s", kindWords[t.Kind], barsText(t.Bars), partWords[t.Part], wording.Times(t.Count), remedies[t.Kind])
 }
 
 // mostBarsNamed keeps a sentence about many bars short.
@@ -90,11 +97,7 @@ func barsText(bars []int) string {
 	if rest > 0 {
 		names = append(names, fmt.Sprintf("%d more", rest))
 	}
-	last := len(names) - 1
-	if last == 0 {
-		return "bars " + names[0]
-	}
-	return "bars " + strings.Join(names[:last], ", ") + " and " + names[last]
+	return "bars " + wording.Join(names, "and")
 }
 
 // runs names rising numbers, three and more in a row as "5-7", in most names.

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"undersong/internal/firstbass"
-	"undersong/internal/pitch"
 	"undersong/internal/score"
 )
 
@@ -61,15 +60,7 @@ var asks = map[firstbass.Rung]string{
 
 // BassHeadline is the tune and what is asked for, on one line.
 func BassHeadline(h BassHeading) string {
-	return fmt.Sprintf("%s in %s, %s%s", h.Title, h.Score.Key, asks[h.Rung], strings.Join(rootNames(h.Stock), ", "))
-}
-
-func rootNames(stock []firstbass.Bass) []string {
-	var all []string
-	for _, b := range stock {
-		all = append(all, b.Root.String())
-	}
-	return all
+	return fmt.Sprintf("%s in %s, %s%s", h.Title, h.Score.Key, asks[h.Rung], strings.Join(firstbass.Roots(h.Stock), ", "))
 }
 
 // StartBass writes the heading.
@@ -105,13 +96,7 @@ func bassSlip(i BassItem) string {
 func (p *Plain) BassFinding(i BassItem) error { return p.lines(BassLine(i)) }
 
 // BassSummary writes the summary.
-func (p *Plain) BassSummary(s BassSession) error {
-	lines := []string{""}
-	for _, paragraph := range BassSummaryLines(s) {
-		lines = append(lines, strings.Split(paragraph, "\n")...)
-	}
-	return p.lines(lines...)
-}
+func (p *Plain) BassSummary(s BassSession) error { return p.paragraphs(BassSummaryLines(s)) }
 
 // BassSummaryLines is the summary in words, one paragraph each, the first a
 // headline.
@@ -130,10 +115,7 @@ func BassSummaryLines(s BassSession) []string {
 	} else if what != "" {
 		lines = append(lines, what)
 	}
-	if s.Length >= LongSession {
-		lines = append(lines, BreakAdvice)
-	}
-	return lines
+	return closing(s.Length, lines)
 }
 
 // bassAdvice is what may be done better where all is right.
@@ -160,7 +142,7 @@ func bassNext(s BassSession) (what, command string) {
 		return "Now the whole tune", bassCommand(next, s.Moved)
 	case !s.Moved:
 		second := *s.Score
-		second.Key = aFifthUp(s.Score.Key)
+		second.Key = s.Score.Key.FifthUp()
 		next.Score = &second
 		return "Now in a second key", bassCommand(next, true)
 	case s.Rung < firstbass.WithTriad:
@@ -171,11 +153,6 @@ func bassNext(s BassSession) (what, command string) {
 		return "In two keys: now with a third bass, the subdominant", bassCommand(next, false)
 	}
 	return "That is the whole ladder: bass, fifth and triad, in two keys.", ""
-}
-
-// aFifthUp is the key of the dominant, which shares all notes but one.
-func aFifthUp(k pitch.Key) pitch.Key {
-	return pitch.Key{Tonic: k.Scale()[4], Minor: k.Minor}.Simplest()
 }
 
 // bassSpan is the first run of bars to practise, led into by the bar before.
@@ -239,34 +216,22 @@ type bassFinding struct {
 }
 
 type bassSummary struct {
-	Type     string     `json:"type"`
-	Right    int        `json:"right"`
-	Bars     int        `json:"bars"`
-	Counts   bassCounts `json:"counts"`
-	Practise []int      `json:"practise"`
-	Advice   string     `json:"advice,omitempty"`
-	Next     string     `json:"next,omitempty"`
-	LengthMs float64    `json:"length_ms"`
-	Break    string     `json:"take_a_break,omitempty"`
-}
-
-// bassCounts writes the kinds in their order of importance, which a map would not.
-type bassCounts func(firstbass.Kind) int
-
-// MarshalJSON is an object with every kind.
-func (c bassCounts) MarshalJSON() ([]byte, error) {
-	var parts []string
-	for _, k := range firstbass.Kinds() {
-		parts = append(parts, fmt.Sprintf("%q:%d", k.String(), c(k)))
-	}
-	return []byte("{" + strings.Join(parts, ",") + "}"), nil
+	Type     string  `json:"type"`
+	Right    int     `json:"right"`
+	Bars     int     `json:"bars"`
+	Counts   counts  `json:"counts"`
+	Practise []int   `json:"practise"`
+	Advice   string  `json:"advice,omitempty"`
+	Next     string  `json:"next,omitempty"`
+	LengthMs float64 `json:"length_ms"`
+	Break    string  `json:"take_a_break,omitempty"`
 }
 
 // StartBass writes the first line.
 func (j *JSON) StartBass(h BassHeading) error {
 	l := bassStart{
 		Type: "start", Schema: BassSchemaName, Chart: h.Title, File: h.File, Key: h.Score.Key.String(),
-		Meter: h.Score.Meter.String(), Rung: h.Rung.String(), Basses: rootNames(h.Stock),
+		Meter: h.Score.Meter.String(), Rung: h.Rung.String(), Basses: firstbass.Roots(h.Stock),
 	}
 	if h.Span.From > 0 {
 		l.Bars = []int{h.Span.From, h.Span.To}
@@ -292,12 +257,9 @@ func (j *JSON) BassFinding(i BassItem) error {
 func (j *JSON) BassSummary(s BassSession) error {
 	sum := &s.Summary
 	l := bassSummary{
-		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: func(k firstbass.Kind) int { return sum.Counts[k] },
-		Practise: append([]int{}, sum.ToPractise()...), Advice: bassAdvice(s), LengthMs: milliseconds(s.Length),
+		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: countsOf(firstbass.Kinds(), func(k firstbass.Kind) int { return sum.Counts[k] }),
+		Practise: append([]int{}, sum.ToPractise()...), Advice: bassAdvice(s), LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
 	}
 	_, l.Next = bassNext(s)
-	if s.Length >= LongSession {
-		l.Break = BreakAdvice
-	}
 	return j.line(l)
 }

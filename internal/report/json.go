@@ -3,8 +3,10 @@ package report
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"math"
+	"strings"
 	"time"
 
 	"undersong/internal/coach"
@@ -101,29 +103,30 @@ type adviceLine struct {
 	Command string `json:"command,omitempty"`
 }
 
-// counts writes the kinds in their order of importance, which a map would not.
-type counts func(coach.Kind) int
+// counts are kinds of finding and how many there were, in their order of
+// importance, which a map would not keep.
+type counts []kindCount
+
+type kindCount struct {
+	kind string
+	n    int
+}
+
+func countsOf[K fmt.Stringer](kinds []K, count func(K) int) counts {
+	var all counts
+	for _, k := range kinds {
+		all = append(all, kindCount{k.String(), count(k)})
+	}
+	return all
+}
 
 // MarshalJSON is an object with every kind.
 func (c counts) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	b.WriteByte('{')
-	for i, k := range coach.Kinds() {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		name, err := json.Marshal(k.String())
-		if err != nil {
-			return nil, err
-		}
-		n, err := json.Marshal(c(k))
-		if err != nil {
-			return nil, err
-		}
-		b.Write(append(append(name, ':'), n...))
+	var parts []string
+	for _, k := range c {
+		parts = append(parts, fmt.Sprintf("%q:%d", k.kind, k.n))
 	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
+	return []byte("{" + strings.Join(parts, ",") + "}"), nil
 }
 
 func (j *JSON) line(v any) error {
@@ -184,18 +187,16 @@ func (j *JSON) Notice(at time.Duration, text string) error {
 func (j *JSON) Summary(s Session) error {
 	sum := &s.Summary
 	l := summaryLine{
-		Type: "summary", Right: sum.Count(coach.Right), Wrong: sum.Wrong(), Counts: sum.Count,
-		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length),
+		Type: "summary", Right: sum.Count(coach.Right), Wrong: sum.Wrong(), Counts: countsOf(coach.Kinds(), sum.Count),
+		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
 		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
 	}
 	for _, b := range sum.Bars {
-		l.Bars = append(l.Bars, barLine{b.Bar, func(k coach.Kind) int { return b.Counts[k] }, s.Picture.last(b.Bar)})
+		counted := countsOf(coach.Kinds(), func(k coach.Kind) int { return b.Counts[k] })
+		l.Bars = append(l.Bars, barLine{b.Bar, counted, s.Picture.last(b.Bar)})
 	}
 	for _, a := range Practise(s) {
 		l.Practise = append(l.Practise, adviceLine(a))
-	}
-	if s.Length >= LongSession {
-		l.Break = BreakAdvice
 	}
 	return j.line(l)
 }

@@ -11,6 +11,7 @@ import (
 
 	"undersong/internal/coach"
 	"undersong/internal/score"
+	"undersong/internal/wording"
 )
 
 // Plain writes for a reader: a heading, one line for each correction, and the
@@ -123,9 +124,12 @@ func (p *Plain) CountIn(CountIn) error { return nil }
 func (p *Plain) Notice(_ time.Duration, text string) error { return p.lines(text) }
 
 // Summary writes the summary.
-func (p *Plain) Summary(s Session) error {
+func (p *Plain) Summary(s Session) error { return p.paragraphs(SummaryLines(s)) }
+
+// paragraphs writes a summary, with an empty line before it.
+func (p *Plain) paragraphs(all []string) error {
 	lines := []string{""}
-	for _, paragraph := range SummaryLines(s) {
+	for _, paragraph := range all {
 		lines = append(lines, strings.Split(paragraph, "\n")...)
 	}
 	return p.lines(lines...)
@@ -138,11 +142,11 @@ func SummaryLines(s Session) []string {
 	sum := &s.Summary
 	right, wrong := sum.Count(coach.Right), sum.Wrong()
 	if right+wrong == 0 {
-		return closing(s, []string{"Nothing was played that could be judged."})
+		return closing(s.Length, []string{"Nothing was played that could be judged."})
 	}
-	lines := []string{fmt.Sprintf("%s right, %d to mend", strokes(right), wrong)}
+	lines := []string{fmt.Sprintf("%s right, %d to mend", wording.Count(right, "stroke"), wrong)}
 	if wrong == 0 {
-		lines[0] = "All right: " + strokes(right)
+		lines[0] = "All right: " + wording.Count(right, "stroke")
 	}
 	if text := countsText(sum); text != "" {
 		lines = append(lines, text)
@@ -160,21 +164,7 @@ func SummaryLines(s Session) []string {
 			lines = append(lines, "  "+a.Command)
 		}
 	}
-	return closing(s, lines)
-}
-
-func closing(s Session, lines []string) []string {
-	if s.Length >= LongSession {
-		lines = append(lines, BreakAdvice)
-	}
-	return lines
-}
-
-func strokes(n int) string {
-	if n == 1 {
-		return "1 stroke"
-	}
-	return fmt.Sprintf("%d strokes", n)
+	return closing(s.Length, lines)
 }
 
 func countsText(sum *coach.Summary) string {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"undersong/internal/byear"
+	"undersong/internal/wording"
 )
 
 // TuneSchemaName names the JSON lines of a tune that is looked for by ear.
@@ -51,14 +52,7 @@ type TuneWriter interface {
 // TuneHeadline is the tune and its phrases, on one line.
 func TuneHeadline(h TuneHeading) string {
 	t := h.Voice.Tune
-	return fmt.Sprintf("%s: %s, %s, from any key", h.Title, count(t.Phrases(), "phrase"), count(len(t.Notes), "note"))
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%s: %s, %s, from any key", h.Title, wording.Count(t.Phrases(), "phrase"), wording.Count(len(t.Notes), "note"))
 }
 
 // StartTune writes the heading.
@@ -70,13 +64,7 @@ func (p *Plain) TuneFinding(i TuneItem) error {
 }
 
 // TuneSummary writes the summary.
-func (p *Plain) TuneSummary(s TuneSession) error {
-	lines := []string{""}
-	for _, paragraph := range TuneSummaryLines(s) {
-		lines = append(lines, strings.Split(paragraph, "\n")...)
-	}
-	return p.lines(lines...)
-}
+func (p *Plain) TuneSummary(s TuneSession) error { return p.paragraphs(TuneSummaryLines(s)) }
 
 // TuneSummaryLines is the summary in words, one paragraph each, the first a
 // headline.
@@ -85,25 +73,22 @@ func TuneSummaryLines(s TuneSession) []string {
 	lines := []string{foundText(sum), phrasesText(s.Voice.Tune, sum)}
 	if sum.Hardest >= 0 {
 		t := s.Voice.Tune
-		lines = append(lines, fmt.Sprintf("Hardest: %s, %s (%s)", t.MoveWords(sum.Hardest), t.MovePlace(sum.Hardest), count(sum.HardestMiss, "wrong note")))
+		lines = append(lines, fmt.Sprintf("Hardest: %s, %s (%s)", t.MoveWords(sum.Hardest), t.MovePlace(sum.Hardest), wording.Count(sum.HardestMiss, "wrong note")))
 	}
 	if sum.Task.Begun {
-		lines = append(lines, fmt.Sprintf("As asked: %d of %s", sum.Task.Kept, count(s.Voice.Tune.Phrases(), "phrase")))
+		lines = append(lines, fmt.Sprintf("As asked: %d of %s", sum.Task.Kept, wording.Count(s.Voice.Tune.Phrases(), "phrase")))
 	}
 	if s.File != "" && sum.Whole && !sum.Task.Begun {
 		lines = append(lines, "Next, from another note:\n  undersong tune "+shellWord(s.File)+" --from another --known")
 	}
-	if s.Length >= LongSession {
-		lines = append(lines, BreakAdvice)
-	}
-	return lines
+	return closing(s.Length, lines)
 }
 
 func foundText(sum *byear.Summary) string {
 	if sum.Whole {
 		return "The whole tune is found"
 	}
-	return fmt.Sprintf("Found: %d of %s", sum.Found, count(len(sum.Phrases), "phrase"))
+	return fmt.Sprintf("Found: %d of %s", sum.Found, wording.Count(len(sum.Phrases), "phrase"))
 }
 
 // phrasesText is a line for each phrase that was tried, with those that are alike.
@@ -119,7 +104,7 @@ func phrasesText(t *byear.Tune, sum *byear.Summary) string {
 		case p.Tries == 0:
 			continue
 		}
-		lines = append(lines, fmt.Sprintf("  %-14s  %-13s  %s through, %s", numbers(t, p.Phrase), state, count(p.Tries, "time"), count(p.Wrong, "wrong note")))
+		lines = append(lines, fmt.Sprintf("  %-14s  %-13s  %s through, %s", numbers(t, p.Phrase), state, wording.Count(p.Tries, "time"), wording.Count(p.Wrong, "wrong note")))
 	}
 	if lines == nil {
 		return "No phrase was begun."

@@ -141,7 +141,7 @@ func asked(v byear.Verdicts) map[string]string {
 // TuneSummary writes the last line.
 func (j *JSON) TuneSummary(s TuneSession) error {
 	sum := &s.Summary
-	l := tuneSummaryLine{Type: "summary", Whole: sum.Whole, Phrases: []tunePhraseLine{}, LengthMs: milliseconds(s.Length)}
+	l := tuneSummaryLine{Type: "summary", Whole: sum.Whole, Phrases: []tunePhraseLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length)}
 	for _, p := range sum.Phrases {
 		l.Phrases = append(l.Phrases, tunePhraseLine{p.Phrase + 1, p.Found, p.Right, p.Tries, p.Wrong})
 	}
@@ -151,9 +151,6 @@ func (j *JSON) TuneSummary(s TuneSession) error {
 	}
 	if sum.Task.Begun {
 		l.Task = &taskDoneLine{sum.Task.Done, sum.Task.Kept, sum.Task.Missed}
-	}
-	if s.Length >= LongSession {
-		l.Break = BreakAdvice
 	}
 	return j.line(l)
 }

@@ -21,21 +21,22 @@ var mayImport = map[string]string{
 	"event":     "",
 	"source":    "",
 	"pitch":     "",
+	"wording":   "",
 	"meter":     "",
 	"chord":     "pitch",
 	"harmony":   "pitch chord",
 	"melody":    "source pitch meter",
 	"chart":     "source pitch chord meter melody",
 	"pattern":   "source pitch chord meter harmony",
-	"score":     "pitch chord harmony meter melody chart pattern",
+	"score":     "wording pitch chord harmony meter melody chart pattern",
 	"hands":     "event pitch",
 	"byear":     "event pitch melody score hands",
-	"capture":   "event pitch chord meter pattern hands",
+	"capture":   "wording event pitch chord meter pattern hands",
 	"recognize": "pitch chord",
 	"follow":    "pitch meter score",
-	"coach":     "pitch chord meter pattern score hands recognize follow",
+	"coach":     "wording pitch chord meter pattern score hands recognize follow",
 	"engine":    "event pitch chord meter recognize hands score follow coach",
-	"firstbass": "event pitch chord meter score hands",
+	"firstbass": "wording event pitch chord meter score hands",
 	"midiio":    "event",
 	"simulate":  "event pitch chord meter pattern score",
 	"perform":   "event pitch meter pattern score simulate",
@@ -43,7 +44,7 @@ var mayImport = map[string]string{
 }
 
 // core are the rooms that must be pure: no clock, no goroutine, no files.
-var core = strings.Fields("event pitch meter chord harmony melody score hands recognize follow coach engine firstbass byear capture simulate track perform")
+var core = strings.Fields("event pitch wording meter chord harmony melody score hands recognize follow coach engine firstbass byear capture simulate track perform")
 
 // reading are rooms that read the files they are given, and are pure otherwise.
 var reading = strings.Fields("chart pattern")

@@ -8,6 +8,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/wording"
 )
 
 // Parts are the patterns that a chart asks for besides the one that accompanies
@@ -167,19 +168,12 @@ func (ar *arranger) turn(round bool) error {
 		}
 		first := i + 1 - p.Bars()
 		if first < since || all[first].own.Number == 0 {
-			return at.Fault(fmt.Sprintf("the turnaround %s has %s, and bar %d goes back after %s", p.Name, countOf(p.Bars()), all[i].own.Number, countOf(i+1-since)), "choose a shorter one")
+			return at.Fault(fmt.Sprintf("the turnaround %s has %s, and bar %d goes back after %s", p.Name, wording.Count(p.Bars(), "bar"), all[i].own.Number, wording.Count(i+1-since, "bar")), "choose a shorter one")
 		}
 		ar.replace(first, p)
 		since = i + 1
 	}
 	return nil
-}
-
-func countOf(bars int) string {
-	if bars == 1 {
-		return "1 bar"
-	}
-	return fmt.Sprintf("%d bars", bars)
 }
 
 // replace lays a part over bars from one on, with its chords where it has any.
@@ -226,7 +220,7 @@ func (ar *arranger) end() error {
 		}
 	}
 	if first < 0 || ar.all[first].Bar.Number == 0 {
-		return at.Fault(fmt.Sprintf("the ending %s has %s, and the chart as it is played %s", p.Name, countOf(p.Bars()), countOf(ar.lastNumber())), "choose a shorter one")
+		return at.Fault(fmt.Sprintf("the ending %s has %s, and the chart as it is played %s", p.Name, wording.Count(p.Bars(), "bar"), wording.Count(ar.lastNumber(), "bar")), "choose a shorter one")
 	}
 	ar.replace(first, p)
 	return nil
@@ -302,7 +296,7 @@ func (ar *arranger) introduce(tune []bar) error {
 	}
 	own := p.OwnChords(ar.c.Key.Minor)
 	if own == nil && len(tune) < p.Bars() {
-		return at.Fault(fmt.Sprintf("the intro %s takes the chords of the last %s, and the chart as it is played has %s", p.Name, countOf(p.Bars()), countOf(len(tune))), "choose a shorter one, or one with chords of its own")
+		return at.Fault(fmt.Sprintf("the intro %s takes the chords of the last %s, and the chart as it is played has %s", p.Name, wording.Count(p.Bars(), "bar"), wording.Count(len(tune), "bar")), "choose a shorter one, or one with chords of its own")
 	}
 	var intro []bar
 	for i := range p.Bars() {
