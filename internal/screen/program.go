@@ -12,7 +12,7 @@ import (
 	"syscall"
 	"time"
 
-	tea "github.com/charmbracelet/bubbletea"
+	tea "charm.land/bubbletea/v2"
 )
 
 // ErrForced is what Run returns when the player asked to stop a second time
@@ -177,7 +177,8 @@ func (p *Program) outcome(err error) error {
 
 func (p *Program) teaOptions() []tea.ProgramOption {
 	options := []tea.ProgramOption{
-		tea.WithAltScreen(), tea.WithoutSignalHandler(), tea.WithoutBracketedPaste(), tea.WithOutput(p.options.Out),
+		tea.WithoutSignalHandler(), tea.WithOutput(p.options.Out),
+		tea.WithWindowSize(p.options.Width, p.options.Height),
 	}
 	if p.options.In != nil {
 		options = append(options, tea.WithInput(p.options.In))
@@ -259,7 +260,7 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.state = msg
 	case tea.WindowSizeMsg:
 		m.width, m.height = msg.Width, msg.Height
-	case tea.KeyMsg:
+	case tea.KeyPressMsg:
 		return m, m.key(msg.String())
 	}
 	return m, nil
@@ -272,8 +273,6 @@ func (m model) key(name string) tea.Cmd {
 			return tea.Quit
 		}
 		return nil
-	case " ":
-		name = "space"
 	}
 	select {
 	case m.program.keys <- name:
@@ -282,6 +281,9 @@ func (m model) key(name string) tea.Cmd {
 	return nil
 }
 
-func (m model) View() string {
-	return Render(m.state, m.width, m.height, m.program.options.Style)
+func (m model) View() tea.View {
+	view := tea.NewView(Render(m.state, m.width, m.height, m.program.options.Style))
+	view.AltScreen = true
+	view.DisableBracketedPasteMode = true
+	return view
 }

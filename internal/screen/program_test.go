@@ -13,7 +13,7 @@ import (
 	"testing"
 	"time"
 
-	tea "github.com/charmbracelet/bubbletea"
+	tea "charm.land/bubbletea/v2"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -256,17 +256,28 @@ func TestAtMostThirtyPicturesASecond(t *testing.T) {
 	assert.LessOrEqual(t, states.Load(), int64(time.Since(begun)/frame)+2)
 }
 
-// bomb goes off inside bubbletea's own loop.
+// bomb goes off inside bubbletea's own loop, at the first state.
 type bomb struct{ tea.Model }
 
-func (b bomb) Update(tea.Msg) (tea.Model, tea.Cmd) { panic("cannot draw") }
+func (b bomb) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	if _, ok := msg.(State); ok {
+		panic("cannot draw")
+	}
+	m, cmd := b.Model.Update(msg)
+	return bomb{m}, cmd
+}
 
 func TestPanicWhileDrawingRestoresTheScreen(t *testing.T) {
 	out := newTape()
-	p := New(Options{In: strings.NewReader(""), Out: out, Signals: make(chan os.Signal)})
+	in, keys := io.Pipe()
+	defer keys.Close()
+	p := New(Options{In: in, Out: out, Signals: make(chan os.Signal)})
 	p.wrap = func(m tea.Model) tea.Model { return bomb{m} }
+	result := make(chan error, 1)
+	go func() { result <- p.Run(context.Background()) }()
+	out.await(t, enterAlternate)
 	p.Show(playing())
-	err := p.Run(context.Background())
+	err := await(t, result, "Run")
 	require.Error(t, err)
 	assert.True(t, errors.Is(err, tea.ErrProgramPanic), "%v", err)
 	assertRestored(t, out.String())

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/exec"
+	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -59,4 +61,21 @@ func TestTerminalIsRestored(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, before, after)
 	assertRestored(t, out.String())
+}
+
+// Only a running screen may ask the terminal anything: one that does not answer
+// would hold up every other command. This test binary, without a test to run,
+// stands for such a command.
+func TestNothingIsAskedBeforeTheScreenRuns(t *testing.T) {
+	master, terminal := openTerminal(t, 80, 24)
+	out := newTape()
+	go io.Copy(out, master) //nolint:errcheck // ends with the terminal
+
+	command := exec.Command(os.Args[0], "-test.run=^$")
+	command.Env = append(os.Environ(), "TERM=xterm-256color", "CI=")
+	command.Stdin, command.Stdout, command.Stderr = terminal, terminal, terminal
+	command.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	require.NoError(t, command.Run())
+	out.await(t, "PASS")
+	assert.NotContains(t, out.String(), "\x1b")
 }
