@@ -169,7 +169,7 @@ func (p *parser) takeBars(line *Line, cut []measure) {
 			return
 		}
 		if p.bars++; p.bars > MaxBars {
-			p.fail(m.col, fmt.Sprintf("the chart is longer than %d bars", MaxBars), "")
+			p.fail(m.col, fmt.Sprintf("the chart is longer than %d bars", MaxBars), "let what comes again repeat, with |: and :|")
 			p.stop = true
 			return
 		}

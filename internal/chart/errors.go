@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+
+	"undersong/internal/source"
 )
 
 // Error is one thing wrong in a chart: where, what and what to do.
@@ -18,12 +20,12 @@ type Error struct {
 
 // Error is "file:line:col: reason; hint" in one line.
 func (e *Error) Error() string {
-	s := fmt.Sprintf("%d:%d: %s", e.Line, e.Col, e.Reason)
+	s := fmt.Sprintf("%d:%d: %s", e.Line, e.Col, source.Brief(e.Reason))
 	if e.File != "" {
 		s = e.File + ":" + s
 	}
 	if e.Hint != "" {
-		s += "; " + e.Hint
+		s += "; " + source.Brief(e.Hint)
 	}
 	return s
 }

@@ -1,10 +1,7 @@
 package chart
 
 import (
-	"bytes"
 	"fmt"
-	"io"
-	"os"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -13,6 +10,7 @@ import (
 	"undersong/internal/melody"
 	"undersong/internal/meter"
 	"undersong/internal/pitch"
+	"undersong/internal/source"
 )
 
 // Bounds of a chart; they are far beyond any tune.
@@ -26,12 +24,7 @@ const barsHint = "write bars such as | C | F . G7 . | C |"
 // ReadFile reads the chart in a file. Errors are those of the file system, *Error
 // or Errors.
 func ReadFile(path string) (*Chart, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("chart: %w", err)
-	}
-	defer func() { _ = f.Close() }() // opened for reading: nothing to lose
-	src, err := io.ReadAll(io.LimitReader(f, MaxBytes+1))
+	src, err := source.ReadFile(path, MaxBytes)
 	if err != nil {
 		return nil, fmt.Errorf("chart: %w", err)
 	}
@@ -45,10 +38,7 @@ func Parse(src []byte, file string) (*Chart, error) {
 		e.File = file
 		return nil, e
 	}
-	text := strings.TrimPrefix(string(src), "\uFEFF")
-	text = strings.ReplaceAll(text, "\r\n", "\n")
-	text = strings.ReplaceAll(text, "\r", "\n")
-	p := &parser{file: file, lines: strings.Split(text, "\n"), c: &Chart{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: DefaultTempo}}
+	p := &parser{file: file, lines: source.Lines(string(src)), c: &Chart{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: DefaultTempo}}
 	p.read()
 	if err := p.errs.orNil(); err != nil {
 		return nil, err
@@ -61,20 +51,8 @@ func refuse(src []byte) *Error {
 	if len(src) > MaxBytes {
 		return &Error{Line: 1, Col: 1, Reason: "the file is larger than 1 MiB", Hint: "a chart is a page of text; is this the right file?"}
 	}
-	for i := 0; i < len(src); {
-		r, size := utf8.DecodeRune(src[i:])
-		reason := ""
-		switch {
-		case r == utf8.RuneError && size == 1:
-			reason = "this is not UTF-8 text"
-		case unicode.IsControl(r) && !strings.ContainsRune("\t\n\r", r):
-			reason = fmt.Sprintf("this is not text: it holds the control character %U", r)
-		}
-		if reason != "" {
-			line := src[bytes.LastIndexByte(src[:i], '\n')+1 : i]
-			return &Error{Line: 1 + bytes.Count(src[:i], []byte("\n")), Col: 1 + utf8.RuneCount(line), Reason: reason, Hint: "a chart is plain text; save it as UTF-8"}
-		}
-		i += size
+	if line, col, reason := source.Unreadable(src); reason != "" {
+		return &Error{Line: line, Col: col, Reason: reason, Hint: "a chart is plain text; save it as UTF-8"}
 	}
 	return nil
 }

@@ -197,6 +197,7 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte("key: C\n|: C |1. F :|2. G :|\n:| x3 |: % |]"))
 	f.Add([]byte("key: Am\nunit: 1/4\nupbeat: 2\n(C7) | F | F . C7 . | F | % |\nm: C>F | A4- |1 A/^c/ =C/4_C3/4 (3__F2DF^^c'2- | c'2 z>_E, | (3:2:4A>FG/z/ A/4B/4c3/4B3/4[2] {g}!breath!B2\nla"))
 	f.Add([]byte("key: C\nmeter: 6/8\nm: Z | (7abc:|(4defg (5ABCDE(9GGGGGGGGG(8ABCABCAB z2 |]\n| C | F | G |"))
+	f.Add([]byte(strings.Repeat("a", 5000) + ": C\nkey: C\n| " + strings.Repeat("é", 5000) + " |"))
 	f.Fuzz(func(t *testing.T, src []byte) {
 		c, err := Parse(src, "f")
 		if err != nil {
@@ -214,6 +215,9 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
+// longestMessage is more runes than any message needs.
+const longestMessage = 1500
+
 // requirePlaced checks that errors name a place in the text.
 func requirePlaced(t *testing.T, src []byte, err error) {
 	t.Helper()
@@ -224,6 +228,7 @@ func requirePlaced(t *testing.T, src []byte, err error) {
 	require.Positive(t, e.Col)
 	require.NotEmpty(t, e.Reason)
 	require.NotEmpty(t, e.Show())
+	require.Less(t, len(e.Show()), 4*longestMessage)
 }
 
 // A megabyte of anything comes to an end: no step grows with the square of the

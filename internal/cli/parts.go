@@ -40,15 +40,18 @@ func (a *App) chartsPatterns(p *piece) error {
 // chartsParts finds the patterns of sections, and intro, fills and endings.
 func (a *App) chartsParts(p *piece) error {
 	c := p.chart
+	cat, err := a.catalogue()
+	if err != nil {
+		return err
+	}
 	find := func(ask chart.Ask) (*pattern.Pattern, error) {
 		if ask.Name == "" {
 			return nil, nil
 		}
-		return a.asked(p.file, ask)
+		return asked(cat, p.file, ask)
 	}
 	p.parts.Sections = make([]*pattern.Pattern, len(c.Sections))
 	p.parts.Fills = make([]*pattern.Pattern, len(c.Fills))
-	var err error
 	for i := range c.Sections {
 		if p.parts.Sections[i], err = find(c.Sections[i].Pattern); err != nil {
 			return err
@@ -71,15 +74,15 @@ func (a *App) chartsParts(p *piece) error {
 
 // asked is a pattern that a chart asks for by a heading of its own. An error tells
 // where, but for a fault in the pattern's own file.
-func (a *App) asked(file string, ask chart.Ask) (*pattern.Pattern, error) {
-	p, _, err := a.findPattern(beside(file, ask.Name))
+func asked(cat *pattern.Catalogue, file string, ask chart.Ask) (*pattern.Pattern, error) {
+	p, err := cat.Find(beside(file, ask.Name))
 	var src *source.Error
 	var path *fs.PathError
 	switch {
 	case err == nil || errors.As(err, &src):
 		return p, err
 	case errors.As(err, &path) && errors.Is(err, fs.ErrNotExist):
-		return nil, ask.Place.Fault(fmt.Sprintf("there is no file %s beside the chart", ask.Name), "")
+		return nil, ask.Place.Fault(fmt.Sprintf("there is no file %s beside the chart", ask.Name), "a file is looked for from the chart's folder; undersong patterns lists those that need no file")
 	case errors.As(err, &path):
 		return nil, ask.Place.Fault(fmt.Sprintf("%s: %s", ask.Name, reason(path.Err)), "")
 	}

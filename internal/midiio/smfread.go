@@ -3,12 +3,14 @@ package midiio
 import (
 	"bytes"
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"io"
-	"os"
+	"syscall"
 	"time"
 
 	"undersong/internal/event"
+	"undersong/internal/source"
 )
 
 // The reader is our own. gitlab.com/gomidi/midi/v2/smf (v2.3.24) was tried: it
@@ -25,18 +27,14 @@ const (
 
 // ReadFile reads the Standard MIDI File at path. See Read.
 func ReadFile(path string) (*Performance, error) {
-	f, err := os.Open(path)
+	f, err := source.Open(path)
+	if errors.Is(err, syscall.EISDIR) {
+		return nil, &FileError{Name: path, Offset: -1, Reason: "is a folder", Advice: "name a MIDI file in it"}
+	}
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return nil, err
-	}
-	if info.IsDir() {
-		return nil, &FileError{Name: path, Offset: -1, Reason: "is a folder", Advice: "name a MIDI file in it"}
-	}
 	return Read(f, path)
 }
 

@@ -3,7 +3,6 @@ package pattern
 import (
 	"fmt"
 	"io/fs"
-	"os"
 	"sort"
 	"strings"
 
@@ -83,14 +82,7 @@ func (c *Catalogue) Find(nameOrPath string) (*Pattern, error) {
 
 // ReadFile reads a pattern file from disk.
 func ReadFile(path string) (*Pattern, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, fmt.Errorf("pattern %s: %w", path, err)
-	}
-	if info.IsDir() || info.Size() > MaxSize {
-		return nil, fmt.Errorf("pattern %s: a pattern is a text file of at most %d bytes; is it the right file?", path, MaxSize)
-	}
-	src, err := os.ReadFile(path)
+	src, err := source.ReadFile(path, MaxSize)
 	if err != nil {
 		return nil, fmt.Errorf("pattern %s: %w", path, err)
 	}

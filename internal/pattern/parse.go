@@ -27,7 +27,10 @@ var headings = []string{"name", "sounds", "used", "source", "history", "level", 
 func Parse(src []byte, file string) (*Pattern, error) {
 	p := &parser{file: file, p: &Pattern{Register: defaultRegister, Grid: Quarters, Level: 1}, seen: map[string]int{}}
 	if len(src) > MaxSize {
-		return nil, &source.Error{File: file, Reason: fmt.Sprintf("a pattern file of %d bytes is larger than the %d allowed", len(src), MaxSize), Hint: "is it the right file?"}
+		return nil, &source.Error{File: file, Line: 1, Col: 1, Reason: fmt.Sprintf("the file is larger than %d KiB", MaxSize>>10), Hint: "a pattern is a few lines of text; is this the right file?"}
+	}
+	if line, col, reason := source.Unreadable(src); reason != "" {
+		return nil, &source.Error{File: file, Line: line, Col: col, Reason: reason, Hint: "a pattern is plain text; save it as UTF-8"}
 	}
 	p.lines = source.Lines(string(src))
 	for i := range p.lines {
@@ -83,7 +86,7 @@ func short(s string) string {
 func (p *parser) heading(name, value string, nameAt, valueAt int) error {
 	pt := p.p
 	if value == "" {
-		return p.fail(valueAt, name+" has no value", "")
+		return p.fail(valueAt, name+" has no value", "write it behind the colon, or leave the line out")
 	}
 	switch name {
 	case "name":

@@ -118,7 +118,7 @@ const (
 func (p *parser) setPart(value string, at int) error {
 	part, err := ParsePart(value)
 	if err != nil {
-		return p.fail(at, err.Error(), "")
+		return p.fail(at, err.Error(), "leave it out in an accompaniment")
 	}
 	p.p.Part = part
 	return nil

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"testing/fstest"
 
@@ -154,7 +155,27 @@ func TestFindSuggests(t *testing.T) {
 	_, err = c.Find(filepath.Join(t.TempDir(), "none.pattern"))
 	assert.ErrorIs(t, err, os.ErrNotExist)
 	_, err = c.Find(t.TempDir() + "/")
-	assert.ErrorContains(t, err, "is it the right file?")
+	assert.ErrorIs(t, err, syscall.EISDIR)
+}
+
+// What a file says is shown in a terminal, where control characters do things.
+func TestOnlyTextIsAPattern(t *testing.T) {
+	for name, c := range map[string]struct{ src, want string }{
+		"an escape":   {"name: x\nsounds: \x1b]0;x\a", "x.pattern:2:9: this is not text: it holds the control character U+001B; "},
+		"a zero byte": {"name: x\x00", "x.pattern:1:8: this is not text: it holds the control character U+0000; "},
+		"Latin-1":     {"name: x\nused: caf\xe9", "x.pattern:2:10: this is not UTF-8 text; "},
+		"too much":    {strings.Repeat("# a\n", MaxSize), "x.pattern:1:1: the file is larger than 64 KiB; "},
+	} {
+		_, err := Parse([]byte(c.src), "x.pattern")
+		assert.ErrorContains(t, err, c.want, name)
+	}
+}
+
+func TestEveryLineEndingIsRead(t *testing.T) {
+	want := mustParse(t, file("left: 1 . 5 ."))
+	for _, end := range []string{"\r\n", "\r"} {
+		assert.Equal(t, want, mustParse(t, "\uFEFF"+strings.ReplaceAll(file("left: 1 . 5 ."), "\n", end)))
+	}
 }
 
 func TestLoadRefusesAForeignName(t *testing.T) {
@@ -166,6 +187,9 @@ func TestRowsInColumns(t *testing.T) {
 	p := mustParse(t, file("left: 1 . 5,? .", "right: . >ch . >ch"))
 	assert.Equal(t, "right: . >ch .   >ch\nleft:  1 .   5,? .\n", p.Grids())
 }
+
+// longestMessage is more runes than any message needs.
+const longestMessage = 1500
 
 func FuzzParse(f *testing.F) {
 	c, err := Load(patterns.Files)
@@ -182,7 +206,8 @@ func FuzzParse(f *testing.F) {
 		if err != nil {
 			var se *source.Error
 			require.True(t, errors.As(err, &se), "%v", err)
-			_ = se.Show()
+			require.Less(t, len(se.Error()+se.Show()), 4*longestMessage)
+			require.NotEmpty(t, se.Hint)
 			return
 		}
 		again, err := Parse([]byte(p.Text()), "x.pattern")

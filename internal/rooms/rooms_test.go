@@ -37,7 +37,7 @@ var mayImport = map[string]string{
 	"coach":     "wording pitch chord meter pattern score hands recognize follow",
 	"engine":    "event pitch chord meter recognize hands score follow coach",
 	"firstbass": "wording event pitch chord meter score hands",
-	"midiio":    "event",
+	"midiio":    "event source",
 	"simulate":  "event pitch chord meter pattern score",
 	"perform":   "event pitch meter pattern score simulate",
 	"track":     "event pitch chord meter chart recognize hands harmony midiio",
@@ -47,7 +47,7 @@ var mayImport = map[string]string{
 var core = strings.Fields("event pitch wording meter chord harmony melody score hands recognize follow coach engine firstbass byear capture simulate track perform")
 
 // reading are rooms that read the files they are given, and are pure otherwise.
-var reading = strings.Fields("chart pattern")
+var reading = strings.Fields("source chart pattern")
 
 func sources(t *testing.T, room string) []*ast.File {
 	t.Helper()

@@ -32,9 +32,9 @@ func (e *Error) Error() string {
 	if b.Len() > 0 {
 		b.WriteByte(' ')
 	}
-	b.WriteString(e.Reason)
+	b.WriteString(Brief(e.Reason))
 	if e.Hint != "" {
-		b.WriteString("; " + e.Hint)
+		b.WriteString("; " + Brief(e.Hint))
 	}
 	return b.String()
 }
@@ -71,10 +71,11 @@ func printable(runes []rune) string {
 	}, string(runes))
 }
 
-// Lines splits text at line ends, LF or CRLF, dropping a byte order mark.
+// Lines splits text at line ends, LF, CRLF or CR, dropping a byte order mark.
 func Lines(text string) []string {
 	text = strings.TrimPrefix(text, "\uFEFF")
 	text = strings.ReplaceAll(text, "\r\n", "\n")
+	text = strings.ReplaceAll(text, "\r", "\n")
 	return strings.Split(text, "\n")
 }
 
