@@ -263,7 +263,7 @@ func (c *Coach) unaskedCost(l *line, from, before int) int {
 // melodyCost prices notes of the free hand: cheap away from where the other
 // hand's figure lies, dear inside it.
 func (c *Coach) melodyCost(h pattern.Hand, from, before int) int {
-	if c.leader != nil && !c.score.Only.Judges(h) {
+	if c.leader != nil && !c.score.Only.Judges(h) && !c.inCompany() {
 		return 2 * costForeign * (before - from) // its keys were left out of account
 	}
 	other := c.lines[h.Other()]
@@ -303,13 +303,21 @@ func (c *Coach) crowding(h pattern.Hand, from, before int) int {
 	return costCrowded * max(0, aThird-int(notes[cut].key-notes[cut-1].key))
 }
 
-const aThird = 3 // semitones
+// In semitones.
+const (
+	aThird  = 3
+	aFourth = 5
+)
 
 // inside is how many semitones a note of the free hand lies inside the other's
 // figure, which is at stroke j.
 func (c *Coach) inside(other *line, j int, key pitch.Num) int {
 	if other.hand == pattern.Right {
-		return int(key-other.want(j).Tones[0].Key) - other.drift + 2
+		margin := 2
+		if !c.score.Only.Judges(pattern.Left) {
+			margin += aFourth // that hand is hardly heard: what is near is this one's
+		}
+		return int(key-other.want(j).Tones[0].Key) - other.drift + margin
 	}
 	if c.clearOf(other, j, key) {
 		return 0

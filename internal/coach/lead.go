@@ -32,11 +32,13 @@ type led struct {
 	bar       int // counted through all passes
 	harmony   int
 	begun     bool
-	low, high pitch.Num // the keys that are listened to
-	doubts    int       // onsets in a row that leave the place in doubt
-	adrift    bool      // the place is lost
-	unsure    bool      // the open group may yet turn out to stand elsewhere
-	doubt     bool      // so much so that its mistakes wait for the next
+	low, high pitch.Num     // the keys that are listened to
+	joined    bool          // others were struck: the other hand plays, too,
+	other     time.Duration // the last of them then
+	doubts    int           // onsets in a row that leave the place in doubt
+	adrift    bool          // the place is lost
+	unsure    bool          // the open group may yet turn out to stand elsewhere
+	doubt     bool          // so much so that its mistakes wait for the next
 	suspense  suspense
 	mute      bool // the open group may be misplaced: only right strokes are told
 }
@@ -62,6 +64,7 @@ func (c *Coach) Within(low, high pitch.Num) { c.led.low, c.led.high = low, high 
 // be judged.
 func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 	if key < c.led.low || key > c.led.high {
+		c.led.other, c.led.joined = at, true
 		return false
 	}
 	c.leader.Strike(key, velocity, at)
@@ -87,6 +90,15 @@ func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 		c.settle(&est, at)
 	}
 	return true
+}
+
+// company is how many beats after its last sure note the other hand counts as
+// playing.
+const company = 8
+
+// inCompany reports that the hand that is followed does not play alone.
+func (c *Coach) inCompany() bool {
+	return c.led.joined && c.group.start-c.led.other < company*c.leader.Beat()
 }
 
 // patience is how many onsets in a row may leave the place in doubt before it is
