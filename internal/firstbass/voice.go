@@ -24,10 +24,7 @@ func (v *Voice) Bar(f *Finding) int { return v.Score.Bars[f.Bar].Number }
 
 // Place is "bar 3", with the beat where the finding is about one.
 func (v *Voice) Place(f *Finding) string {
-	bar := "upbeat"
-	if n := v.Bar(f); n > 0 {
-		bar = "bar " + strconv.Itoa(n)
-	}
+	bar := score.BarName(v.Bar(f))
 	if f.Later {
 		bar += ", beat " + strconv.FormatFloat(f.Beat, 'g', 3, 64)
 	}

@@ -113,11 +113,7 @@ func (d *Demonstration) barText(bar int) string {
 	for _, c := range d.view.printed(b.Pass)[b.Printed-d.view.first].Chords {
 		chords = append(chords, c.Name)
 	}
-	name := "upbeat"
-	if b.Number != 0 {
-		name = score.BarName(b.Number)
-	}
-	return name + ": " + strings.Join(chords, " ")
+	return score.BarName(b.Number) + ": " + strings.Join(chords, " ")
 }
 
 // Until is how long nothing is due.

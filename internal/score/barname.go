@@ -5,10 +5,13 @@ import "fmt"
 // IntroBars is a span of the bars of an intro.
 var IntroBars = Span{-1, -1}
 
-// BarName is a bar by its number, as in "bar 3" or "intro 1".
+// BarName is a bar by its number, as in "bar 3", "intro 1" or, for 0, "upbeat".
 func BarName(number int) string {
-	if number < 0 {
+	switch {
+	case number < 0:
 		return BarLabel(number)
+	case number == 0:
+		return "upbeat"
 	}
 	return "bar " + BarLabel(number)
 }
