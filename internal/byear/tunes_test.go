@@ -1,14 +1,13 @@
 package byear
 
 import (
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -53,14 +52,9 @@ func tunes(t testing.TB) map[string]*Tune {
 		"Frère Jacques": tuneOf(t, frereJacques), "When the Saints": tuneOf(t, saints),
 		"Clementine": tuneOf(t, clementine), "Auld Lang Syne": tuneOf(t, auldLangSyne),
 	}
-	files, err := filepath.Glob("../../testdata/charts/*.chart")
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	for _, f := range files {
-		c, err := chart.ReadFile(f)
-		require.NoError(t, err)
+	for name, c := range sample.DemoCharts(t) {
 		if s, err := score.Tune(c, score.Options{}); err == nil {
-			all[filepath.Base(f)] = New(s.Melody, s.Key)
+			all[name] = New(s.Melody, s.Key)
 		}
 	}
 	return all

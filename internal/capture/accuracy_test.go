@@ -20,9 +20,9 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
-	"undersong/patterns"
 )
 
 // What is captured is measured against what was meant: a simulated player plays a
@@ -56,8 +56,7 @@ func tuneOf(t testing.TB, chords string, m meter.Meter, bars int) *chart.Chart {
 	for _, c := range strings.Fields(chords) {
 		text += strings.Repeat("| "+c+" ", bars)
 	}
-	c, err := chart.Parse([]byte(text+"|\n"), "t.chart")
-	require.NoError(t, err)
+	c := sample.Chart(t, text+"|\n")
 	return c
 }
 
@@ -66,8 +65,7 @@ func tuneOf(t testing.TB, chords string, m meter.Meter, bars int) *chart.Chart {
 // what is longer than a capture.
 func shipped(t testing.TB) []*pattern.Pattern {
 	t.Helper()
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
+	cat := sample.Catalogue(t)
 	var all []*pattern.Pattern
 	for _, p := range cat.All() {
 		if p.Part == pattern.Accompaniment && !p.PlaysTune() && p.Length <= MostBars {

@@ -12,6 +12,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 )
 
 // beat is how long a beat of the tunes below lasts: 100 a minute.
@@ -70,8 +71,7 @@ func captured(t *testing.T, hits []hit, o Options) *Captured {
 	o.Name = "mine"
 	c, err := Capture(playedAs(t, hits), o)
 	require.NoError(t, err)
-	back, err := pattern.Parse([]byte(c.Pattern.Text()), "mine.pattern")
-	require.NoError(t, err, c.Pattern.Text())
+	back := sample.Pattern(t, c.Pattern.Text())
 	assert.Equal(t, c.Pattern, back)
 	return c
 }
@@ -224,8 +224,7 @@ func FuzzCapture(f *testing.F) {
 		if err != nil {
 			return
 		}
-		back, err := pattern.Parse([]byte(c.Pattern.Text()), "x.pattern")
-		require.NoError(t, err, c.Pattern.Text())
+		back := sample.Pattern(t, c.Pattern.Text())
 		assert.Equal(t, c.Pattern, back)
 	})
 }

@@ -10,15 +10,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/coach"
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
-	"undersong/internal/sampletune"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
-	"undersong/patterns"
 )
 
 var (
@@ -37,10 +35,9 @@ func accuracyScore(t testing.TB, p *pattern.Pattern, m meter.Meter, key pitch.Ke
 	if m.Beats()%2 == 1 {
 		bars = strings.ReplaceAll(bars, "F G7", "F")
 	}
-	c, err := chart.Parse([]byte("title: T\nkey: C\nmeter: "+m.String()+"\n\n"+bars+"\n"), "t.chart")
-	require.NoError(t, err)
+	c := sample.Chart(t, "title: T\nkey: C\nmeter: "+m.String()+"\n\n"+bars+"\n")
 	if p.PlaysTune() {
-		sampletune.Sing(c)
+		sample.Sing(c)
 	}
 	s, err := score.Build(c, p, score.Options{Key: &key, Tempo: tempo})
 	require.NoError(t, err)
@@ -183,8 +180,7 @@ func (a *accuracy) logFailed(t *testing.T) {
 // everyPattern calls f for each shipped pattern in a meter that it fits.
 func everyPattern(t *testing.T, f func(p *pattern.Pattern, m meter.Meter)) {
 	t.Helper()
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
+	cat := sample.Catalogue(t)
 	for i, p := range cat.Of(pattern.Accompaniment) {
 		if !strings.HasPrefix(p.Name, *onlyFlag) {
 			continue

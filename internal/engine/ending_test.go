@@ -7,33 +7,23 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/coach"
 	"undersong/internal/event"
 	"undersong/internal/meter"
-	"undersong/internal/pattern"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
-	"undersong/patterns"
 )
 
 // ended is a tune of eight bars with an ending, or none where it has no name.
 func ended(t *testing.T, ending string) *score.Score {
 	t.Helper()
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	find := func(name string) *pattern.Pattern {
-		p, err := cat.Find(name)
-		require.NoError(t, err)
-		return p
-	}
-	c, err := chart.Parse([]byte("key: C\ntempo: 100\nending: x\n| C | F | G7 | C | Am | F | G7 | C |"), "a.chart")
-	require.NoError(t, err)
+	c := sample.Chart(t, "key: C\ntempo: 100\nending: x\n| C | F | G7 | C | Am | F | G7 | C |")
 	o := score.Options{}
 	if ending != "" {
-		o.Parts.Ending = find(ending)
+		o.Parts.Ending = sample.Shipped(t, ending)
 	}
-	s, err := score.Build(c, find("two-beat"), o)
+	s, err := score.Build(c, sample.Shipped(t, "two-beat"), o)
 	require.NoError(t, err)
 	return s
 }

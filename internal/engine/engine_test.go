@@ -10,15 +10,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/coach"
 	"undersong/internal/event"
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
-	"undersong/internal/sampletune"
+	"undersong/internal/sample"
 	"undersong/internal/score"
-	"undersong/patterns"
 )
 
 // The tunes are in C, 4/4 or 3/4, at 120 beats a minute: a beat is 500 ms.
@@ -26,17 +24,14 @@ const beat = 500 * time.Millisecond
 
 func scoreOf(t testing.TB, m, bars, name string) *score.Score {
 	t.Helper()
-	c, err := chart.Parse([]byte("title: T\nkey: C\ntempo: 120\nmeter: "+m+"\n\n"+bars+"\n"), "t.chart")
-	require.NoError(t, err)
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	p, err := cat.Find(name)
+	c := sample.Chart(t, "title: T\nkey: C\ntempo: 120\nmeter: "+m+"\n\n"+bars+"\n")
+	p, err := sample.Catalogue(t).Find(name)
 	if err != nil {
 		p, err = pattern.Parse([]byte(name), "own.pattern")
 	}
 	require.NoError(t, err)
 	if p.PlaysTune() && !c.HasMelody() {
-		sampletune.Sing(c)
+		sample.Sing(c)
 	}
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
@@ -277,8 +272,7 @@ func TestExtraChordNotesStruckTogether(t *testing.T) {
 }
 
 func TestEveryPatternPlayedAsShownIsRight(t *testing.T) {
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
+	cat := sample.Catalogue(t)
 	for _, p := range cat.Of(pattern.Accompaniment) {
 		for _, m := range meter.Known() {
 			if !p.Fits(m) {
@@ -390,12 +384,8 @@ func TestSteadyDelayIsNoFault(t *testing.T) {
 }
 
 func TestOneHandAlone(t *testing.T) {
-	c, err := chart.Parse([]byte("key: C\ntempo: 120\nmeter: 4/4\n\n| C | F |\n"), "t.chart")
-	require.NoError(t, err)
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	p, err := cat.Find("two-beat")
-	require.NoError(t, err)
+	c := sample.Chart(t, "key: C\ntempo: 120\nmeter: 4/4\n\n| C | F |\n")
+	p := sample.Shipped(t, "two-beat")
 	s, err := score.Build(c, p, score.Options{Only: score.LeftAlone})
 	require.NoError(t, err)
 	take := exact(s).keys(right, 1, 2, 61, 66, 70).keys(right, 2, 4).add(76, beat/2, beat)
@@ -409,8 +399,7 @@ func TestOneHandAlone(t *testing.T) {
 	}
 	found, _ := run(s, alone.events(), coach.Steady)
 	assert.Len(t, found, 4, "nor whether it plays at all")
-	left, err := cat.Find("broken-up")
-	require.NoError(t, err)
+	left := sample.Shipped(t, "broken-up")
 	_, err = score.Build(c, left, score.Options{Only: score.RightAlone})
 	assert.ErrorContains(t, err, `pattern "broken-up" gives the right hand nothing to play`)
 }

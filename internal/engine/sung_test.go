@@ -7,9 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/coach"
-	"undersong/internal/pattern"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
 )
@@ -18,10 +17,8 @@ import (
 // 120, with a pattern's right hand.
 func sung(t testing.TB, right string) *score.Score {
 	t.Helper()
-	c, err := chart.Parse([]byte("key: C\ntempo: 120\nmeter: 4/4\n\n| C | F |\nm: | E2 G2 c2 E2 | A2 F2 D2 F2 |\n"), "t.chart")
-	require.NoError(t, err)
-	p, err := pattern.Parse([]byte("name: own\nmeter: 4/4\ngrid: quarters\nright: "+right+"\nleft: 1 - - -\n"), "own.pattern")
-	require.NoError(t, err)
+	c := sample.Chart(t, "key: C\ntempo: 120\nmeter: 4/4\n\n| C | F |\nm: | E2 G2 c2 E2 | A2 F2 D2 F2 |\n")
+	p := sample.Pattern(t, "name: own\nmeter: 4/4\ngrid: quarters\nright: "+right+"\nleft: 1 - - -\n")
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
 	return s

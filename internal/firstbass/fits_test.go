@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 )
 
 // barsOf is a theory of a tune in bars of 4/4, or of another meter.
@@ -17,8 +17,7 @@ func barsOf(t *testing.T, key, meter, tune string, basses int) *Theory {
 	t.Helper()
 	bars := strings.Repeat("| N.C. ", strings.Count(tune, "|")+1)
 	text := fmt.Sprintf("key: %s\nmeter: %s\nunit: 1/4\n%s|\nm: %s |\n", key, meter, bars, tune)
-	c, err := chart.Parse([]byte(text), "")
-	require.NoError(t, err, text)
+	c := sample.Chart(t, text)
 	return NewTheory(scoreOf(t, c, ""), basses)
 }
 

@@ -9,9 +9,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/event"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -25,8 +25,7 @@ m: EECC | EEG2 | DDB,B, | C2C2 |]
 
 func louScore(t testing.TB) *score.Score {
 	t.Helper()
-	c, err := chart.Parse([]byte(lou), "")
-	require.NoError(t, err)
+	c := sample.Chart(t, lou)
 	return scoreOf(t, c, "")
 }
 
@@ -119,8 +118,7 @@ func TestWhatIsSaid(t *testing.T) {
 }
 
 func TestTheLastBassIsTheTonic(t *testing.T) {
-	c, err := chart.Parse([]byte(strings.Replace(lou, "C2C2", "G2E2", 1)), "")
-	require.NoError(t, err)
+	c := sample.Chart(t, strings.Replace(lou, "C2C2", "G2E2", 1))
 	s := scoreOf(t, c, "")
 	home := []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}}
 	l := New(s, Options{BassAlone, 2})

@@ -1,15 +1,13 @@
 package firstbass
 
 import (
-	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/chart"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -22,16 +20,12 @@ unit: 1/8
 m: A2c2 | B^GEG | A2c2 | d2f2 | e2c2 | B2^G2 | E^F^GB | A4 |]
 `
 
-const chartsFolder = "../../testdata/charts"
-
 // tuneNames are the demo charts that have a tune, and the mill race.
 func tuneNames(t testing.TB) []string {
-	paths, err := filepath.Glob(chartsFolder + "/*.chart")
-	require.NoError(t, err)
 	names := []string{"mill-race"}
-	for _, p := range paths {
-		if c, err := chart.ReadFile(p); err == nil && c.HasMelody() {
-			names = append(names, strings.TrimSuffix(filepath.Base(p), ".chart"))
+	for name, c := range sample.DemoCharts(t) {
+		if c.HasMelody() {
+			names = append(names, name)
 		}
 	}
 	require.Greater(t, len(names), 10)
@@ -40,15 +34,10 @@ func tuneNames(t testing.TB) []string {
 
 func chartOf(t testing.TB, name string) *chart.Chart {
 	t.Helper()
-	data := []byte(millRace)
-	if name != "mill-race" {
-		var err error
-		data, err = os.ReadFile(filepath.Join(chartsFolder, name+".chart"))
-		require.NoError(t, err)
+	if name == "mill-race" {
+		return sample.Chart(t, millRace)
 	}
-	c, err := chart.Parse(data, name)
-	require.NoError(t, err)
-	return c
+	return sample.DemoChart(t, name)
 }
 
 // tuneOf is a score of a tune in a key, or in its own.

@@ -3,8 +3,6 @@ package follow
 import (
 	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -14,10 +12,9 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
-	"undersong/internal/sampletune"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
-	"undersong/patterns"
 )
 
 var (
@@ -34,19 +31,9 @@ var tunes = []string{
 
 var someKeys = []string{"C", "F", "A", "Eb"}
 
-func tune(t testing.TB, name string) *chart.Chart {
-	t.Helper()
-	src, err := os.ReadFile(filepath.Join("..", "..", "testdata", "charts", name+".chart"))
-	require.NoError(t, err)
-	c, err := chart.Parse(src, name)
-	require.NoError(t, err)
-	return c
-}
-
 func catalogue(t testing.TB) []*pattern.Pattern {
 	t.Helper()
-	c, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
+	c := sample.Catalogue(t)
 	return c.Of(pattern.Accompaniment)
 }
 
@@ -62,7 +49,7 @@ func lay(t testing.TB, c *chart.Chart, p *pattern.Pattern, key string, tempo met
 		o.Key = &k
 	}
 	if p.PlaysTune() && !c.HasMelody() {
-		sampletune.Sing(c)
+		sample.Sing(c)
 	}
 	s, err := score.Build(c, p, o)
 	require.NoError(t, err)
@@ -176,7 +163,7 @@ func TestFollowAccuracy(t *testing.T) {
 // perform plays a tune in one of several keys and tempi, by one of several
 // players.
 func perform(t *testing.T, m manner, p *pattern.Pattern, name string, x int) (*score.Score, simulate.Performance, bool) {
-	c := tune(t, name)
+	c := sample.DemoChart(t, name)
 	if !p.Fits(c.Meter) {
 		return nil, simulate.Performance{}, false
 	}

@@ -9,10 +9,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/meter"
-	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -25,23 +24,11 @@ var _, _ interface {
 
 const beatLength = 500 * time.Millisecond // at 120
 
-func named(t testing.TB, name string) *pattern.Pattern {
-	t.Helper()
-	for _, p := range catalogue(t) {
-		if p.Name == name {
-			return p
-		}
-	}
-	require.Fail(t, "no such pattern", name)
-	return nil
-}
-
 // build lays a pattern of the catalogue over bars in C at 120.
 func build(t testing.TB, patternName, bars string) *score.Score {
 	t.Helper()
-	c, err := chart.Parse([]byte("title: T\nkey: C\nmeter: 4/4\ntempo: 120\n\n"+bars+"\n"), "t.chart")
-	require.NoError(t, err)
-	return lay(t, c, named(t, patternName), "", 0)
+	c := sample.Chart(t, "title: T\nkey: C\nmeter: 4/4\ntempo: 120\n\n"+bars+"\n")
+	return lay(t, c, sample.Shipped(t, patternName), "", 0)
 }
 
 // player strikes what a score wants.
@@ -292,10 +279,8 @@ func TestAHandThatComesLate(t *testing.T) {
 }
 
 func TestARolledChordIsOneOnset(t *testing.T) {
-	p, err := pattern.Parse([]byte("name: rolled\nsounds: Rolled chords.\nused: endings\nsource: own\nlevel: 2\nmeter: 4/4\ngrid: halves\n\nright: ~ch ~ch\nleft: 1 1\n"), "rolled.pattern")
-	require.NoError(t, err)
-	c, err := chart.Parse([]byte("title: T\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | C | C | Am |\n"), "t.chart")
-	require.NoError(t, err)
+	p := sample.Pattern(t, "name: rolled\nsounds: Rolled chords.\nused: endings\nsource: own\nlevel: 2\nmeter: 4/4\ngrid: halves\n\nright: ~ch ~ch\nleft: 1 1\n")
+	c := sample.Chart(t, "title: T\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | C | C | Am |\n")
 	q := newPlayer(lay(t, c, p, "", 0), FollowOptions{})
 	for m := range 8 {
 		at := q.now

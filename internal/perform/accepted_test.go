@@ -1,22 +1,19 @@
 package perform
 
 import (
-	"iter"
-	"path/filepath"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/coach"
 	"undersong/internal/engine"
 	"undersong/internal/event"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/score"
-	"undersong/patterns"
 )
 
 // corrections is what the engine finds to mend in a performance.
@@ -39,31 +36,13 @@ func corrections(s *score.Score, events []event.Event) []string {
 	return told
 }
 
-// demoCharts are the demo charts by their files, always in the same order.
-func demoCharts(t *testing.T) iter.Seq2[string, *chart.Chart] {
-	t.Helper()
-	files, err := filepath.Glob("../../testdata/charts/*.chart")
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	return func(yield func(string, *chart.Chart) bool) {
-		for _, f := range files {
-			c, err := chart.ReadFile(f)
-			require.NoError(t, err)
-			if !yield(filepath.Base(f), c) {
-				return
-			}
-		}
-	}
-}
-
 // What is played is what practice accepts: every pattern that fits, over every
 // demo chart, in twelve keys, exact and human; with the tune too where the right
 // hand is free.
 func TestADemonstrationIsRight(t *testing.T) {
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
+	cat := sample.Catalogue(t)
 	n := 0
-	for name, c := range demoCharts(t) {
+	for name, c := range sample.DemoCharts(t) {
 		for _, p := range cat.Of(pattern.Accompaniment) {
 			if !p.Fits(c.Meter) || p.PlaysTune() && !c.HasMelody() {
 				continue

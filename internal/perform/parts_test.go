@@ -9,8 +9,8 @@ import (
 	"undersong/internal/chart"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/score"
-	"undersong/patterns"
 )
 
 // beneath is an accompaniment for a meter, to lay parts around.
@@ -44,11 +44,10 @@ func asking(c *chart.Chart, p *pattern.Pattern) (*chart.Chart, score.Parts) {
 // Every intro, fill, turnaround and ending that fits, over every demo chart, in
 // twelve keys, with one accompaniment after the other, exact and human.
 func TestADemonstratedPartIsRight(t *testing.T) {
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
+	cat := sample.Catalogue(t)
 	n := 0
 	played := map[string]int{}
-	for name, c := range demoCharts(t) {
+	for name, c := range sample.DemoCharts(t) {
 		for _, p := range cat.All() {
 			if p.Part == pattern.Accompaniment || !p.Fits(c.Meter) {
 				continue

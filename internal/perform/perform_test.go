@@ -7,36 +7,24 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/pattern"
-	"undersong/internal/sampletune"
+	"undersong/internal/sample"
 	"undersong/internal/score"
-	"undersong/patterns"
 )
 
 func scoreOf(t *testing.T, m, bars string, p *pattern.Pattern, o score.Options) *score.Score {
 	t.Helper()
-	c, err := chart.Parse([]byte("key: C\ntempo: 120\nmeter: "+m+"\n\n"+bars+"\n"), "t.chart")
-	require.NoError(t, err)
+	c := sample.Chart(t, "key: C\ntempo: 120\nmeter: "+m+"\n\n"+bars+"\n")
 	if p.PlaysTune() {
-		sampletune.Sing(c)
+		sample.Sing(c)
 	}
 	s, err := score.Build(c, p, o)
 	require.NoError(t, err)
 	return s
 }
 
-func shipped(t *testing.T, name string) *pattern.Pattern {
-	t.Helper()
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	p, err := cat.Find(name)
-	require.NoError(t, err)
-	return p
-}
-
 func TestPartsOfADemonstration(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F |", shipped(t, "two-beat"), score.Options{})
+	s := scoreOf(t, "4/4", "| C | F |", sample.Shipped(t, "two-beat"), score.Options{})
 	parts := Parts(s, Options{CountIn: 1, Click: true, Times: 2})
 	require.Len(t, parts, 3)
 	assert.Equal(t, []string{"right hand", "left hand", "click"}, []string{parts[0].Name, parts[1].Name, parts[2].Name})
@@ -56,7 +44,7 @@ func TestPartsOfADemonstration(t *testing.T) {
 }
 
 func TestEveryNoteEnds(t *testing.T) {
-	s := scoreOf(t, "3/4", "| C | F |", shipped(t, "waltz"), score.Options{})
+	s := scoreOf(t, "3/4", "| C | F |", sample.Shipped(t, "waltz"), score.Options{})
 	parts := Parts(s, Options{Human: true, CountIn: 2, Click: true, Times: 3})
 	down := map[[2]uint8]int{}
 	at := time.Duration(0)

@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/event"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -32,7 +32,7 @@ func struck(p Part) (keys []uint8, at, off []time.Duration) {
 func TestTheTuneIsAPartOfItsOwn(t *testing.T) {
 	const second = time.Second
 	// 4/4 at 120: a quarter is half a second. The A is tied over the bar.
-	s := scoreOf(t, "4/4", "| C | F |\nm: c2 e2 A4- | A2 z2 c4", shipped(t, "boogie-rocking"), score.Options{})
+	s := scoreOf(t, "4/4", "| C | F |\nm: c2 e2 A4- | A2 z2 c4", sample.Shipped(t, "boogie-rocking"), score.Options{})
 	parts := Parts(s, Options{Voices: []Voice{LeftHand, Tune}})
 	require.Len(t, parts, 2)
 	assert.Equal(t, "melody", parts[0].Name)
@@ -41,7 +41,7 @@ func TestTheTuneIsAPartOfItsOwn(t *testing.T) {
 	assert.Equal(t, []time.Duration{0, second / 2, second, 3 * second}, at)
 	assert.InDelta(t, 2.5, off[2].Seconds(), 0.15)
 	assert.Len(t, Parts(s, Options{}), 1, "the tune is played where it is asked for")
-	assert.Empty(t, Parts(scoreOf(t, "4/4", "| C | F |", shipped(t, "block-whole"), score.Options{}), Options{Voices: []Voice{Tune}}), "no tune is written")
+	assert.Empty(t, Parts(scoreOf(t, "4/4", "| C | F |", sample.Shipped(t, "block-whole"), score.Options{}), Options{Voices: []Voice{Tune}}), "no tune is written")
 }
 
 func TestTheTuneGoesUpWhereItWouldBeCovered(t *testing.T) {
@@ -56,13 +56,13 @@ func TestTheTuneGoesUpWhereItWouldBeCovered(t *testing.T) {
 		{"below the left hand", "| C |\nm: C,4 E,4", "two-beat", score.BothHands, 2},
 		{"as high as the keyboard goes", "| C |\nm: c'''8", "two-beat", score.BothHands, 0},
 	} {
-		s := scoreOf(t, "4/4", c.tune, shipped(t, c.pattern), score.Options{Only: c.only})
+		s := scoreOf(t, "4/4", c.tune, sample.Shipped(t, c.pattern), score.Options{Only: c.only})
 		assert.Equal(t, c.octaves, NewPlayer(s, Options{Voices: []Voice{Tune}}).Lift(), c.name)
 	}
 }
 
 func TestTheTuneSwingsWithThePattern(t *testing.T) {
-	p := shipped(t, "shuffle")
+	p := sample.Shipped(t, "shuffle")
 	require.False(t, p.Swing.Straight())
 	s := scoreOf(t, "4/4", "| C |\nm: c d e f (3gab c'2", p, score.Options{})
 	_, at, _ := struck(Parts(s, Options{Voices: []Voice{Tune}})[0])
@@ -82,9 +82,8 @@ func TestOneKeyServesTwoParts(t *testing.T) {
 }
 
 func TestCountInBeforeAnUpbeat(t *testing.T) {
-	p := shipped(t, "two-beat")
-	c, err := chart.Parse([]byte("key: C\ntempo: 120\nmeter: 4/4\nupbeat: 1\n\n(G7) | C | F |\n"), "t.chart")
-	require.NoError(t, err)
+	p := sample.Shipped(t, "two-beat")
+	c := sample.Chart(t, "key: C\ntempo: 120\nmeter: 4/4\nupbeat: 1\n\n(G7) | C | F |\n")
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
 	player := NewPlayer(s, Options{CountIn: 1, Click: true})
@@ -99,7 +98,7 @@ func TestCountInBeforeAnUpbeat(t *testing.T) {
 }
 
 func TestNothingOutlastsAPass(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F |\nm: c8- | c8", shipped(t, "block-whole"), score.Options{})
+	s := scoreOf(t, "4/4", "| C | F |\nm: c8- | c8", sample.Shipped(t, "block-whole"), score.Options{})
 	for _, part := range []*score.Score{s, s.Part(0, 0)} {
 		player := NewPlayer(part, Options{Human: true, Voices: []Voice{RightHand, LeftHand, Tune}})
 		for n := range 3 {
@@ -117,7 +116,7 @@ func TestNothingOutlastsAPass(t *testing.T) {
 }
 
 func TestSoftlyUnderAPlayer(t *testing.T) {
-	s := scoreOf(t, "3/4", "| C | F |", shipped(t, "sarabande"), score.Options{})
+	s := scoreOf(t, "3/4", "| C | F |", sample.Shipped(t, "sarabande"), score.Options{})
 	for _, e := range NewPlayer(s, Options{Soft: true}).Pass(0) {
 		if e.IsNoteOn() {
 			assert.LessOrEqual(t, e.Data2, uint8(60), "accents too")

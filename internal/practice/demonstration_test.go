@@ -13,6 +13,7 @@ import (
 	"undersong/internal/event"
 	"undersong/internal/perform"
 	"undersong/internal/report"
+	"undersong/internal/sample"
 	"undersong/internal/screen"
 )
 
@@ -26,7 +27,7 @@ type stand struct {
 }
 
 func newStand(t *testing.T, text string, times int, o perform.Options) *stand {
-	c := parse(t, text)
+	c := sample.Chart(t, text)
 	s := scoreFor(t, c, "two-beat")
 	st := &stand{t: t}
 	h := report.HeadingOf(s, coach.Level{})

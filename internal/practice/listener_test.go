@@ -11,10 +11,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/event"
 	"undersong/internal/meter"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/simulate"
 )
 
@@ -130,8 +130,7 @@ func TestListenerNamesASimulatedStudent(t *testing.T) {
 		{"clementine", "waltz"}, {"clementine", "waltz-root-fifth"}, {"home-on-the-range", "waltz"}, {"wayfaring-stranger", "waltz"},
 		{"auld-lang-syne", "two-beat"}, {"red-river-valley", "two-beat"}, {"when-the-saints", "two-beat"}, {"drunken-sailor", "two-beat"},
 	} {
-		tune, err := chart.ReadFile("../../testdata/charts/" + c.file + ".chart")
-		require.NoError(t, err)
+		tune := sample.DemoChart(t, c.file)
 		s := scoreFor(t, tune, c.pattern)
 		habits, err := simulate.Human("steady")
 		require.NoError(t, err)

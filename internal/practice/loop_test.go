@@ -15,6 +15,7 @@ import (
 	"undersong/internal/event"
 	"undersong/internal/midiio"
 	"undersong/internal/report"
+	"undersong/internal/sample"
 	"undersong/internal/simulate"
 )
 
@@ -74,7 +75,7 @@ func newRehearsal(t *testing.T, change func(o *Options)) *rehearsal {
 	r.script.Plug(piano)
 	out, err := r.script.OpenOut(piano)
 	require.NoError(t, err)
-	c := parse(t, tune)
+	c := sample.Chart(t, tune)
 	s := scoreFor(t, c, "two-beat")
 	o := Options{Score: s, Chart: c, Level: coach.Steady, CountIn: 1, All: true, Heading: report.HeadingOf(s, coach.Steady),
 		Writer: report.NewJSON(&r.out),

@@ -9,11 +9,10 @@ import (
 
 	"undersong/internal/coach"
 	"undersong/internal/event"
-	"undersong/internal/pattern"
 	"undersong/internal/report"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 	"undersong/internal/simulate"
-	"undersong/patterns"
 )
 
 const withParts = `title: Parts
@@ -33,15 +32,8 @@ w: Oh | one | two | three | four |
 // that slows down.
 func partsBench(t *testing.T, round bool, change func(*Options)) *bench {
 	t.Helper()
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	find := func(name string) *pattern.Pattern {
-		p, err := cat.Find(name)
-		require.NoError(t, err)
-		return p
-	}
-	s, err := score.Build(parse(t, withParts), find("two-beat"), score.Options{Round: round, Parts: score.Parts{
-		Intro: find("intro-round"), Turnaround: find("turnaround-dominant"), Ending: find("ending-cadence"),
+	s, err := score.Build(sample.Chart(t, withParts), sample.Shipped(t, "two-beat"), score.Options{Round: round, Parts: score.Parts{
+		Intro: sample.Shipped(t, "intro-round"), Turnaround: sample.Shipped(t, "turnaround-dominant"), Ending: sample.Shipped(t, "ending-cadence"),
 	}})
 	require.NoError(t, err)
 	b := newBench(t, withParts, func(o *Options) {

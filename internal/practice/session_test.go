@@ -16,10 +16,10 @@ import (
 	"undersong/internal/event"
 	"undersong/internal/pattern"
 	"undersong/internal/report"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 	"undersong/internal/screen"
 	"undersong/internal/simulate"
-	"undersong/patterns"
 )
 
 // The tune is in 4/4 at 120: a beat is 500 ms, a bar two seconds.
@@ -32,19 +32,9 @@ tempo: 120
 w: | Oh my | darling | Clemen- | tine |
 `
 
-func parse(t testing.TB, text string) *chart.Chart {
-	t.Helper()
-	c, err := chart.Parse([]byte(text), "tune.chart")
-	require.NoError(t, err)
-	return c
-}
-
 func scoreFor(t testing.TB, c *chart.Chart, name string) *score.Score {
 	t.Helper()
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	p, err := cat.Find(name)
-	require.NoError(t, err)
+	p := sample.Shipped(t, name)
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
 	return s
@@ -62,7 +52,7 @@ type bench struct {
 }
 
 func newBench(t *testing.T, text string, change func(o *Options)) *bench {
-	c := parse(t, text)
+	c := sample.Chart(t, text)
 	b := &bench{t: t, score: scoreFor(t, c, "two-beat")}
 	o := Options{Score: b.score, Chart: c, Level: coach.Steady, CountIn: 1, All: true,
 		Heading: report.HeadingOf(b.score, coach.Steady),
@@ -334,7 +324,7 @@ func TestViewFollowsTheMusic(t *testing.T) {
 }
 
 func TestRestOfAScoreKeepsItsChordsAndBars(t *testing.T) {
-	s := scoreFor(t, parse(t, "key: F\nmeter: 4/4\nupbeat: 2\n\n(C7) |: F | F C7 | Bb F . C7 :| F |\n"), "two-beat")
+	s := scoreFor(t, sample.Chart(t, "key: F\nmeter: 4/4\nupbeat: 2\n\n(C7) |: F | F C7 | Bb F . C7 :| F |\n"), "two-beat")
 	for first := range s.Bars {
 		rest := from(s, first)
 		require.Len(t, rest.Bars, len(s.Bars)-first)

@@ -14,13 +14,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/coach"
 	"undersong/internal/engine"
 	"undersong/internal/event"
-	"undersong/internal/pattern"
+	"undersong/internal/sample"
 	"undersong/internal/score"
-	"undersong/patterns"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -28,12 +26,8 @@ var update = flag.Bool("update", false, "write the golden files anew")
 // lesson plays two bars by hand: the bass of bar 2 is wrong, its chord late.
 func lesson(t *testing.T, w Writer) Session {
 	t.Helper()
-	c, err := chart.Parse([]byte("title: Sakura\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | F |\n"), "")
-	require.NoError(t, err)
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	p, err := cat.Find("block-whole")
-	require.NoError(t, err)
+	c := sample.Chart(t, "title: Sakura\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | F |\n")
+	p := sample.Shipped(t, "block-whole")
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
 	h := HeadingOf(s, coach.Steady)

@@ -11,27 +11,22 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/coach"
 	"undersong/internal/event"
 	"undersong/internal/meter"
 	"undersong/internal/midiio"
 	"undersong/internal/pattern"
 	"undersong/internal/report"
+	"undersong/internal/sample"
 	"undersong/internal/score"
-	"undersong/patterns"
 )
 
 const tune = "key: C\nmeter: 4/4\ntempo: 96\n\n| C | F | G7 | C |\n"
 
 func options(t testing.TB, text, name string) Options {
 	t.Helper()
-	c, err := chart.Parse([]byte(text), "tune.chart")
-	require.NoError(t, err)
-	cat, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	p, err := cat.Find(name)
-	require.NoError(t, err)
+	c := sample.Chart(t, text)
+	p := sample.Shipped(t, name)
 	return Options{Chart: c, Pattern: p, Level: coach.Steady}
 }
 
@@ -292,8 +287,7 @@ const inTwos = "name: twos\nmeter: 4/4\ngrid: halves\nlevel: 1\n\nleft: 1 5 | 5 
 
 func TestASpanIsJudgedWhereItComesInTheWhole(t *testing.T) {
 	o := options(t, "key: C\nmeter: 4/4\nupbeat: 1\n\n(G) |: C | F | G7 :| C | F |\n", "block-half")
-	twos, err := pattern.Parse([]byte(inTwos), "twos.pattern")
-	require.NoError(t, err)
+	twos := sample.Pattern(t, inTwos)
 	for _, p := range []*pattern.Pattern{o.Pattern, twos} {
 		o.Pattern = p
 		for _, tempos := range [][]midiio.TempoChange{{{MicrosPerQuarter: 600_000}}, ramp} {

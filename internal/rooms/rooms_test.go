@@ -112,7 +112,7 @@ func assertPure(t *testing.T, room string, banned ...string) {
 
 // Every package stands in one list, so that a new one is placed on purpose.
 func TestEveryRoomIsPlaced(t *testing.T) {
-	outer := strings.Fields("rooms sampletune cli practice report review screen demo e2e")
+	outer := strings.Fields("rooms sample cli practice report review screen demo e2e")
 	dirs, err := os.ReadDir("..")
 	require.NoError(t, err)
 	var unplaced []string

@@ -8,11 +8,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/coach"
 	"undersong/internal/engine"
 	"undersong/internal/event"
-	"undersong/internal/pattern"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -22,10 +21,8 @@ type played [][]uint8
 // kinds is what the coach says of a bar of 4/4, one word a stroke.
 func kinds(t *testing.T, chords, rows string, p played) string {
 	t.Helper()
-	c, err := chart.Parse([]byte("key: C\ntempo: 120\nmeter: 4/4\n\n"+chords+"\n"), "t.chart")
-	require.NoError(t, err)
-	pat, err := pattern.Parse([]byte("name: own\nmeter: 4/4\ngrid: quarters\n"+strings.ReplaceAll(rows, "/", "\n")), "own.pattern")
-	require.NoError(t, err)
+	c := sample.Chart(t, "key: C\ntempo: 120\nmeter: 4/4\n\n"+chords+"\n")
+	pat := sample.Pattern(t, "name: own\nmeter: 4/4\ngrid: quarters\n"+strings.ReplaceAll(rows, "/", "\n"))
 	s, err := score.Build(c, pat, score.Options{})
 	require.NoError(t, err)
 	e := engine.New(s, engine.Options{Level: coach.Steady})

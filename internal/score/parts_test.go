@@ -8,21 +8,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
+	"undersong/internal/sample"
 )
-
-func patternOf(t *testing.T, text string) *pattern.Pattern {
-	t.Helper()
-	p, err := pattern.Parse([]byte(text), "p.pattern")
-	require.NoError(t, err, text)
-	return p
-}
 
 func fourFour(t *testing.T, name, rest string) *pattern.Pattern {
 	t.Helper()
-	return patternOf(t, "name: "+name+"\nmeter: 4/4\ngrid: quarters\n"+rest)
+	return sample.Pattern(t, "name: "+name+"\nmeter: 4/4\ngrid: quarters\n"+rest)
 }
 
 // shape shows the bars as played: number, chords, what is played, and its count.
@@ -41,16 +34,9 @@ func shape(s *Score) string {
 	return strings.Join(all, "\n")
 }
 
-func parsed(t *testing.T, text string) *chart.Chart {
-	t.Helper()
-	c, err := chart.Parse([]byte(text), "a.chart")
-	require.NoError(t, err)
-	return c
-}
-
 func built(t *testing.T, text string, main *pattern.Pattern, o Options) *Score {
 	t.Helper()
-	s, err := Build(parsed(t, text), main, o)
+	s, err := Build(sample.Chart(t, text), main, o)
 	require.NoError(t, err)
 	return s
 }
@@ -130,7 +116,7 @@ func TestTheSheetShowsWhatIsPlayed(t *testing.T) {
 	assert.Len(t, s.Chart.Bars(), 10, "repeats stay where nothing differs")
 	assert.Equal(t, s.Bars[2].Printed, s.Bars[6].Printed)
 
-	plain := parsed(t, formed)
+	plain := sample.Chart(t, formed)
 	s, err := Build(plain, main, Options{})
 	require.NoError(t, err)
 	assert.Same(t, plain, s.Chart)
@@ -148,7 +134,7 @@ func TestAnUpbeatFallsIntoTheIntro(t *testing.T) {
 	o.Span = IntroBars
 	assert.Equal(t, "-1 G-D7 in 0\n-2 G in 1", shape(built(t, "key: G\nupbeat: 1\n(D7) | G | C |\n", main, o)))
 	o.Parts.Intro = nil
-	_, err := Build(parsed(t, formed), main, o)
+	_, err := Build(sample.Chart(t, formed), main, o)
 	assert.EqualError(t, err, "this chart has no intro")
 }
 
@@ -157,7 +143,7 @@ func TestAnIntroWithoutChordsTakesTheTunesLastOnes(t *testing.T) {
 	in := fourFour(t, "in", "part: intro\nleft: 1 . . . | 1 . . .")
 	s := built(t, "key: C\n| C | F | G7 | C |", main, Options{Parts: Parts{Intro: in}})
 	assert.Equal(t, "-1 G7 in 0\n-2 C in 1\n1 C main 0", shape(s)[:len("-1 G7 in 0\n-2 C in 1\n1 C main 0")])
-	_, err := Build(parsed(t, "key: C\n| C |"), main, Options{Parts: Parts{Intro: in}})
+	_, err := Build(sample.Chart(t, "key: C\n| C |"), main, Options{Parts: Parts{Intro: in}})
 	assert.ErrorContains(t, err, "takes the chords of the last 2 bars, and the chart as it is played has 1 bar")
 }
 
@@ -198,7 +184,7 @@ func TestAFillLeavesTheOtherHandAndTheBeginningAlone(t *testing.T) {
 }
 
 func TestAFillEndsWhatTheAccompanimentHolds(t *testing.T) {
-	main := patternOf(t, "name: main\nmeter: 4/4\ngrid: bars\nleft: 1\nright: ch\n")
+	main := sample.Pattern(t, "name: main\nmeter: 4/4\ngrid: bars\nleft: 1\nright: ch\n")
 	fill := fourFour(t, "fill", "part: fill\nright: % % 1' 3'")
 	s := built(t, "key: C\nfills: f at 1\n| C | C |", main, Options{Parts: Parts{Fills: []*pattern.Pattern{fill}}})
 	assert.Equal(t, "l1 48, r1 60, r3 72, r4 76", wanted(s, 0))
@@ -234,28 +220,28 @@ func TestAHandMayPlayInOnePartOnly(t *testing.T) {
 	left := fourFour(t, "left", "left: 1 . 5 .")
 	in := fourFour(t, "in", "part: intro\nchords: I\nright: ch . ch .")
 	o := Options{Only: RightAlone}
-	_, err := Build(parsed(t, formed), left, o)
+	_, err := Build(sample.Chart(t, formed), left, o)
 	var none *HandError
 	require.ErrorAs(t, err, &none)
 	o.Parts.Intro = in
 	s := built(t, formed, left, o)
 	assert.Equal(t, "r1 60, r3 60", wanted(s, 0))
 	o.Span = Span{1, 4}
-	_, err = Build(parsed(t, formed), left, o)
+	_, err = Build(sample.Chart(t, formed), left, o)
 	require.ErrorAs(t, err, &none)
 }
 
 func TestAPartAccompaniesNoTune(t *testing.T) {
 	_, parts := partsOf(t)
-	_, err := Build(parsed(t, formed), parts.Intro, Options{})
+	_, err := Build(sample.Chart(t, formed), parts.Intro, Options{})
 	assert.EqualError(t, err, `pattern "in" is an intro; a chart asks for it in its headings, and another pattern accompanies the tune`)
-	_, err = Build(parsed(t, formed), parts.Fills[0], Options{})
+	_, err = Build(sample.Chart(t, formed), parts.Fills[0], Options{})
 	assert.ErrorContains(t, err, "is a fill")
 }
 
 func TestSamplesOfParts(t *testing.T) {
 	_, parts := partsOf(t)
-	c := parsed(t, "key: C\n| C | F |")
+	c := sample.Chart(t, "key: C\n| C | F |")
 	s, err := Sample(c, parts.Ending, Options{})
 	require.NoError(t, err)
 	assert.Equal(t, "1 C end 0\n2 F end 1\n3 C end 2", shape(s))
@@ -263,6 +249,6 @@ func TestSamplesOfParts(t *testing.T) {
 	s, err = Sample(c, parts.Fills[0], Options{})
 	require.NoError(t, err)
 	assert.Equal(t, "l3 52, l4 40", wanted(s, 0))
-	_, err = Sample(parsed(t, "key: Am\n| Am |"), parts.Ending, Options{})
+	_, err = Sample(sample.Chart(t, "key: Am\n| Am |"), parts.Ending, Options{})
 	assert.ErrorContains(t, err, "brings chords for major keys only")
 }

@@ -5,10 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"undersong/internal/sample"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"undersong/internal/chart"
 )
 
 // phraseEnds names bar and beat of each phrase's last note.
@@ -36,8 +36,7 @@ func TestPhrasesOfTheDemoTunes(t *testing.T) {
 		"red-river-valley":   "3.3 7.1 11.3 15.1 19.3 23.1 27.3 31.1",
 		"wayfaring-stranger": "4.1 7.1 12.1 15.1 20.1 23.1 28.1 31.1",
 	} {
-		c, err := chart.ReadFile("../../testdata/charts/" + name + ".chart")
-		require.NoError(t, err)
+		c := sample.DemoChart(t, name)
 		s, err := Tune(c, Options{})
 		require.NoError(t, err)
 		assert.Equal(t, want, phraseEnds(s), name)
@@ -52,8 +51,7 @@ func TestMarkedPhrasesAreKept(t *testing.T) {
 		"m: CDEFC4 | !breath!G8- | G4 C4 | C8 | C8 |":  "2.1 2.1 5.1",
 		"m: CDEFC4 | G8- | !breath!G4 C4 | C8- | C8 |": "2.1 2.1 5.1",
 	} {
-		c, err := chart.Parse([]byte(bars+tune), "")
-		require.NoError(t, err, tune)
+		c := sample.Chart(t, bars+tune)
 		s, err := Tune(c, Options{})
 		require.NoError(t, err)
 		assert.Equal(t, want, phraseEnds(s), tune)
@@ -63,8 +61,7 @@ func TestMarkedPhrasesAreKept(t *testing.T) {
 // A tie that leads over a repeat sign joins what is played there, not what is
 // written next.
 func TestTiesFollowThePlaying(t *testing.T) {
-	c, err := chart.Parse([]byte("key: C\n|: C | F |1. C :|2. C |\nm: C8 | F8- | F8 | C8 |"), "")
-	require.NoError(t, err)
+	c := sample.Chart(t, "key: C\n|: C | F |1. C :|2. C |\nm: C8 | F8- | F8 | C8 |")
 	s, err := Tune(c, Options{})
 	require.NoError(t, err)
 	var got []string

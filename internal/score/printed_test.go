@@ -10,7 +10,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
-	"undersong/internal/sampletune"
+	"undersong/internal/sample"
 )
 
 // stroke is the keys of one stroke, low to high.
@@ -157,8 +157,7 @@ func TestBoogieBassesOverOneFourFive(t *testing.T) {
 func TestASyncopatedTune(t *testing.T) {
 	// Open Music Theory, "Syncopation in pop/rock music": four quarters become an
 	// eighth, then quarters an eighth early: onsets 0 1 3 5 of 8.
-	p, err := catalogue(t).Find("tune-syncopated")
-	require.NoError(t, err)
+	p := sample.Shipped(t, "tune-syncopated")
 	s, err := Build(sung(t, "4/4", "| C |", "E4q F4q G4q A4q"), p, Options{})
 	require.NoError(t, err)
 	var onsets []int
@@ -185,10 +184,9 @@ func TestChordNotesUnderATune(t *testing.T) {
 	// Open Music Theory, "Composing in basso-continuo style": the right hand spans no
 	// more than an octave.
 	for _, name := range []string{"tune-full", "tune-hymn", "tune-rolled", "tune-one-under", "tune-in-thirds", "tune-in-sixths", "tune-in-octaves"} {
-		p, err := catalogue(t).Find(name)
-		require.NoError(t, err)
+		p := sample.Shipped(t, name)
 		c := tune(t, "4/4", "| C | Am | F/A | G7 | Bdim | Csus4 | Dm7 | C |")
-		sampletune.Sing(c)
+		sample.Sing(c)
 		s, err := Build(c, p, Options{})
 		require.NoError(t, err)
 		under := 0

@@ -12,28 +12,18 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
-	"undersong/internal/sampletune"
-	"undersong/patterns"
+	"undersong/internal/sample"
 )
-
-func catalogue(t testing.TB) *pattern.Catalogue {
-	t.Helper()
-	c, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	return c
-}
 
 func tune(t testing.TB, m, bars string) *chart.Chart {
 	t.Helper()
-	c, err := chart.Parse([]byte("title: Test\nkey: C\nmeter: "+m+"\n\n"+bars+"\n"), "test.chart")
-	require.NoError(t, err)
+	c := sample.Chart(t, "title: Test\nkey: C\nmeter: "+m+"\n\n"+bars+"\n")
 	return c
 }
 
 func build(t testing.TB, m, bars, name string, o Options) *Score {
 	t.Helper()
-	p, err := catalogue(t).Find(name)
-	require.NoError(t, err)
+	p := sample.Shipped(t, name)
 	s, err := Build(tune(t, m, bars), p, o)
 	require.NoError(t, err)
 	return s
@@ -41,8 +31,7 @@ func build(t testing.TB, m, bars, name string, o Options) *Score {
 
 func own(t testing.TB, m, grid string, rows ...string) *pattern.Pattern {
 	t.Helper()
-	p, err := pattern.Parse([]byte("name: own\nmeter: "+m+"\ngrid: "+grid+"\n"+strings.Join(rows, "\n")+"\n"), "own.pattern")
-	require.NoError(t, err)
+	p := sample.Pattern(t, "name: own\nmeter: "+m+"\ngrid: "+grid+"\n"+strings.Join(rows, "\n")+"\n")
 	return p
 }
 
@@ -135,10 +124,8 @@ func TestDurationsAndSwing(t *testing.T) {
 
 func TestUpbeatAndSpan(t *testing.T) {
 	src := "title: T\nkey: F\nmeter: 3/4\nupbeat: 1\n\nC7 | F | Bb | C7 | F |\n"
-	c, err := chart.Parse([]byte(src), "t.chart")
-	require.NoError(t, err)
-	p, err := catalogue(t).Find("waltz")
-	require.NoError(t, err)
+	c := sample.Chart(t, src)
+	p := sample.Shipped(t, "waltz")
 	s, err := Build(c, p, Options{})
 	require.NoError(t, err)
 	assert.Equal(t, meter.Quarter, s.Wants[0].At, "bar 1 comes after the upbeat")
@@ -158,9 +145,8 @@ func TestUpbeatAndSpan(t *testing.T) {
 }
 
 func TestMeterThatDoesNotFit(t *testing.T) {
-	p, err := catalogue(t).Find("waltz")
-	require.NoError(t, err)
-	_, err = Build(tune(t, "4/4", "| C |"), p, Options{})
+	p := sample.Shipped(t, "waltz")
+	_, err := Build(tune(t, "4/4", "| C |"), p, Options{})
 	assert.ErrorContains(t, err, `pattern "waltz" is in 3/4 and cannot be played in 4/4`)
 }
 
@@ -172,13 +158,13 @@ func TestOffTheKeyboard(t *testing.T) {
 // Every shipped pattern in every key keeps each hand where it can play: on the
 // keyboard, the left below the right at one stroke, and no hand too wide.
 func TestEveryPatternInEveryKeyIsPlayable(t *testing.T) {
-	for _, p := range catalogue(t).Of(pattern.Accompaniment) {
+	for _, p := range sample.Catalogue(t).Of(pattern.Accompaniment) {
 		for _, m := range meter.Known() {
 			if !p.Fits(m) {
 				continue
 			}
 			c := tune(t, m.String(), "| C | Am | F/A | G7 | Bdim | Csus4 | Dm7 | C |")
-			sampletune.Sing(c)
+			sample.Sing(c)
 			for f := -7; f <= 7; f++ {
 				key := pitch.Key{Tonic: pitch.NoteAtFifths(f)}
 				s, err := Build(c, p, Options{Key: &key})

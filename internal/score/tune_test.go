@@ -6,16 +6,15 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/melody"
 	"undersong/internal/meter"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 )
 
 func TestTuneWithoutAPattern(t *testing.T) {
-	c, err := chart.Parse([]byte("key: C\nmeter: 4/4\ntempo: 80\n\n| C | G7 |\n"), "")
-	require.NoError(t, err)
-	_, err = Tune(c, Options{})
+	c := sample.Chart(t, "key: C\nmeter: 4/4\ntempo: 80\n\n| C | G7 |\n")
+	_, err := Tune(c, Options{})
 	require.ErrorIs(t, err, ErrNoTune)
 
 	g4 := pitch.Num(67).Spell(pitch.Note{Letter: 4})

@@ -7,10 +7,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/chart"
 	"undersong/internal/chord"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 )
 
 func TestVoicings(t *testing.T) {
@@ -95,8 +95,7 @@ func TestApproachesOfEachKind(t *testing.T) {
 		"home in minor":               {"apd", "| E7 | Am |", "Am", "G2", []pitch.Class{7, 8, 11}},
 		"the tonic where no chord is": {"apc", "| C | N.C. |", "C", "B2", []pitch.Class{1, 11}},
 	} {
-		ch, err := chart.Parse([]byte("key: "+c.key+"\nmeter: 4/4\n\n"+c.bars+"\n"), "t.chart")
-		require.NoError(t, err)
+		ch := sample.Chart(t, "key: "+c.key+"\nmeter: 4/4\n\n"+c.bars+"\n")
 		s, err := Build(ch, own(t, "4/4", "quarters", "left: 1 3 5 "+c.cell), Options{})
 		require.NoError(t, err)
 		w := &s.Wants[3]

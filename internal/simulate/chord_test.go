@@ -11,6 +11,7 @@ import (
 	"undersong/internal/chord"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 )
 
 func TestCounterparts(t *testing.T) {
@@ -51,7 +52,7 @@ func TestCounterparts(t *testing.T) {
 // Whatever the chord, a wrong one is heard as the triad that the truth tells.
 func TestAWrongChordIsTheOneTold(t *testing.T) {
 	for _, symbol := range []string{"C", "Cmaj7", "C9", "C13", "Csus4", "Csus2", "C6", "C/F#", "Cm7b5", "Caug", "Dm7", "G7sus4"} {
-		s := build(t, "4/4", "90", "| "+symbol+" |", named(t, "block-whole"))
+		s := build(t, "4/4", "90", "| "+symbol+" |", sample.Shipped(t, "block-whole"))
 		i := want(t, s, 1, 1, pattern.Right)
 		for seed := range uint64(8) {
 			p, err := Play(s, Habits{LeaveOut: 0.5}, Plan{}.Plant(WrongChord, i), seed)

@@ -14,6 +14,7 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -187,7 +188,7 @@ func TestMistakesInWords(t *testing.T) {
 		if c.pattern == "waltz" {
 			m = "3/4"
 		}
-		s := build(t, m, "90", bars, named(t, c.pattern))
+		s := build(t, m, "90", bars, sample.Shipped(t, c.pattern))
 		i := want(t, s, c.bar, c.beat, c.hand)
 		seen := map[string]bool{}
 		for seed := range uint64(40) {
@@ -249,7 +250,7 @@ func TestWhereAMistakeCannotBe(t *testing.T) {
 			p = own(t, "4/4", "halves", "left: 1 5")
 			bars = "| C | G/B | G7 | C G |"
 		default:
-			p = named(t, c.pattern)
+			p = sample.Shipped(t, c.pattern)
 		}
 		s := build(t, "4/4", "132", bars, p)
 		i := want(t, s, c.bar, c.beat, c.hand)
@@ -262,7 +263,7 @@ func TestWhereAMistakeCannotBe(t *testing.T) {
 }
 
 func TestOneStrokeOneMistake(t *testing.T) {
-	s := build(t, "4/4", "90", "| C | F |", named(t, "block-whole"))
+	s := build(t, "4/4", "90", "| C | F |", sample.Shipped(t, "block-whole"))
 	_, err := Play(s, Habits{}, Plan{}.Plant(Missing, 2).Plant(Late, 3), 1)
 	assert.ErrorContains(t, err, `cannot plant "late" in bar 2, beat 1, right hand: there is a mistake in this moment already`)
 	_, err = Play(s, Habits{}, Plan{}.Plant(Missing, 9), 1)
@@ -272,7 +273,7 @@ func TestOneStrokeOneMistake(t *testing.T) {
 }
 
 func TestAShortNoteAndABlurredPedal(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F | C |", named(t, "block-whole"))
+	s := build(t, "4/4", "120", "| C | F | C |", sample.Shipped(t, "block-whole"))
 	p, err := Play(s, Habits{}, Plan{}.Plant(Short, want(t, s, 2, 1, pattern.Left)), 1)
 	require.NoError(t, err)
 	for _, e := range p.Events {
@@ -290,7 +291,7 @@ func TestAShortNoteAndABlurredPedal(t *testing.T) {
 }
 
 func TestBalanceTurnedOver(t *testing.T) {
-	s := build(t, "4/4", "96", "| C | F | C |", named(t, "backbeat"))
+	s := build(t, "4/4", "96", "| C | F | C |", sample.Shipped(t, "backbeat"))
 	p, err := Play(s, human(t, "beginner"), Plan{}.Plant(Balance, want(t, s, 2, 1, pattern.Left)), 1)
 	require.NoError(t, err)
 	var sum, n [2][2]float64 // wrong bar or not, accented or not
@@ -347,7 +348,7 @@ func TestTheRateOfMistakes(t *testing.T) {
 }
 
 func TestNoMistakeUnderABlurredPedal(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F | C |", named(t, "block-half"))
+	s := build(t, "4/4", "120", "| C | F | C |", sample.Shipped(t, "block-half"))
 	change := want(t, s, 2, 1, pattern.Left)
 	for _, under := range []int{want(t, s, 1, 3, pattern.Left), want(t, s, 2, 3, pattern.Right)} {
 		_, err := Play(s, Habits{}, Plan{}.Plant(Short, under).Plant(Blurred, change), 1)
@@ -358,7 +359,7 @@ func TestNoMistakeUnderABlurredPedal(t *testing.T) {
 }
 
 func TestAPedalBlurredAtTheEnd(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F |", named(t, "block-whole"))
+	s := build(t, "4/4", "120", "| C | F |", sample.Shipped(t, "block-whole"))
 	plan := Plan{}.Plant(Blurred, want(t, s, 2, 1, pattern.Left))
 	p, err := Play(s, Habits{Pedal: LegatoPedal, Legato: 0.5}, plan, 1)
 	require.NoError(t, err)
@@ -367,7 +368,7 @@ func TestAPedalBlurredAtTheEnd(t *testing.T) {
 
 // However often the order is broken, the pedal is blurred where the truth says so.
 func TestBlursAndJumps(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F | G | C | F | G | C | F | G | C |", named(t, "block-half"))
+	s := build(t, "4/4", "120", "| C | F | G | C | F | G | C | F | G | C |", sample.Shipped(t, "block-half"))
 	both := 0
 	for seed := range uint64(60) {
 		p, err := Play(s, Habits{}, Random([]Kind{Blurred, Jump}, 0.7), seed)
@@ -413,7 +414,7 @@ func TestADoubledNoteIsNotMissed(t *testing.T) {
 }
 
 func TestALateChordStaysOnItsSide(t *testing.T) {
-	s := build(t, "4/4", "100", "| C | F | C | G |", named(t, "driving-eighths"))
+	s := build(t, "4/4", "100", "| C | F | C | G |", sample.Shipped(t, "driving-eighths"))
 	h := human(t, "beginner")
 	h.Drift = 0
 	gap := s.Tempo.Duration(meter.Eighth, s.Meter)
@@ -452,7 +453,7 @@ func TestAWrongInversionIsTheLongWay(t *testing.T) {
 }
 
 func TestSownMistakesKeepOffPlantedOnes(t *testing.T) {
-	s := build(t, "4/4", "90", "| C | F | G | C |", named(t, "block-half"))
+	s := build(t, "4/4", "90", "| C | F | G | C |", sample.Shipped(t, "block-half"))
 	for seed := range uint64(20) {
 		plan := Random([]Kind{Late}, 1).Plant(Missing, want(t, s, 2, 1, pattern.Left))
 		p, err := Play(s, Habits{}, plan, seed)
@@ -467,7 +468,7 @@ func TestSownMistakesKeepOffPlantedOnes(t *testing.T) {
 
 // However the player wanders, what is told as late is late by the click.
 func TestLateIsLateByTheClick(t *testing.T) {
-	s := build(t, "4/4", "60", "| C | F | C | G | C | F | C | G |", named(t, "backbeat"))
+	s := build(t, "4/4", "60", "| C | F | C | G | C | F | C | G |", sample.Shipped(t, "backbeat"))
 	h := human(t, "beginner")
 	beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
 	for _, k := range []Kind{Early, Late} {

@@ -10,6 +10,7 @@ import (
 
 	"undersong/internal/event"
 	"undersong/internal/pattern"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -118,7 +119,7 @@ func TestLoudnessAndLength(t *testing.T) {
 }
 
 func TestAccentsAreHeard(t *testing.T) {
-	s := build(t, "4/4", "96", "| C |", named(t, "backbeat"))
+	s := build(t, "4/4", "96", "| C |", sample.Shipped(t, "backbeat"))
 	var bass, chords []uint8
 	for _, e := range ons(Faultless(s, Habits{}, 1).Events) {
 		if e.Data1 < 55 {
@@ -132,7 +133,7 @@ func TestAccentsAreHeard(t *testing.T) {
 }
 
 func TestOctavesWhereTheyAreFree(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F |", named(t, "block-whole"))
+	s := build(t, "4/4", "120", "| C | F |", sample.Shipped(t, "block-whole"))
 	keys := func(h Habits) (all []uint8) {
 		for _, e := range ons(Faultless(s, h, 1).Events) {
 			all = append(all, e.Data1)
@@ -147,7 +148,7 @@ func TestOctavesWhereTheyAreFree(t *testing.T) {
 }
 
 func TestOtherVoicings(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | C | F | G7 |", named(t, "block-half"))
+	s := build(t, "4/4", "120", "| C | C | F | G7 |", sample.Shipped(t, "block-half"))
 	p := Faultless(s, Habits{Revoice: 1, LeaveOut: 1, Double: 1}, 2)
 	plain := Faultless(s, Habits{}, 2)
 	assertRequired(t, s, p, 0, "revoiced")
@@ -170,7 +171,7 @@ func TestOtherVoicings(t *testing.T) {
 		}
 		assert.Equal(t, first[w.Harmony], keys, "a hand keeps its voicing within a harmony")
 	}
-	named := build(t, "4/4", "120", "| C | F | G |", named(t, "block-root"))
+	named := build(t, "4/4", "120", "| C | F | G |", sample.Shipped(t, "block-root"))
 	assert.Equal(t, ons(Faultless(named, Habits{}, 2).Events), ons(Faultless(named, Habits{Revoice: 1}, 2).Events),
 		"an inversion that is asked for is kept")
 }
@@ -199,7 +200,7 @@ func pedals(p Performance) (all []int64) {
 }
 
 func TestPedal(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | C | F | N.C. | G |", named(t, "block-half"))
+	s := build(t, "4/4", "120", "| C | C | F | N.C. | G |", sample.Shipped(t, "block-half"))
 	assert.Empty(t, pedals(Faultless(s, Habits{}, 1)))
 	assert.Equal(t, []int64{120, -4030, 4120, -6000, 8120, -10000}, pedals(Faultless(s, Habits{Pedal: LegatoPedal}, 1)))
 	assert.Equal(t, []int64{120, -2030, 2120, -4030, 4120, -6000, 8120, -10000}, pedals(Faultless(s, Habits{Pedal: BarPedal}, 1)))

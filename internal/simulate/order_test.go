@@ -12,6 +12,7 @@ import (
 
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
+	"undersong/internal/sample"
 	"undersong/internal/score"
 )
 
@@ -82,7 +83,7 @@ func TestAMistakeIsNotRepeated(t *testing.T) {
 }
 
 func TestABassIsHeldThroughAStumble(t *testing.T) {
-	s := build(t, "4/4", "120", "| C |", named(t, "driving-quarters"))
+	s := build(t, "4/4", "120", "| C |", sample.Shipped(t, "driving-quarters"))
 	i := want(t, s, 1, 3, pattern.Right)
 	p, err := Play(s, Habits{}, Plan{Items: []Item{{Kind: Stumble, Want: i, Beats: 1}}}, 1)
 	require.NoError(t, err)
@@ -136,7 +137,7 @@ func TestAFreeTempo(t *testing.T) {
 }
 
 func TestABreakEndsWhatWasHeld(t *testing.T) {
-	s := build(t, "4/4", "120", "| C |", named(t, "driving-quarters"))
+	s := build(t, "4/4", "120", "| C |", sample.Shipped(t, "driving-quarters"))
 	i := want(t, s, 1, 3, pattern.Right)
 	p, err := Play(s, Habits{}, Plan{Items: []Item{{Kind: Restart, Want: i, Beats: 1}}}, 1)
 	require.NoError(t, err)

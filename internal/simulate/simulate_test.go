@@ -14,31 +14,19 @@ import (
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
-	"undersong/internal/sampletune"
+	"undersong/internal/sample"
 	"undersong/internal/score"
-	"undersong/patterns"
 )
 
 func tune(t testing.TB, m, tempo, bars string) *chart.Chart {
 	t.Helper()
-	c, err := chart.Parse([]byte("title: Test\nkey: C\nmeter: "+m+"\ntempo: "+tempo+"\n\n"+bars+"\n"), "test.chart")
-	require.NoError(t, err)
+	c := sample.Chart(t, "title: Test\nkey: C\nmeter: "+m+"\ntempo: "+tempo+"\n\n"+bars+"\n")
 	return c
-}
-
-func named(t testing.TB, name string) *pattern.Pattern {
-	t.Helper()
-	c, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
-	p, err := c.Find(name)
-	require.NoError(t, err)
-	return p
 }
 
 func own(t testing.TB, m, grid, rows string) *pattern.Pattern {
 	t.Helper()
-	p, err := pattern.Parse([]byte("name: own\nmeter: "+m+"\ngrid: "+grid+"\n"+rows+"\n"), "own.pattern")
-	require.NoError(t, err)
+	p := sample.Pattern(t, "name: own\nmeter: "+m+"\ngrid: "+grid+"\n"+rows+"\n")
 	return p
 }
 
@@ -98,7 +86,7 @@ func ons(events []event.Event) []event.Event {
 }
 
 func TestAMachinePlaysAsWritten(t *testing.T) {
-	s := build(t, "3/4", "120", "| C | G |", named(t, "waltz"))
+	s := build(t, "3/4", "120", "| C | G |", sample.Shipped(t, "waltz"))
 	p := Faultless(s, Habits{}, 1)
 	assertKeyboard(t, p.Events, "waltz")
 	assert.Empty(t, p.Truth)
@@ -142,8 +130,7 @@ func assertRequired(t *testing.T, s *score.Score, p Performance, bound time.Dura
 }
 
 func everyScore(t *testing.T, visit func(s *score.Score, where string)) {
-	c, err := pattern.Load(patterns.Files)
-	require.NoError(t, err)
+	c := sample.Catalogue(t)
 	for _, p := range c.Of(pattern.Accompaniment) {
 		for _, m := range meter.Known() {
 			if !p.Fits(m) {
@@ -153,7 +140,7 @@ func everyScore(t *testing.T, visit func(s *score.Score, where string)) {
 			for _, f := range []int{-5, 0, 4} {
 				key := pitch.Key{Tonic: pitch.NoteAtFifths(f)}
 				c := tune(t, m.String(), "80", bars)
-				sampletune.Sing(c)
+				sample.Sing(c)
 				s, err := score.Build(c, p, score.Options{Key: &key})
 				require.NoError(t, err)
 				visit(s, fmt.Sprintf("%s in %s, %s", p.Name, m, key))
@@ -176,7 +163,7 @@ func TestEveryPatternSoundsAsWanted(t *testing.T) {
 }
 
 func TestTheSameSeedPlaysTheSame(t *testing.T) {
-	s := build(t, "4/4", "96", "| C | Am | F | G7 | C | F | G7 | C |", named(t, "two-beat"))
+	s := build(t, "4/4", "96", "| C | Am | F | G7 | C | F | G7 | C |", sample.Shipped(t, "two-beat"))
 	plan := Random(allKinds(), 0.5)
 	h := human(t, "fluent")
 	a, err := Play(s, h, plan, 11)
@@ -191,7 +178,7 @@ func TestTheSameSeedPlaysTheSame(t *testing.T) {
 
 // A mistake changes nothing but itself.
 func TestAMistakeLeavesTheRestAsItWas(t *testing.T) {
-	s := build(t, "4/4", "96", "| C | Am | F | G7 |", named(t, "two-beat"))
+	s := build(t, "4/4", "96", "| C | Am | F | G7 |", sample.Shipped(t, "two-beat"))
 	h := human(t, "steady")
 	plain := Faultless(s, h, 5)
 	for _, k := range []Kind{WrongBass, WrongNote, Missing, MissingNote, ExtraNote, WrongChord} {
@@ -240,7 +227,7 @@ func difference(a, b Performance) (gone, added []event.Event) {
 }
 
 func TestStartAndTheTimeBeforeIt(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F |", named(t, "block-whole"))
+	s := build(t, "4/4", "120", "| C | F |", sample.Shipped(t, "block-whole"))
 	p, err := Play(s, Habits{}, Plan{Start: 2 * time.Second}, 1)
 	require.NoError(t, err)
 	assert.Equal(t, 2*time.Second, p.Events[0].At)
@@ -265,7 +252,7 @@ func TestARepeatedChordIsLetGoBetween(t *testing.T) {
 }
 
 func TestNothingToPlay(t *testing.T) {
-	s := build(t, "4/4", "96", "| N.C. |", named(t, "block-whole"))
+	s := build(t, "4/4", "96", "| N.C. |", sample.Shipped(t, "block-whole"))
 	p, err := Play(s, human(t, "fluent"), Random(allKinds(), 1), 1)
 	require.NoError(t, err)
 	assert.Empty(t, p.Events)

@@ -1,5 +1,5 @@
-// Package sampletune makes up tunes for tests: over any chords, in any meter.
-package sampletune
+// Package sample is charts, patterns and tunes for tests.
+package sample
 
 import (
 	"undersong/internal/chart"
