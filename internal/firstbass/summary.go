@@ -79,7 +79,7 @@ func (t *tally) add(s *score.Score, f *Finding) {
 }
 
 // bass keeps the bass with which a right bar ended.
-func (t *tally) bass(s *score.Score, v *visit) { t.ends[v.bar] = v.last().stock }
+func (t *tally) bass(v *visit) { t.ends[v.bar] = v.last().stock }
 
 // Summary is what came of it so far.
 func (l *Listener) Summary() Summary {

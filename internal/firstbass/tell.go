@@ -52,6 +52,6 @@ func (l *Listener) praise(v *visit, now time.Duration) {
 // enter keeps how a visit went.
 func (l *Listener) enter(v *visit) {
 	if v.full && v.right && !v.told {
-		l.summary.bass(l.s, v)
+		l.summary.bass(v)
 	}
 }

@@ -25,9 +25,8 @@ type Decoder struct {
 	first  byte // first data byte, when have is set
 	have   bool
 
-	sensing  bool
+	sensing  bool          // active sensing came
 	lastSeen time.Duration // last byte of any kind
-	lastFE   time.Duration
 }
 
 // Feed takes one byte that arrived at a time. It returns the message that the
@@ -37,7 +36,7 @@ func (d *Decoder) Feed(at time.Duration, b byte) (event.Event, bool) {
 	switch {
 	case b >= 0xF8: // real-time: leaves the message around it alone
 		if b == activeSensing {
-			d.sensing, d.lastFE = true, at
+			d.sensing = true
 		}
 	case b >= 0xF0: // system exclusive, its end, system common
 		d.status, d.have = 0, false
@@ -60,12 +59,6 @@ func (d *Decoder) data(at time.Duration, b byte) (event.Event, bool) {
 	d.have = false
 	return event.Event{At: at, Status: d.status, Data1: d.first, Data2: b}, true
 }
-
-// SawActiveSensing reports whether the sender uses active sensing.
-func (d *Decoder) SawActiveSensing() bool { return d.sensing }
-
-// LastActiveSensing is when it last came, 0 if never.
-func (d *Decoder) LastActiveSensing() time.Duration { return d.lastFE }
 
 // Dead reports that at now the cable has been silent for longer than its
 // sender, who uses active sensing, ever is.

@@ -59,6 +59,19 @@ type Out interface {
 	Close() error
 }
 
+// closeAll closes outputs first: JACK may drop a period when a client leaves, and
+// that must not be the one with the releases.
+func closeAll(outs []*output, ins []*input) error {
+	var failed error
+	for _, out := range outs {
+		failed = errors.Join(failed, out.Close())
+	}
+	for _, in := range ins {
+		failed = errors.Join(failed, in.Close())
+	}
+	return failed
+}
+
 // Errors of drivers. They are wrapped; use errors.Is.
 var (
 	// ErrNoLivePorts is every answer of a build without cgo.

@@ -3,7 +3,6 @@
 package midiio
 
 import (
-	"errors"
 	"fmt"
 	"os"
 	"regexp"
@@ -334,15 +333,7 @@ func (d *rtDriver) Close() error {
 	d.closed = true
 	ins, outs := d.open()
 	d.mu.Unlock()
-	// Outputs first: JACK may drop a period when a client leaves, and that
-	// must not be the one with the releases.
-	var failed error
-	for _, out := range outs {
-		failed = errors.Join(failed, out.Close())
-	}
-	for _, in := range ins {
-		failed = errors.Join(failed, in.Close())
-	}
+	failed := closeAll(outs, ins)
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	d.dropLists()

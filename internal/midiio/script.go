@@ -1,7 +1,6 @@
 package midiio
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"sync"
@@ -131,14 +130,7 @@ func (s *Script) Close() error {
 	s.closed = true
 	ins, outs := s.open()
 	s.mu.Unlock()
-	var failed error
-	for _, out := range outs {
-		failed = errors.Join(failed, out.Close())
-	}
-	for _, in := range ins {
-		failed = errors.Join(failed, in.Close())
-	}
-	return failed
+	return closeAll(outs, ins)
 }
 
 func (s *Script) open() (ins []*input, outs []*output) {

@@ -27,7 +27,7 @@ func (p *Pattern) Texture() Texture {
 	switch {
 	case p.PlaysTune():
 		return Singing
-	case p.has(Left, func(c Cell) bool { return c.Pedal() }):
+	case p.leftHas(func(c Cell) bool { return c.Pedal() }):
 		return Drone
 	case p.rocks():
 		return Broken
@@ -43,8 +43,8 @@ func (p *Pattern) Texture() Texture {
 	return Blocks
 }
 
-func (p *Pattern) has(h Hand, is func(Cell) bool) bool {
-	for _, c := range p.Rows[h] {
+func (p *Pattern) leftHas(is func(Cell) bool) bool {
+	for _, c := range p.Rows[Left] {
 		if is(c) {
 			return true
 		}
@@ -78,8 +78,8 @@ func (p *Pattern) singles(h Hand) (degrees map[int]bool, all bool) {
 // the chord within an octave.
 func (p *Pattern) rocks() bool {
 	degrees, all := p.singles(Left)
-	busy := !p.has(Left, func(c Cell) bool { return !c.Strikes() })
-	return all && busy && len(degrees) > 1 && !p.has(Left, leavesTheChord) && !p.climbs(degrees) && !p.answered()
+	busy := !p.leftHas(func(c Cell) bool { return !c.Strikes() })
+	return all && busy && len(degrees) > 1 && !p.leftHas(leavesTheChord) && !p.climbs(degrees) && !p.answered()
 }
 
 // fewestOfALine is how many different degrees make a line of the bass.
@@ -91,7 +91,7 @@ const fewestOfALine = 3
 func (p *Pattern) bassSings() bool {
 	degrees, all := p.singles(Left)
 	switch {
-	case p.has(Left, leavesTheChord):
+	case p.leftHas(leavesTheChord):
 		return true
 	case !all || len(degrees) < fewestOfALine:
 		return false
@@ -157,8 +157,8 @@ func (p *Pattern) brokenChord() (Texture, bool) {
 // inTurn reports chords struck where no bass is, after a bass of one note or an
 // octave.
 func (p *Pattern) inTurn() bool {
-	bass := p.has(Left, func(c Cell) bool { return c.Kind == Tones })
-	leaps := bass && p.has(Left, func(c Cell) bool { return c.Kind == Whole })
+	bass := p.leftHas(func(c Cell) bool { return c.Kind == Tones })
+	leaps := bass && p.leftHas(func(c Cell) bool { return c.Kind == Whole })
 	return leaps || bass && p.answered() && !p.together()
 }
 

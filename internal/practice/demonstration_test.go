@@ -26,8 +26,8 @@ type stand struct {
 	now  time.Duration
 }
 
-func newStand(t *testing.T, text string, times int, o perform.Options) *stand {
-	c := sample.Chart(t, text)
+func newStand(t *testing.T, times int, o perform.Options) *stand {
+	c := sample.Chart(t, tune)
 	s := scoreFor(t, c, "two-beat")
 	st := &stand{t: t}
 	h := report.HeadingOf(s, coach.Level{})
@@ -60,7 +60,7 @@ func (s *stand) down() (down []uint8) {
 }
 
 func TestADemonstrationTellsItsBars(t *testing.T) {
-	s := newStand(t, tune, 2, perform.Options{CountIn: 1, Times: 2}).pass(time.Hour)
+	s := newStand(t, 2, perform.Options{CountIn: 1, Times: 2}).pass(time.Hour)
 	assert.True(t, s.d.Done())
 	assert.Empty(t, s.down())
 	lines := strings.Split(strings.TrimSpace(s.out.String()), "\n")
@@ -79,7 +79,7 @@ func TestADemonstrationTellsItsBars(t *testing.T) {
 }
 
 func TestADemonstrationShowsTheKeysThatGoDown(t *testing.T) {
-	s := newStand(t, tune, 1, perform.Options{CountIn: 1})
+	s := newStand(t, 1, perform.Options{CountIn: 1})
 	s.pass(600 * time.Millisecond)
 	v := s.d.View()
 	assert.Equal(t, screen.CountIn, v.Phase)
@@ -107,7 +107,7 @@ func TestADemonstrationShowsTheKeysThatGoDown(t *testing.T) {
 }
 
 func TestADemonstrationGoesRoundUntilItIsStopped(t *testing.T) {
-	s := newStand(t, tune, 0, perform.Options{}).pass(10 * time.Minute)
+	s := newStand(t, 0, perform.Options{}).pass(10 * time.Minute)
 	assert.False(t, s.d.Done())
 	assert.Equal(t, 75, strings.Count(s.out.String(), "bar 1: C"))
 	assert.Equal(t, 75, s.d.View().Pass)
@@ -118,7 +118,7 @@ func TestADemonstrationGoesRoundUntilItIsStopped(t *testing.T) {
 
 // After a machine was asleep what is past stays silent.
 func TestADemonstrationDoesNotCatchUp(t *testing.T) {
-	s := newStand(t, tune, 1, perform.Options{}).pass(time.Second)
+	s := newStand(t, 1, perform.Options{}).pass(time.Second)
 	before := len(s.sent)
 	s.now = 5 * time.Second
 	require.NoError(t, s.d.Tick(s.now))

@@ -30,12 +30,12 @@ func (b *bench) notices() []string {
 	return told
 }
 
-// rounds plays passes of a loop one after the other.
-func rounds(pass time.Duration, all ...[]event.Event) []event.Event {
+// rounds plays passes of a loop of four bars one after the other.
+func rounds(all ...[]event.Event) []event.Event {
 	var out []event.Event
 	for i, one := range all {
 		for _, e := range one {
-			e.At += time.Duration(i) * pass
+			e.At += time.Duration(i) * 4 * bar
 			out = append(out, e)
 		}
 	}
@@ -101,7 +101,7 @@ func since(events []event.Event, at time.Duration) []event.Event {
 func TestALedLoopGoesRound(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { led(o); o.Loop = true })
 	one := exact(t, b.score, simulate.Plan{})
-	b.playFrom(0, rounds(4*bar, one, one, one), 11*bar)
+	b.playFrom(0, rounds(one, one, one), 11*bar)
 	assert.Equal(t, 3, b.s.View().Pass)
 	b.pass(b.now + time.Hour)
 	assert.False(t, b.s.Done(), "it waits for the player")
@@ -305,7 +305,7 @@ func TestBetweenPassesThereIsTimeToRead(t *testing.T) {
 func TestALedLoopIsCorrectedAfterThePass(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { led(o); o.After, o.Loop, o.All = true, true, false })
 	heading := b.out.String()
-	b.playFrom(0, rounds(4*bar, wrongBass(b, 2), exact(t, b.score, simulate.Plan{})), 4*bar+100*time.Millisecond)
+	b.playFrom(0, rounds(wrongBass(b, 2), exact(t, b.score, simulate.Plan{})), 4*bar+100*time.Millisecond)
 	assert.Equal(t, heading, b.out.String())
 	b.playFrom(4*bar, exact(t, b.score, simulate.Plan{})[1:], 4*bar+900*time.Millisecond).pass(4*bar + 900*time.Millisecond)
 	told := strings.TrimPrefix(b.out.String(), heading)
@@ -316,7 +316,7 @@ func TestALedLoopIsCorrectedAfterThePass(t *testing.T) {
 func TestTheSameMistakeIsToldOnceAndThenCounted(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.Loop, o.All = true, false })
 	bad, good := wrongBass(b, 2), exact(t, b.score, simulate.Plan{})
-	b.play(rounds(4*bar, bad, bad, bad, good, bad), bar+20*bar-100*time.Millisecond)
+	b.play(rounds(bad, bad, bad, good, bad), bar+20*bar-100*time.Millisecond)
 	var told []string
 	for _, l := range strings.Split(b.out.String(), "\n") {
 		if strings.HasPrefix(l, "bar 2") {
@@ -334,7 +334,7 @@ func TestTheSameMistakeIsToldOnceAndThenCounted(t *testing.T) {
 func TestMendedIsPraisedAndCountedInJSON(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.Loop = true })
 	bad, good := wrongBass(b, 2), exact(t, b.score, simulate.Plan{})
-	b.play(rounds(4*bar, bad, bad, good), bar+8*bar+2*bar+600*time.Millisecond)
+	b.play(rounds(bad, bad, good), bar+8*bar+2*bar+600*time.Millisecond)
 	b.pass(b.now + 10*time.Millisecond)
 	assert.Equal(t, "bar 2: mended", b.s.View().Praise)
 	assert.Equal(t, []string{"bar 2: mended"}, b.notices())

@@ -30,7 +30,7 @@ w: Oh | one | two | three | four |
 
 // partsBench is a session over a chart with an intro, a turnaround and an ending
 // that slows down.
-func partsBench(t *testing.T, round bool, change func(*Options)) *bench {
+func partsBench(t *testing.T, round bool) *bench {
 	t.Helper()
 	s, err := score.Build(sample.Chart(t, withParts), sample.Shipped(t, "two-beat"), score.Options{Round: round, Parts: score.Parts{
 		Intro: sample.Shipped(t, "intro-round"), Turnaround: sample.Shipped(t, "turnaround-dominant"), Ending: sample.Shipped(t, "ending-cadence"),
@@ -38,9 +38,6 @@ func partsBench(t *testing.T, round bool, change func(*Options)) *bench {
 	require.NoError(t, err)
 	b := newBench(t, withParts, func(o *Options) {
 		o.Score, o.Chart, o.Heading, o.Loop = s, s.Chart, report.HeadingOf(s, coach.Steady), round
-		if change != nil {
-			change(o)
-		}
 	})
 	b.score = s
 	return b
@@ -51,7 +48,7 @@ func faultless(s *score.Score) []event.Event {
 }
 
 func TestAChartWithPartsIsPractised(t *testing.T) {
-	b := partsBench(t, false, nil)
+	b := partsBench(t, false)
 	b.play(faultless(b.score), time.Hour)
 	b.pass(b.now + 10*time.Second)
 	require.True(t, b.s.Done())
@@ -66,7 +63,7 @@ func TestAChartWithPartsIsPractised(t *testing.T) {
 
 // The clicks come later and later, just as the music does.
 func TestTheClickSlowsDown(t *testing.T) {
-	b := partsBench(t, false, nil)
+	b := partsBench(t, false)
 	b.pass(time.Minute)
 	var clicks []time.Duration
 	for _, e := range b.sent {
@@ -84,7 +81,7 @@ func TestTheClickSlowsDown(t *testing.T) {
 }
 
 func TestTheScreenShowsIntroAndEnding(t *testing.T) {
-	b := partsBench(t, false, nil)
+	b := partsBench(t, false)
 	b.pass(b.music[0] + 100*time.Millisecond)
 	st := b.s.View()
 	assert.Equal(t, "intro-round", st.Pattern)
@@ -103,7 +100,7 @@ func TestTheScreenShowsIntroAndEnding(t *testing.T) {
 }
 
 func TestRoundAndRoundWithATurnaround(t *testing.T) {
-	b := partsBench(t, true, nil)
+	b := partsBench(t, true)
 	assert.Equal(t, 0, b.score.Bars[0].Number, "no intro")
 	evs := faultless(b.score)
 	b.playFrom(b.music[0], evs, time.Hour)
@@ -114,7 +111,7 @@ func TestRoundAndRoundWithATurnaround(t *testing.T) {
 
 // A cable pulled out in the ending: practice takes up there again, as slowly.
 func TestPracticeGoesOnWithinARitardando(t *testing.T) {
-	b := partsBench(t, false, nil)
+	b := partsBench(t, false)
 	last := len(b.score.Bars) - 2
 	at := b.music[0] + b.score.Time(b.score.Bars[last].At) + 200*time.Millisecond
 	b.play(faultless(b.score), at)

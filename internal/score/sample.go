@@ -31,13 +31,7 @@ func Sample(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 		ar.replace(0, p)
 	}
 	s.layBars(c, ar.all)
-	for _, h := range []pattern.Hand{pattern.Left, pattern.Right} {
-		w := newWeaver(s, h)
-		w.weave()
-		s.Wants = append(s.Wants, w.wants...)
-	}
-	sortWants(s.Wants)
-	return s, s.check()
+	return s, s.layHands()
 }
 
 // fitTo makes the tune so many bars long, over its last chord where it is shorter.

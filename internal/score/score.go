@@ -236,13 +236,18 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	if err := s.checkTune(c, o.Span); err != nil {
 		return nil, err
 	}
+	return s, s.layHands()
+}
+
+// layHands lays out what each hand strikes.
+func (s *Score) layHands() error {
 	for _, h := range []pattern.Hand{pattern.Left, pattern.Right} {
 		w := newWeaver(s, h)
 		w.weave()
 		s.Wants = append(s.Wants, w.wants...)
 	}
 	sortWants(s.Wants)
-	return s, s.check()
+	return s.check()
 }
 
 // layBars lays the bars and harmonies out in time.
