@@ -85,32 +85,3 @@ func BenchmarkOneHour(b *testing.B) {
 		feedLoop(e, evs, 0, passes*len(evs))
 	}
 }
-
-// FuzzLiveStream feeds any messages at any rising times.
-func FuzzLiveStream(f *testing.F) {
-	f.Add([]byte{10, 0x90, 60, 64, 0, 0x90, 64, 64, 3, 0x90, 67, 64, 200, 0x80, 60, 0, 9, 0xB0, 64, 127}, uint8(0))
-	f.Add([]byte{255, 0x90, 48, 1, 255, 0xB0, 123, 0}, uint8(3))
-	names := []string{"two-beat", "block-near", "low-high-middle-high", "walking-quarters", "arpeggio-two-octaves", "backbeat"}
-	var scores []*score.Score
-	for _, n := range names {
-		scores = append(scores, scoreOf(f, "4/4", "| C | F/A | G7 | N.C. | Am Bdim |", n))
-	}
-	f.Fuzz(func(t *testing.T, raw []byte, which uint8) {
-		s := scores[int(which)%len(scores)]
-		e := New(s, Options{Level: coach.Strict, Loop: which > 127})
-		v := e.Voice()
-		at := time.Duration(0)
-		for i := 0; i+3 < len(raw); i += 4 {
-			at += time.Duration(raw[i]) * 3 * time.Millisecond
-			for _, fd := range e.Feed(event.Event{At: at, Status: raw[i+1] | 0x80, Data1: raw[i+2] & 0x7F, Data2: raw[i+3] & 0x7F}) {
-				if v.Line(&fd) == "" || fd.At > at {
-					t.Fatalf("a finding of the future or without words: %+v", fd)
-				}
-			}
-		}
-		for _, fd := range e.Finish(at) {
-			_ = v.Line(&fd)
-		}
-		e.Summary()
-	})
-}

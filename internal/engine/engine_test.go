@@ -290,25 +290,6 @@ func TestEveryPatternPlayedAsShownIsRight(t *testing.T) {
 	}
 }
 
-func TestTicksChangeNothing(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F | G7 | C |", "two-beat")
-	p := exact(s).keys(left, 3, 1, 48).keys(right, 2, 2).keys(right, 4, 4, 60, 65, 69)
-	evs := p.events()
-	plain, _ := run(s, evs, coach.Steady)
-
-	e := New(s, Options{Level: coach.Steady})
-	var ticked []coach.Finding
-	now := time.Duration(0)
-	for _, ev := range evs {
-		for ; now < ev.At; now += 7 * time.Millisecond {
-			ticked = append(ticked, e.Tick(now)...)
-		}
-		ticked = append(ticked, e.Feed(ev)...)
-	}
-	ticked = append(ticked, e.Finish(evs[len(evs)-1].At)...)
-	assert.Equal(t, plain, ticked)
-}
-
 func TestLoopGoesRoundWithoutEnd(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | F |", "two-beat")
 	e := New(s, Options{Level: coach.Steady, Loop: true})
