@@ -24,7 +24,7 @@ lint: need
 	$(GO) vet ./...
 	$(GO) run $(STATICCHECK) ./...
 
-# Each target for FUZZTIME; add to the list when a parser is added.
+# Every fuzz target of the project for FUZZTIME.
 fuzz: need
 	.ci/fuzz $(FUZZTIME)
 
@@ -37,6 +37,8 @@ accuracy: need
 	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/follow -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/track
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/byear -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/firstbass -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run 'Captures|Finds' -timeout 60m -v ./internal/capture -args -keys 4
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:

@@ -36,7 +36,7 @@ func (o *pieceOptions) bind(c *cobra.Command) {
 	o.bindMusic(c)
 	f := c.Flags()
 	f.BoolVar(&o.follow, "follow", false, "the player leads: no click, and a tempo that may bend and wait")
-	f.StringVar(&o.level, "level", coach.Steady.Name, "how closely to listen: gentle, steady or strict")
+	f.StringVar(&o.level, "level", coach.Steady.Name, "how closely to listen: `gentle, steady or strict`")
 }
 
 // piece is what is played.
