@@ -1,5 +1,7 @@
 package screen
 
+import "strings"
+
 // fixText is the one thing to say: the correction, or else the praise.
 func (c *canvas) fixText(s *State) (text string, in ink) {
 	switch {
@@ -17,8 +19,10 @@ func (c *canvas) fixLines(s *State) []string {
 	return wrapColumns(c.clean(text), c.width)
 }
 
-// drawFix writes the correction in medium letters where they all fit, else in
-// plain ones. Its words are never cut while the screen has rows for them.
+// drawFix writes the correction in medium letters where they all fit; else in
+// plain ones with what to do in medium ones below, which is what the hands need
+// to know from where they play; else in plain ones alone. Its words are never
+// cut while the screen has rows for them.
 func (c *canvas) drawFix(s *State, p place) {
 	text, in := c.fixText(s)
 	if p.rows == 0 || text == "" {
@@ -29,6 +33,9 @@ func (c *canvas) drawFix(s *State, p place) {
 		return
 	}
 	lines := c.fixLines(s)
+	if large := c.mediumLines(whatToDo(s.Correction), c.width); large != nil && len(lines)+len(large)*mediumRows <= p.rows {
+		c.mediumAt(0, place{p.y + len(lines), p.rows - len(lines)}, large, in)
+	}
 	if len(lines) > p.rows {
 		lines = append(lines[:p.rows-1], lines[p.rows-1]+" "+c.marks.ellipsis)
 	}
@@ -39,6 +46,15 @@ func (c *canvas) drawFix(s *State, p place) {
 	for i, line := range lines {
 		c.text(0, p.y+i, c.width, line, in)
 	}
+}
+
+// whatToDo is the end of a correction: "go down to C" of "bar 6, beat 1: bass A,
+// this bar is C7 - go down to C". Empty where it says no more than what was wrong.
+func whatToDo(correction string) string {
+	if i := strings.LastIndex(correction, " - "); i >= 0 {
+		return correction[i+len(" - "):]
+	}
+	return ""
 }
 
 // mediumAt draws lines of medium letters that are known to fit, with a row
