@@ -63,7 +63,7 @@ func (p *parser) ask(name, value string, col int) {
 	}
 }
 
-const fillsHint = "write it as in fills: walk-up at 4, 8 and several with ; between: walk-up at 4; run-down at 8"
+const fillsHint = "write it as in fills: fill-walk at 4, 8 and several with ; between: fill-walk at 4; fill-stop at 8"
 
 // fills reads "NAME at 4, 8; NAME at 12".
 func (p *parser) fills(value string, col int) {

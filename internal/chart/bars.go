@@ -284,10 +284,24 @@ func symbolHint(s string) string {
 		return "chords begin with a capital letter: " + upper
 	case first == 'H' && reads("B"+s[1:]):
 		return "the note H is called B here: B" + s[1:]
+	case meant(s) != "":
+		return "write it as " + meant(s)
 	case strings.HasSuffix(s, ".") && reads(strings.TrimRight(s, ".")):
 		return "put a space before the dot"
 	}
 	return "if the line is words, begin it with w:"
+}
+
+// spellings are ways to write roots and types that are not read here.
+var spellings = strings.NewReplacer("Cis", "C#", "Des", "Db", "Dis", "D#", "Es", "Eb", "Fis", "F#", "Ges", "Gb", "Gis", "G#", "As", "Ab", "Ais", "A#",
+	"mj", "maj")
+
+// meant is the chord that such a spelling means, or "".
+func meant(s string) string {
+	if m := spellings.Replace(s); m != s && reads(m) {
+		return m
+	}
+	return ""
 }
 
 func reads(s string) bool {

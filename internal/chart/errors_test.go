@@ -62,6 +62,9 @@ func TestErrorsSayWhereAndWhat(t *testing.T) {
 		{key + "[Verse] C F\n| C |", "2:1: a section name stands alone on its line"},
 		// bars
 		{key + "| C | Hm |", `2:7: chord "Hm": expected a note name, A to G, not "H"; the note H is called B here: Bm`},
+		{key + "| C | Fism7 |", `2:8: chord "Fism7": "ism7" is no chord type known here; after the root F write nothing (major), m, 7, maj7, m7, dim, aug, sus4, 6, 9 and the like, then /bass; write it as F#m7`},
+		{key + "| C | Es |", `2:8: chord "Es": "s" is no chord type known here; after the root E write nothing (major), m, 7, maj7, m7, dim, aug, sus4, 6, 9 and the like, then /bass; write it as Eb`},
+		{key + "| C | Cmj7 |", `2:8: chord "Cmj7": "mj7" is no chord type known here; after the root C write nothing (major), m, 7, maj7, m7, dim, aug, sus4, 6, 9 and the like, then /bass; write it as Cmaj7`},
 		{key + "| C | am7 |", `2:7: chord "am7": expected a note name, A to G, not "a"; chords begin with a capital letter: Am7`},
 		{key + "| C | F#zz |", `2:9: chord "F#zz": "zz" is no chord type`},
 		{key + "| C | F♯m7/♭ |", `2:12: chord "F♯m7/♭": the bass after / must be a note`},

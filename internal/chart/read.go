@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 	"unicode"
@@ -26,7 +27,7 @@ const barsHint = "write bars such as | C | F . G7 . | C |"
 func ReadFile(path string) (*Chart, error) {
 	src, err := source.ReadFile(path, MaxBytes)
 	if err != nil {
-		return nil, fmt.Errorf("chart: %w", err)
+		return nil, err
 	}
 	return Parse(src, path)
 }
@@ -50,6 +51,9 @@ func Parse(src []byte, file string) (*Chart, error) {
 func refuse(src []byte) *Error {
 	if len(src) > MaxBytes {
 		return &Error{Line: 1, Col: 1, Reason: "the file is larger than 1 MiB", Hint: "a chart is a page of text; is this the right file?"}
+	}
+	if bytes.HasPrefix(src, []byte("MThd")) {
+		return &Error{Line: 1, Col: 1, Reason: "this is a MIDI file, and no chart", Hint: "a chart is a text file; it comes first, and a MIDI file after it; undersong hear FILE.mid --chart-out FILE writes one of a recording"}
 	}
 	if line, col, reason := source.Unreadable(src); reason != "" {
 		return &Error{Line: line, Col: col, Reason: reason, Hint: "a chart is plain text; save it as UTF-8"}

@@ -112,7 +112,7 @@ func (a *App) root(started *bool) *cobra.Command {
 pattern, names what it hears, and says what to change while your hands are
 still on the keys.`,
 		Example: `  undersong demo
-  undersong practice "red-river-valley.chart" --pattern two-beat --tempo 80`,
+  undersong practice red-river-valley.chart --pattern two-beat --tempo 80`,
 		Version:           Version,
 		SilenceUsage:      true,
 		SilenceErrors:     true,
@@ -126,6 +126,7 @@ still on the keys.`,
 	root.SetErr(a.Err)
 	root.SetIn(a.In)
 	root.SetVersionTemplate("undersong {{.Version}}\n")
+	root.SetHelpCommand(helpCommand())
 	root.AddCommand(a.demoCommand(), a.practiceCommand(), a.playCommand(), a.portsCommand(), a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.hearCommand(), a.tuneCommand(), a.bassCommand(), a.jsonTopic())
 	return root
 }

@@ -26,6 +26,24 @@ func noArgs(c *cobra.Command, args []string) error {
 	return usagef("%s (%s --help lists what there is)", text, c.CommandPath())
 }
 
+// helpCommand is cobra's, but for words that are no command.
+func helpCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "Help about any command",
+		RunE: func(c *cobra.Command, args []string) error {
+			about, rest, err := c.Root().Find(args)
+			if err != nil {
+				return err
+			}
+			if err := noArgs(about, rest); err != nil {
+				return err
+			}
+			return about.Help()
+		},
+	}
+}
+
 // takes wants certain words after the command, such as a chart.
 func takes(names ...string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {

@@ -95,6 +95,9 @@ func (o *captureOptions) words() (err error) {
 	if o.known.Chords, err = o.row(); err != nil {
 		return err
 	}
+	if soundFile(o.out) {
+		return notWritten(o.out)
+	}
 	if o.known.Key, err = parseKey(o.key); err != nil {
 		return err
 	}

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
+	"path/filepath"
 	"strings"
 	"syscall"
 
@@ -92,8 +94,38 @@ func explain(err error) string {
 	var path *fs.PathError
 	if errors.As(err, &path) {
 		text = strings.Replace(text, path.Error(), fmt.Sprintf("%s: %s", path.Path, reason(path.Err)), 1)
+		if near := nearFile(path); near != "" {
+			text += fmt.Sprintf("; did you mean %s?", near)
+		}
 	}
 	return text
+}
+
+// nearFile is the file that was most likely meant by one that is not there; it may
+// be empty.
+func nearFile(e *fs.PathError) string {
+	if !errors.Is(e.Err, fs.ErrNotExist) {
+		return ""
+	}
+	folder, name := filepath.Split(e.Path)
+	entries, err := os.ReadDir(filepath.Clean(folder))
+	if err != nil {
+		return ""
+	}
+	var names []string
+	for _, entry := range entries {
+		if entry.IsDir() || strings.HasPrefix(entry.Name(), ".") {
+			continue
+		}
+		if strings.TrimSuffix(entry.Name(), filepath.Ext(entry.Name())) == name {
+			return folder + entry.Name()
+		}
+		names = append(names, entry.Name())
+	}
+	if near := source.Nearest(name, names); near != "" && len(name) > 3 { // a shorter one is near to anything
+		return folder + near
+	}
+	return ""
 }
 
 func reason(err error) string {

@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -77,6 +78,20 @@ const mostTimes = 100
 // toFile reports that a file is to be written.
 func (o *playOptions) toFile() bool { return strings.HasSuffix(strings.ToLower(o.out), ".mid") }
 
+// soundFile reports the name of a file of a kind that is not written here, which
+// would otherwise be looked for among the instruments.
+func soundFile(name string) bool {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".midi", ".wav", ".mp3", ".ogg", ".flac", ".m4a", ".aac", ".wma", ".aiff", ".musicxml", ".pdf":
+		return true
+	}
+	return false
+}
+
+func notWritten(name string) error {
+	return usagef("--out %s: undersong writes MIDI files, which end in .mid", name)
+}
+
 // check looks at flags that bear on each other.
 func (o *playOptions) check() error {
 	switch {
@@ -90,6 +105,8 @@ func (o *playOptions) check() error {
 		return usagef("--loop never ends, and a file must: --times says how often")
 	case o.loop && o.timesWereAsked:
 		return usagef("--loop goes round until you stop it: leave --times out")
+	case soundFile(o.out):
+		return notWritten(o.out)
 	case o.silent && o.out != "":
 		return usagef("--silent sounds nothing: leave --out out")
 	}

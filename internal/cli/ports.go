@@ -132,7 +132,10 @@ func partner(outs []string, in, name string) (string, bool) {
 	return "", false
 }
 
-const withoutKeyboard = "Plug the keyboard in and switch it on. To see how undersong works without one: undersong demo"
+const (
+	seeDemo         = "To see how undersong works without one: undersong demo"
+	withoutKeyboard = "Plug the keyboard in and switch it on. " + seeDemo
+)
 
 // noKeyboardError means that no keyboard is there, or none that could be meant.
 type noKeyboardError struct{ err error }
@@ -145,7 +148,7 @@ func (e *noKeyboardError) Error() string {
 	}
 	switch {
 	case !errors.As(e.err, &none):
-		return fmt.Sprintf("no keyboard: %v\nTo see how undersong works without one: undersong demo", e.err)
+		return fmt.Sprintf("no keyboard: %v\n%s", e.err, seeDemo)
 	case len(none.Names) == 0:
 		return "no keyboard is there\n" + withoutKeyboard
 	}

@@ -24,10 +24,10 @@ func (a *App) reviewCommand() *cobra.Command {
 The file's own tempo map says where the beats lie; its first tick is beat 1 of
 bar 1, or of the upbeat (--skip-bars passes over a count-in). With --bars only
 those bars of the recording are judged, where they come first; with --follow the
-file must begin with the first of them. If it was recorded without a click, give the tempo with
---tempo: the file's times are then taken as they are. If it was played freely,
-slowing, waiting, going back, --follow goes with the player: the notes are judged,
-not the time. A file without notes is an error (exit code 1).`,
+file must begin with the first of them. If it was recorded without a click, give
+the tempo with --tempo: the file's times are then taken as they are. If it was
+played freely, slowing, waiting, going back, --follow goes with the player: the
+notes are judged, not the time. A file without notes is an error (exit code 1).`,
 		Example: `  undersong review red-river-valley.chart lesson.mid --pattern two-beat
   undersong review clementine.chart take3.mid --pattern waltz --skip-bars 1 --json
   undersong review clementine.chart free.mid --pattern waltz --follow`,

@@ -180,7 +180,7 @@ func TestWhatIsNoTune(t *testing.T) {
 		{"A & B", 3, `'&' is no note`},
 		{"A la", 3, `'l' is no note`},
 		{"A 2", 3, `'2' is no note; a length stands right behind its note`},
-		{"A H2", 4, `'2' is no note; the note H is called B here`},
+		{"A H2", 3, `'H' is no note; the note H is called B here`},
 		{"A2'", 3, `'\'' is no note; octave marks stand between`},
 		{"^z", 1, "a note must follow this accidental"},
 		{"A ^", 3, "a note must follow this accidental"},

@@ -99,12 +99,14 @@ func (s *scanner) remark(r rune) {
 }
 
 func (s *scanner) strange(r rune) {
+	if isDigit(r) && s.i > 0 && s.text[s.i-1] == 'H' { // alone it is a sign of the standard's for decorations
+		s.fail(s.i, "'H' is no note", "the note H is called B here, and the B of some countries _B")
+		return
+	}
 	hint := "notes are A to G and a to g, rests z; begin the line with w: if it is words"
 	switch {
 	case r == '&':
 		hint = "a tune is one note at a time: leave the other voice out"
-	case isDigit(r) && s.i > 0 && s.text[s.i-1] == 'H':
-		hint = "the note H is called B here, and the B of some countries _B"
 	case isDigit(r) || r == '/':
 		hint = "a length stands right behind its note, as in C2"
 	case r == '\'' || r == ',':

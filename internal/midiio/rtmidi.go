@@ -127,7 +127,7 @@ func (d *rtDriver) ready() error {
 	f, err := os.OpenFile(alsaDevice, os.O_RDWR, 0)
 	switch {
 	case os.IsNotExist(err):
-		return fmt.Errorf("%w: there is no %s; plug the instrument in, or load ALSA's sequencer (modprobe snd-seq)", ErrNoMIDI, alsaDevice)
+		return fmt.Errorf("%w: there is no %s; plug the instrument in, or load ALSA's sequencer (sudo modprobe snd-seq)", ErrNoMIDI, alsaDevice)
 	case err != nil:
 		return fmt.Errorf("%w: %v; your user may have to join the group audio", ErrNoMIDI, err)
 	}

@@ -84,7 +84,7 @@ func (c *Catalogue) Find(nameOrPath string) (*Pattern, error) {
 func ReadFile(path string) (*Pattern, error) {
 	src, err := source.ReadFile(path, MaxSize)
 	if err != nil {
-		return nil, fmt.Errorf("pattern %s: %w", path, err)
+		return nil, err
 	}
 	return Parse(src, path)
 }

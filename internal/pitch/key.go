@@ -17,7 +17,7 @@ func ParseKey(s string) (Key, error) {
 	text = strings.NewReplacer(" flat", "b", "-flat", "b", " sharp", "#", "-sharp", "#").Replace(text)
 	n, rest, err := CutNote(text)
 	if err != nil {
-		return Key{}, fmt.Errorf("key %q: %w", s, err)
+		return Key{}, fmt.Errorf("key %q: %w%s", s, err, keyHint(text))
 	}
 	k := Key{Tonic: n}
 	switch mode := strings.TrimSpace(rest); mode {
@@ -31,6 +31,19 @@ func ParseKey(s string) (Key, error) {
 		return Key{}, fmt.Errorf("key %q has more than seven sharps or flats; write it as %s", s, k.Simplest())
 	}
 	return k, nil
+}
+
+// keyHint is what a key was meant to be that does not begin with A to G; it may be
+// empty.
+func keyHint(text string) string {
+	first := text[:min(1, len(text))]
+	switch upper := strings.ToUpper(first); {
+	case upper == "H":
+		return "; the note H is called B here, and the B of some countries Bb"
+	case upper != first && upper >= "A" && upper <= "G":
+		return fmt.Sprintf("; write it large: %s for major, %sm for minor", upper+text[1:], upper+text[1:])
+	}
+	return ""
 }
 
 // String writes the tonic, with m for minor: F, Am, F#m.

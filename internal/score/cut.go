@@ -16,8 +16,12 @@ type MeterError struct {
 }
 
 func (e *MeterError) Error() string {
-	return fmt.Sprintf("pattern %q is in %s and cannot be played in %s; \"undersong patterns --meter %s\" lists those that can",
+	text := fmt.Sprintf("pattern %q is in %s and cannot be played in %s; \"undersong patterns --meter %s\" lists those that can",
 		e.Pattern.Name, e.Pattern.Meter, e.Meter, e.Meter)
+	if e.Meter == (meter.Meter{Num: 4, Den: 4}) {
+		text += ", and a chart in another meter says so in its heading, as in meter: " + e.Pattern.Meter.String()
+	}
+	return text
 }
 
 // SpanError is a span of bars that the chart does not have.
