@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -16,21 +17,9 @@ import (
 
 // threeWaltzBars is a waltz over C at 100 beats a minute.
 func threeWaltzBars() []event.Event {
-	var all []event.Event
-	for b := range 9 {
-		keys := []uint8{60, 64, 67}
-		if b%3 == 0 {
-			keys = []uint8{48}
-		}
-		at := time.Duration(b) * 600 * time.Millisecond
-		for _, k := range keys {
-			all = append(all, event.On(at, k, 64))
-		}
-		for _, k := range keys {
-			all = append(all, event.Off(at+500*time.Millisecond, k))
-		}
-	}
-	return all
+	chord := []uint8{60, 64, 67}
+	bar := [][]uint8{{48}, chord, chord}
+	return onBeats(500*time.Millisecond, slices.Concat(bar, bar, bar)...)
 }
 
 // reopened is a driver that can be opened again after it was closed, as a real one

@@ -310,14 +310,19 @@ func hearLines(t *testing.T, events []event.Event, flags string) []string {
 
 // Bass, chord above it, and the bass let go of before the chord.
 func waltzBar() []event.Event {
+	return onBeats(300*time.Millisecond, []uint8{45}, []uint8{60, 64, 67}, []uint8{60, 64, 67})
+}
+
+// onBeats strikes keys on each beat, at 100 beats a minute, and holds them so long.
+func onBeats(held time.Duration, beats ...[]uint8) []event.Event {
 	var all []event.Event
-	for i, keys := range [][]uint8{{45}, {60, 64, 67}, {60, 64, 67}} {
+	for i, keys := range beats {
 		at := time.Duration(i) * 600 * time.Millisecond
 		for _, k := range keys {
 			all = append(all, event.On(at, k, 70))
 		}
 		for _, k := range keys {
-			all = append(all, event.Off(at+300*time.Millisecond, k))
+			all = append(all, event.Off(at+held, k))
 		}
 	}
 	return all

@@ -30,22 +30,8 @@ func (c *Coach) tellIfComplete(h pattern.Hand, at time.Duration) {
 // served is the tones of stroke j that are there with the group's notes of the
 // hand; ok reports that all those notes are wanted, and none is lacking.
 func (c *Coach) served(l *line, j int) (served uint32, ok bool) {
-	w := l.want(j)
-	served = l.at(j).matched
-	for i := range c.group.notes[:c.group.n] {
-		n := &c.group.notes[i]
-		if n.hand != l.hand || n.taken {
-			continue
-		}
-		f, tone, _ := l.match(w, n.key, served)
-		switch f {
-		case foreign:
-			return served, false
-		case wanted:
-			served |= 1 << uint(tone)
-		}
-	}
-	return served, served != 0 && lacking(w, served) == 0
+	served, wrong := c.divided(l, j)
+	return served, wrong == 0 && served != 0 && lacking(l.want(j), served) == 0
 }
 
 // displaced reports a figure's note in another octave: its own octave may still

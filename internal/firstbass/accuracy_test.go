@@ -49,21 +49,16 @@ func seeds() []uint64 {
 	return all
 }
 
-func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
+// everyPlayer is players of every tune, in every key, on every rung, with two basses
+// and three, each with a listener; who says which.
+func everyPlayer(t *testing.T, visit func(p *player, l *Listener, who string)) {
 	for _, name := range tuneNames(t) {
 		for _, key := range keysOf(tuneOf(t, name, "").Key.Minor) {
 			for rung := BassAlone; rung <= WithTriad; rung++ {
 				for _, basses := range []int{2, 3} {
 					for _, seed := range seeds() {
 						p := newPlayer(t, name, key, rung, basses, seed)
-						l := New(p.s, Options{rung, basses})
-						for _, f := range hear(l, p.play()) {
-							if f.Kind != Right {
-								t.Errorf("%s in %s, %s, %d basses, seed %d: %s", name, key, rung, basses, seed, l.Voice().Line(&f))
-							}
-						}
-						sum := l.Summary()
-						assert.True(t, sum.Done(), "%s in %s, %s, %d basses, seed %d: %+v", name, key, rung, basses, seed, sum)
+						visit(p, New(p.s, Options{rung, basses}), fmt.Sprintf("%s in %s, %s, %d basses, seed %d", name, key, rung, basses, seed))
 					}
 				}
 			}
@@ -71,56 +66,70 @@ func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
 	}
 }
 
+func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
+	everyPlayer(t, func(p *player, l *Listener, who string) {
+		for _, f := range hear(l, p.play()) {
+			if f.Kind != Right {
+				t.Errorf("%s: %s", who, l.Voice().Line(&f))
+			}
+		}
+		sum := l.Summary()
+		assert.True(t, sum.Done(), "%s: %+v", who, sum)
+	})
+}
+
 type tallied struct{ planted, found, told, true int }
 
-func TestAccuracy(t *testing.T) {
-	table := map[string]*tallied{}
-	row := func(r Rung, k Kind) *tallied {
-		n := fmt.Sprintf("%s %s", r, k)
-		if table[n] == nil {
-			table[n] = &tallied{}
-		}
-		return table[n]
+type table map[string]*tallied
+
+func (all table) row(r Rung, k Kind) *tallied {
+	n := fmt.Sprintf("%s %s", r, k)
+	if all[n] == nil {
+		all[n] = &tallied{}
 	}
+	return all[n]
+}
+
+// add compares what was told with the truth, and returns what was not so.
+func (all table) add(p *player, found []Finding, v *Voice) (wrong []string) {
+	told := map[int]Kind{}
+	for _, f := range found {
+		if f.Kind == Right {
+			continue
+		}
+		told[f.Bar] = f.Kind
+		all.row(p.rung, f.Kind).told++
+		if p.truth[f.Bar] == f.Kind {
+			all.row(p.rung, f.Kind).true++
+		} else {
+			wrong = append(wrong, fmt.Sprintf("told %s, was %s: %s", f.Kind, p.truth[f.Bar], v.Line(&f)))
+		}
+	}
+	for bar, k := range p.truth {
+		all.row(p.rung, k).planted++
+		if told[bar] == k {
+			all.row(p.rung, k).found++
+		} else if _, any := told[bar]; !any {
+			wrong = append(wrong, fmt.Sprintf("bar %d: %s not found", p.s.Bars[bar].Number, k))
+		}
+	}
+	return wrong
+}
+
+func TestAccuracy(t *testing.T) {
 	kinds := map[Rung][]Kind{
 		BassAlone: {Misfit, Missing, NotStock, NotHome},
 		WithFifth: {Misfit, Missing, NoFifth, WrongFifth},
 		WithTriad: {Misfit, Missing, NoFifth, WrongFifth, NoThird, WrongThird, HighThird},
 	}
-	for _, name := range tuneNames(t) {
-		for _, key := range keysOf(tuneOf(t, name, "").Key.Minor) {
-			for rung := BassAlone; rung <= WithTriad; rung++ {
-				for _, basses := range []int{2, 3} {
-					for _, seed := range seeds() {
-						p := newPlayer(t, name, key, rung, basses, seed)
-						p.faulty, p.kinds = 0.25, kinds[rung]
-						l := New(p.s, Options{rung, basses})
-						told := map[int]Kind{}
-						for _, f := range hear(l, p.play()) {
-							if f.Kind != Right {
-								told[f.Bar] = f.Kind
-								row(rung, f.Kind).told++
-								if p.truth[f.Bar] == f.Kind {
-									row(rung, f.Kind).true++
-								} else {
-									t.Logf("%s %s %s/%d seed %d: told %s, was %s: %s", name, key, rung, basses, seed, f.Kind, p.truth[f.Bar], l.Voice().Line(&f))
-								}
-							}
-						}
-						for bar, k := range p.truth {
-							row(rung, k).planted++
-							if told[bar] == k {
-								row(rung, k).found++
-							} else if _, any := told[bar]; !any {
-								t.Logf("%s %s %s/%d seed %d: bar %d: %s not found", name, key, rung, basses, seed, p.s.Bars[bar].Number, k)
-							}
-						}
-					}
-				}
-			}
+	all := table{}
+	everyPlayer(t, func(p *player, l *Listener, who string) {
+		p.faulty, p.kinds = 0.25, kinds[p.rung]
+		for _, text := range all.add(p, hear(l, p.play()), l.Voice()) {
+			t.Logf("%s: %s", who, text)
 		}
-	}
-	for n, r := range table {
+	})
+	for n, r := range all {
 		recall, precision := float64(r.found)/float64(r.planted), float64(r.true)/float64(r.told)
 		t.Logf("%-20s planted %5d recall %.4f precision %.4f", n, r.planted, recall, precision)
 		require.Greater(t, r.planted, 0, n)
