@@ -12,7 +12,7 @@ import (
 // own.
 func (a *App) hearLive(ctx context.Context, k *keyboard, o *hearOptions) error {
 	s := &soundShow{app: a, how: o.how}
-	s.oneLine = !o.how.json && !o.how.why && a.Terminal() && a.Getenv("TERM") != "dumb"
+	s.oneLine = !o.how.json && !o.how.why && a.moves()
 	l := &practice.Listener{
 		InKey: o.key, Split: o.split, Explain: o.how.why,
 		Changed: s.changed, Over: s.over, Notice: s.notice,

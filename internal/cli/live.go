@@ -118,9 +118,14 @@ func (a *App) linger(ctx context.Context, p *screen.Program) {
 	}
 }
 
-// screenFor is the screen where output is the usual one and a terminal.
+// moves reports a terminal that can write anywhere on it. One that calls itself
+// dumb writes line under line.
+func (a *App) moves() bool { return a.Terminal() && a.Getenv("TERM") != "dumb" }
+
+// screenFor is the screen where output is the usual one and a terminal that
+// can show it.
 func (a *App) screenFor(f format) *screen.Program {
-	if f != usual || !a.Terminal() {
+	if f != usual || !a.moves() {
 		return nil
 	}
 	return screen.New(screen.Options{Style: screen.StyleFor(a.Getenv, runtime.GOOS)})
