@@ -92,15 +92,7 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 	if err != nil {
 		return err
 	}
-	p, err := o.piece.load(a)
-	if err != nil {
-		return err
-	}
-	o.leaveHand(p)
-	if ramp != nil {
-		p.tempo = ramp.From
-	}
-	s, err := p.build(o.loop || ramp != nil)
+	p, s, err := o.music(a, ramp)
 	if err != nil {
 		return err
 	}
@@ -122,6 +114,20 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 		session.Wait = o.wait || program != nil
 		return a.play(ctx, k, session, format, program)
 	})
+}
+
+// music is what is played.
+func (o *practiceOptions) music(a *App, ramp *practice.Ramp) (*piece, *score.Score, error) {
+	p, err := o.piece.load(a)
+	if err != nil {
+		return nil, nil, err
+	}
+	o.leaveHand(p)
+	if ramp != nil {
+		p.tempo = ramp.From
+	}
+	s, err := p.build(o.loop || ramp != nil)
+	return p, s, err
 }
 
 // check looks at flags that bear on each other.

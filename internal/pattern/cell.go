@@ -42,20 +42,11 @@ func (e *cellError) Error() string { return e.reason }
 
 func parseCell(s string) (Cell, error) {
 	var c Cell
-	body := s
-	for body != "" && (body[0] == '>' || body[0] == '~') {
-		mark := &c.Accent
-		if body[0] == '~' {
-			mark = &c.Roll
-		}
-		if *mark {
-			return c, &cellError{len(s) - len(body), fmt.Sprintf("%q stands twice", body[:1])}
-		}
-		*mark = true
-		body = body[1:]
+	at, err := parseMarks(&c, s)
+	if err != nil {
+		return c, err
 	}
-	at := len(s) - len(body)
-	var err error
+	body := s[at:]
 	switch {
 	case body == "." || body == "-" || body == "%":
 		if at > 0 {
@@ -67,16 +58,7 @@ func parseCell(s string) (Cell, error) {
 	case strings.HasPrefix(body, "tu"):
 		err = parseTune(&c, body[2:], at+2)
 	case strings.HasPrefix(body, "ap"):
-		c.Kind = Approach
-		marks := body[2:]
-		if marks != "" && (marks[0] == byte(ScaleStep) || marks[0] == byte(HalfStep)) {
-			c.Step = Step(marks[0])
-			marks = marks[1:]
-		}
-		c.Octave, err = onlyOctave(marks, at+len(body)-len(marks))
-		if err == nil && (c.Octave > 1 || c.Octave < -1) {
-			err = &cellError{at + len(body) - len(marks), "an approach comes from below (ap,) or above (ap')"}
-		}
+		err = parseApproach(&c, body[2:], at+2)
 	default:
 		c.Kind = Tones
 		c.Tones, err = parseTones(body, at)
@@ -86,15 +68,14 @@ func parseCell(s string) (Cell, error) {
 
 func parseWhole(c *Cell, s string, at int) error {
 	c.Kind, c.Inversion = Whole, AnyInversion
-	if s != "" {
-		switch {
-		case s[0] == 'n':
-			c.Inversion = NearestInversion
-			s, at = s[1:], at+1
-		case s[0] >= '0' && s[0] <= '3':
-			c.Inversion = int(s[0] - '0')
-			s, at = s[1:], at+1
-		}
+	switch {
+	case s == "":
+	case s[0] == 'n':
+		c.Inversion = NearestInversion
+		s, at = s[1:], at+1
+	case s[0] >= '0' && s[0] <= '3':
+		c.Inversion = int(s[0] - '0')
+		s, at = s[1:], at+1
 	}
 	if s != "" && (s[0] == byte(Open) || s[0] == byte(Drop) || s[0] == byte(Spread)) {
 		if c.Inversion == NearestInversion {
@@ -113,17 +94,56 @@ func parseWhole(c *Cell, s string, at int) error {
 	c.Ninth = plus
 	marks, without, cut := strings.Cut(s, "-")
 	if cut {
-		d, err := strconv.Atoi(without)
-		if err != nil || d < 1 || d > 13 || without[0] == '+' || without[0] == '0' {
-			return &cellError{at + len(marks), fmt.Sprintf("after - a whole chord names the degree it leaves out, as in ch-1, not %q", without)}
+		if err := parseWithout(c, without, at+len(marks)); err != nil {
+			return err
 		}
-		if c.Inversion >= 0 {
-			return &cellError{at + len(marks), "a chord with a degree left out cannot ask for an inversion"}
-		}
-		c.Without = d
 	}
 	var err error
 	c.Octave, err = onlyOctave(marks, at)
+	return err
+}
+
+// parseWithout reads the degree that a whole chord leaves out.
+func parseWithout(c *Cell, s string, at int) error {
+	d, err := strconv.Atoi(s)
+	if err != nil || d < 1 || d > 13 || s[0] == '+' || s[0] == '0' {
+		return &cellError{at, fmt.Sprintf("after - a whole chord names the degree it leaves out, as in ch-1, not %q", s)}
+	}
+	if c.Inversion >= 0 {
+		return &cellError{at, "a chord with a degree left out cannot ask for an inversion"}
+	}
+	c.Without = d
+	return nil
+}
+
+// parseMarks reads an accent and a roll in front of a cell; what they mark begins
+// at body.
+func parseMarks(c *Cell, s string) (body int, err error) {
+	for body < len(s) && (s[body] == '>' || s[body] == '~') {
+		mark := &c.Accent
+		if s[body] == '~' {
+			mark = &c.Roll
+		}
+		if *mark {
+			return body, &cellError{body, fmt.Sprintf("%q stands twice", s[body:body+1])}
+		}
+		*mark = true
+		body++
+	}
+	return body, nil
+}
+
+// parseApproach reads what stands behind "ap".
+func parseApproach(c *Cell, s string, at int) (err error) {
+	c.Kind = Approach
+	if s != "" && (s[0] == byte(ScaleStep) || s[0] == byte(HalfStep)) {
+		c.Step = Step(s[0])
+		s, at = s[1:], at+1
+	}
+	c.Octave, err = onlyOctave(s, at)
+	if err == nil && (c.Octave > 1 || c.Octave < -1) {
+		err = &cellError{at, "an approach comes from below (ap,) or above (ap')"}
+	}
 	return err
 }
 

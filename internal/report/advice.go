@@ -164,6 +164,14 @@ func span(s Session, t *coach.Trouble) (from, to int) {
 // trouble the tempo stays, since there the tempo is the task.
 const slower = 0.8
 
+func practiceTempo(s Session, t *coach.Trouble) float64 {
+	tempo := float64(s.Tempo)
+	if t.Kind != coach.Early && t.Kind != coach.Late {
+		tempo *= slower
+	}
+	return min(max(math.Round(tempo), float64(meter.SlowestTempo)), float64(meter.FastestTempo))
+}
+
 func command(s Session, t *coach.Trouble) string {
 	if s.File == "" {
 		return ""
@@ -179,17 +187,11 @@ func command(s Session, t *coach.Trouble) string {
 	if s.Moved {
 		args = append(args, "--key", shellWord(s.Key.String()))
 	}
-	tempo := float64(s.Tempo)
-	if t.Kind != coach.Early && t.Kind != coach.Late {
-		tempo *= slower
+	bars := "intro"
+	if from, to := span(s, t); from > 0 {
+		bars = fmt.Sprintf("%d-%d", from, to)
 	}
-	tempo = min(max(math.Round(tempo), float64(meter.SlowestTempo)), float64(meter.FastestTempo))
-	from, to := span(s, t)
-	bars := fmt.Sprintf("%d-%d", from, to)
-	if from < 0 {
-		bars = "intro"
-	}
-	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", tempo, bars))
+	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", practiceTempo(s, t), bars))
 	switch hand := handAlone(s, t); {
 	case s.With == "left" || s.With == "right":
 		args = append(args, "--with "+s.With) // which leaves the other hand
