@@ -170,8 +170,8 @@ func TestKeyboardRange(t *testing.T) {
 		{"wide: all 88 keys", 120, State{}, 21, 108},
 		{"usual: C2 to C6", 80, State{}, 36, 84},
 		{"tune's own octaves", 80, State{LowKey: 45, HighKey: 71}, 36, 72},
-		{"a key outside the tune", 80, State{Down: KeysOf(31)}, 24, 84},
-		{"narrow: the octaves in use stay", 40, State{Down: KeysOf(62, 65)}, 48, 72},
+		{"a key outside the tune", 80, State{Down: keysOf(31)}, 24, 84},
+		{"narrow: the octaves in use stay", 40, State{Down: keysOf(62, 65)}, 48, 72},
 		{"the highest key there is", 80, State{LowKey: 100, HighKey: 127}, 96, 127},
 	}
 	for _, tt := range tests {

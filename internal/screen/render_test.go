@@ -43,7 +43,7 @@ func playing() State {
 		NextChord: "Gm7", BeatsToNext: 2,
 		Heard: "F/A", HeardWords: "F major, first inversion",
 		Wanted: "C7", WantedDetail: "bass C",
-		Down: KeysOf(45, 60, 65), WantedKeys: KeysOf(36, 58, 64), WrongKeys: KeysOf(45),
+		Down: keysOf(45, 60, 65), WantedKeys: keysOf(36, 58, 64), WrongKeys: keysOf(45),
 		Correction: "bar 6, beat 1: bass A, this bar is C7 - go down to C", CorrectionBar: 6,
 		Right: 14, Wrong: 2, Pass: 1,
 	}
@@ -53,12 +53,12 @@ func scenes() map[string]State {
 	right := playing()
 	right.Correction, right.CorrectionBar, right.Praise = "", 0, "that's it"
 	right.Heard, right.HeardWords = "C7", "C dominant seventh"
-	right.Down, right.WantedKeys, right.WrongKeys = KeysOf(36, 58, 60, 64), Keys{}, Keys{}
+	right.Down, right.WantedKeys, right.WrongKeys = keysOf(36, 58, 60, 64), Keys{}, Keys{}
 
 	count := playing()
 	count.Phase, count.CountIn, count.Current, count.Beat = CountIn, 3, 0, 1
 	count.Correction, count.Heard, count.Down, count.WrongKeys = "", "", Keys{}, Keys{}
-	count.Wanted, count.WantedDetail, count.WantedKeys = "F", "bass F", KeysOf(41, 57, 60, 65)
+	count.Wanted, count.WantedDetail, count.WantedKeys = "F", "bass F", keysOf(41, 57, 60, 65)
 
 	waiting := playing()
 	waiting.Phase, waiting.Notice = Waiting, "keyboard unplugged: waiting for Digital Piano"
@@ -68,7 +68,7 @@ func scenes() map[string]State {
 	lost.Phase, lost.Correction = Lost, ""
 
 	free := State{Title: "Free playing", Key: "E minor", Phase: Playing,
-		Heard: "F#m7b5/C", HeardWords: "F# half-diminished seventh, second inversion", Down: KeysOf(48, 54, 57, 64)}
+		Heard: "F#m7b5/C", HeardWords: "F# half-diminished seventh, second inversion", Down: keysOf(48, 54, 57, 64)}
 
 	done := playing()
 	done.Phase = Finished

@@ -85,15 +85,6 @@ type ChordAt struct {
 // Keys is a set of MIDI keys, 0 to 127. The zero value is empty.
 type Keys [2]uint64
 
-// KeysOf is the set of the given keys. Keys above 127 are left out.
-func KeysOf(keys ...uint8) Keys {
-	var k Keys
-	for _, key := range keys {
-		k.Add(key)
-	}
-	return k
-}
-
 // Add puts a key in the set. Keys above 127 are left out.
 func (k *Keys) Add(key uint8) {
 	if key < 128 {
@@ -101,17 +92,7 @@ func (k *Keys) Add(key uint8) {
 	}
 }
 
-// Remove takes a key out of the set.
-func (k *Keys) Remove(key uint8) {
-	if key < 128 {
-		k[key/64] &^= 1 << (key % 64)
-	}
-}
-
 // Has reports whether key is in the set.
 func (k Keys) Has(key uint8) bool {
 	return key < 128 && k[key/64]>>(key%64)&1 == 1
 }
-
-// Empty reports a set without keys.
-func (k Keys) Empty() bool { return k == Keys{} }

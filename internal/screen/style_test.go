@@ -34,15 +34,20 @@ func TestStyleFor(t *testing.T) {
 }
 
 func TestKeys(t *testing.T) {
-	k := KeysOf(0, 63, 64, 127, 128, 255)
+	k := keysOf(0, 63, 64, 127, 128, 255)
 	for _, key := range []uint8{0, 63, 64, 127} {
 		assert.True(t, k.Has(key), "key %d", key)
 	}
 	for _, key := range []uint8{1, 62, 65, 126, 128, 255} {
 		assert.False(t, k.Has(key), "key %d", key)
 	}
-	for _, key := range []uint8{0, 63, 64, 127, 128} {
-		k.Remove(key)
+}
+
+// keysOf is the set of some keys.
+func keysOf(keys ...uint8) Keys {
+	var k Keys
+	for _, key := range keys {
+		k.Add(key)
 	}
-	assert.True(t, k.Empty())
+	return k
 }
