@@ -1,5 +1,5 @@
-// Package firstbass listens to a player who puts basses of his own choice under
-// a tune that he plays: one root at a time, then its fifth, then its third. It
+// Package firstbass listens to a player who puts basses of their own choice under a
+// tune that they play: one root at a time, then its fifth, then its third. It
 // knows which roots fit the tune, and why, and takes every one that does.
 //
 // It is pure: it is fed timed events and the passing of time, and returns

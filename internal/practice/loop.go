@@ -9,8 +9,8 @@ import (
 	"undersong/internal/screen"
 )
 
-// Lesson is what a Loop runs: a Session or a Listener. Its methods are called
-// from one goroutine, and times never run backwards.
+// Lesson is what a Loop runs: a Session, a Listener, a Tap and the like. Its methods
+// are called from one goroutine, and times never run backwards.
 type Lesson interface {
 	Begin(now time.Duration) error
 	Event(event.Event) error

@@ -1,4 +1,4 @@
-// Package source places errors in the text files that users write.
+// Package source reads the files that users give, and places errors in their text.
 package source
 
 import (
