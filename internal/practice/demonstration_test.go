@@ -84,7 +84,7 @@ func TestADemonstrationShowsTheKeysThatGoDown(t *testing.T) {
 	v := s.d.View()
 	assert.Equal(t, screen.CountIn, v.Phase)
 	assert.Equal(t, 3, v.CountIn)
-	assert.True(t, v.Down.Empty(), "a click is no key")
+	assert.Zero(t, v.Down, "a click is no key")
 	assert.Equal(t, "playing on Digital Piano", v.Praise)
 	s.pass(bar + bar + 700*time.Millisecond) // beat 2 of bar 2
 	v = s.d.View()
@@ -103,7 +103,7 @@ func TestADemonstrationShowsTheKeysThatGoDown(t *testing.T) {
 	assert.Len(t, down, 3)
 	require.NoError(t, s.d.Stop(s.now))
 	assert.Empty(t, s.down(), "all notes off")
-	assert.True(t, s.d.View().Down.Empty())
+	assert.Zero(t, s.d.View().Down)
 }
 
 func TestADemonstrationGoesRoundUntilItIsStopped(t *testing.T) {

@@ -61,7 +61,7 @@ func TestNothingIsToldBeforeThePassIsOver(t *testing.T) {
 	assert.NotEmpty(t, v.Heard)
 	assert.Empty(t, fmt.Sprint(v.Correction, v.Praise, v.Wanted, v.WantedDetail, v.NextChord))
 	assert.Zero(t, v.Right+v.Wrong)
-	assert.True(t, v.WantedKeys.Empty() && v.WrongKeys.Empty())
+	assert.Zero(t, v.WantedKeys && v.WrongKeys.Empty())
 	b.play(since(events, 3*bar+900*time.Millisecond), time.Hour).pass(5 * bar)
 	assert.Equal(t, heading, b.out.String())
 	b.pass(time.Hour)
