@@ -116,7 +116,7 @@ func (t *take) enough() error {
 	switch {
 	case len(t.notes) == 0:
 		return ErrNothing
-	case len(t.groups) > mostGroups:
+	case len(t.groups) > mostGroups || len(t.notes) > mostNotes:
 		return errLong
 	case len(t.groups) == 1 && (t.o.Tempo == 0 || t.o.Meter == (meter.Meter{})):
 		return errFew
@@ -124,5 +124,8 @@ func (t *take) enough() error {
 	return nil
 }
 
-// mostGroups bounds the work: some minutes of the busiest playing.
-const mostGroups = 2000
+// These bound the work: some minutes of the busiest playing.
+const (
+	mostGroups = 2000
+	mostNotes  = 3 * mostGroups
+)

@@ -175,10 +175,20 @@ func TestWhatCannotBeCaptured(t *testing.T) {
 		{"slash chord", waltz, Options{Chords: mustChords(t, "C/E")}, "play it over C"},
 		{"first beat outside the bar", waltz, Options{Chords: o.Chords, OnBeat: 9, Meter: meter.Meter{Num: 3, Den: 4}}, "name a beat of the bar"},
 		{"a tune without an end", wandering(), o, "they do not repeat"},
+		{"an arm that lies on the keys", trill(mostNotes+1, time.Millisecond), Options{Chords: o.Chords, Tempo: 90, Meter: meter.Meter{Num: 4, Den: 4}}, "more than can be one pattern"},
 	} {
 		_, err := Capture(playedAs(t, c.hits), c.o)
 		assert.ErrorContains(t, err, c.says, c.name)
 	}
+}
+
+// trill is one key struck again and again.
+func trill(n int, apart time.Duration) []hit {
+	var all []hit
+	for i := range n {
+		all = append(all, hit{float64(i) * apart.Seconds(), apart.Seconds() / 2, 64, "C4"})
+	}
+	return all
 }
 
 // wandering is some twenty bars in which nothing comes again.

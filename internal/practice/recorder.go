@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"undersong/internal/event"
+	"undersong/internal/hands"
 	"undersong/internal/meter"
 	"undersong/internal/screen"
 )
@@ -28,7 +29,7 @@ type Recorder struct {
 	prev   time.Duration // the moment before the present one
 	now    time.Duration
 	widest time.Duration // the longest time between moments
-	down   map[uint8]bool
+	keys   hands.Keys
 	clicks int
 	block  block
 	gone   bool
@@ -45,13 +46,20 @@ const (
 	oneMoment    = 150 * time.Millisecond
 )
 
+// longestHeld is how long a key that is down puts the end off: a piano's note has
+// died away by then, and the message that the key was let go may have been lost
+// (common practice, no source).
+const longestHeld = 30 * time.Second
+
+// mostEvents bounds what is kept: more is no pattern.
+const mostEvents = 50_000
+
 // clickLead is the time before the first click: hands come to the keys.
 const clickLead = time.Second
 
 // Begin starts listening.
 func (r *Recorder) Begin(now time.Duration) error {
 	r.began, r.now = now, now
-	r.down = map[uint8]bool{}
 	return nil
 }
 
@@ -60,21 +68,23 @@ func (r *Recorder) Event(ev event.Event) error {
 	if ev.Channel() == event.Percussion {
 		return nil
 	}
-	r.now = max(r.now, ev.At)
+	ev.At = max(ev.At, r.now)
+	r.now = ev.At
 	r.Events = append(r.Events, ev)
-	switch {
-	case ev.IsNoteOn():
+	switch r.keys.Feed(ev) {
+	case hands.Struck:
 		if r.first == 0 {
 			r.first, r.prev = ev.At, ev.At
 		}
 		if d := ev.At - r.prev; d > oneMoment {
 			r.widest, r.prev = max(r.widest, d), ev.At
 		}
-		r.down[ev.Data1] = true
 		r.last = ev.At
-	case ev.IsNoteOff():
-		delete(r.down, ev.Data1)
+	case hands.Released, hands.Silenced:
 		r.last = ev.At
+	}
+	if len(r.Events) >= mostEvents {
+		return r.Stop(r.now)
 	}
 	return nil
 }
@@ -90,11 +100,14 @@ func (r *Recorder) silence() time.Duration {
 	return min(max(time.Duration(longestWaits*float64(r.widest)), leastSilence), mostSilence)
 }
 
-// end is when the silence is long enough; never before the first note, nor while
-// a key is down.
+// end is when the silence is long enough; never before the first note, and later
+// while a key is down.
 func (r *Recorder) end() time.Duration {
-	if r.first == 0 || len(r.down) > 0 {
+	switch {
+	case r.first == 0:
 		return never
+	case r.keys.Down != (hands.Set{}):
+		return r.last + longestHeld
 	}
 	return r.last + r.silence()
 }
