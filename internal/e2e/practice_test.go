@@ -149,6 +149,8 @@ type performance struct {
 	Again  []timed  `json:"again"`
 	Echo   bool     `json:"echo"`
 	Listen int      `json:"listen"`
+	Free   any      `json:"free"`
+	End    any      `json:"end"`
 	args   []string // for the program, after the usual ones
 
 	API     string   `json:"api"`

@@ -9,6 +9,10 @@ Reads a JSON object from standard input:
   unplug   null, or [beat to close the ports at, seconds to keep them closed]
   again    the notes to play by the next count-in, when the ports are open again
   echo     true for an instrument that sends back what it is sent, but the click
+  free     null, or how many seconds after the program's first line, or the first
+           after the ports are open again, the notes begin: there is no click
+  end      null, or how many seconds after the last note the program is ended by
+           Ctrl-C
   listen   null, or how many strikes to hear before the program is ended by Ctrl-C;
            nothing is played then
 It opens the ports "grand", starts the program, hears its click, takes the beat
@@ -90,11 +94,21 @@ def listen(strikes):
     program.send_signal(signal.SIGINT)
 
 
-def play(piano, notes, stop):
-    """Plays by the click; returns when done, or when the beat stop is reached."""
-    if not heard.wait(20):
+def begins(told):
+    """Waits for the click, or for a line beyond those that were told."""
+    if task.get("free") is None:
+        return fresh[0] + task["count"] * task["beat"] if heard.wait(20) else None
+    deadline = now() + 20
+    while len(lines) <= told and now() < deadline:
+        time.sleep(0.005)
+    return now() + task["free"] if len(lines) > told else None
+
+
+def play(piano, notes, stop, told=0):
+    """Plays; returns when done, or when the beat stop is reached."""
+    start = begins(told)
+    if start is None:
         return
-    start = fresh[0] + task["count"] * task["beat"]
     for beat, text in notes:
         if stop is not None and beat >= stop:
             until(start + stop * task["beat"])
@@ -120,10 +134,14 @@ elif task["unplug"]:
     pulled = now()
     piano.close()
     time.sleep(seconds)
+    told = len(lines)
     piano = Piano()
-    play(piano, task["again"], None)
+    play(piano, task["again"], None, told)
 else:
     play(piano, task["notes"], None)
+if task.get("end") is not None:
+    time.sleep(task["end"])
+    program.send_signal(signal.SIGINT)
 try:
     program.wait(30)
 except subprocess.TimeoutExpired:
