@@ -38,7 +38,7 @@ accuracy: need
 	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/track
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/byear -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/firstbass -args -seeds $(SEEDS)
-	$(GO) test -count=1 -run 'Captures|Finds' -timeout 60m -v ./internal/capture -args -keys 4
+	$(GO) test -count=1 -run Captures -timeout 60m -v ./internal/capture -args -seasons 4
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:

@@ -118,8 +118,6 @@ func (t *take) enough() error {
 		return ErrNothing
 	case len(t.groups) > mostGroups || len(t.notes) > mostNotes:
 		return errLong
-	case len(t.groups) == 1 && (t.o.Tempo == 0 || t.o.Meter == (meter.Meter{})):
-		return errFew
 	}
 	return nil
 }

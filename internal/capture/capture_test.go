@@ -155,6 +155,39 @@ func TestPedalNeedsSeveralChords(t *testing.T) {
 	assert.Equal(t, "right: ch\nleft:  T1\n", grids(c))
 }
 
+// Six even notes, of which the fourth is the highest, are 6/8 or 3/4.
+func TestAMeterThatFitsAboutAsWellIsNamed(t *testing.T) {
+	var hits []hit
+	for i, k := range strings.Fields("C3 G3 C4 E4 C4 G3") {
+		hits = append(hits, hit{float64(i) / 2, 0.45, 64, k})
+	}
+	c := captured(t, again(hits, 3, 3), Options{})
+	assert.Equal(t, meter.Meter{Num: 3, Den: 4}, c.Pattern.Meter)
+	assert.Contains(t, c.Remarks, "the meter was found by ear, and could be 6/8 too: --meter 6/8")
+	c = captured(t, again(hits, 3, 3), Options{Meter: meter.Meter{Num: 6, Den: 8}})
+	assert.Equal(t, "left:  1 5 8 10 8 5\n", grids(c))
+	assert.NotContains(t, strings.Join(c.Remarks, "\n"), "found by ear")
+	c = captured(t, again(waltz, 3, 3), Options{})
+	assert.Contains(t, c.Remarks, "the meter was found by ear; --meter names another")
+}
+
+// A chord held for a bar: with the tempo or the meter, or played twice.
+func TestASingleChord(t *testing.T) {
+	held := []hit{{0, 3.7, 64, "C3 C4 E4 G4"}}
+	for _, o := range []Options{{Tempo: 100}, {Meter: meter.Meter{Num: 4, Den: 4}}} {
+		c := captured(t, held, o)
+		assert.Equal(t, "right: ch\nleft:  1\n", grids(c))
+		assert.Equal(t, meter.Meter{Num: 4, Den: 4}, c.Pattern.Meter)
+		assert.InDelta(t, 100, float64(c.Tempo), 6)
+	}
+	c := captured(t, []hit{{0, 2.7, 64, "C3 C4 E4 G4"}}, Options{Tempo: 100})
+	assert.Equal(t, meter.Meter{Num: 3, Den: 4}, c.Pattern.Meter)
+	c = captured(t, again(held, 2, 4), Options{})
+	assert.Equal(t, "right: ch\nleft:  1\n", grids(c))
+	_, err := Capture(playedAs(t, []hit{{0, 0.1, 64, "C3"}}), Options{Name: "x", Chords: mustChords(t, "C"), Meter: meter.Meter{Num: 4, Den: 4}})
+	assert.ErrorIs(t, err, errFew, "too short to be a bar")
+}
+
 func TestFirstNoteOffTheDownbeat(t *testing.T) {
 	hits := again(waltz, 3, 3)[1:] // the first bass is missing: the first note is beat 2
 	c := captured(t, hits, Options{OnBeat: 2, Meter: meter.Meter{Num: 3, Den: 4}})
@@ -225,7 +258,7 @@ func FuzzCapture(f *testing.F) {
 		rows := []string{"C", "Am7 Dm", "C F G7 C", "Bdim7", "F5 Gsus4", "C13"}
 		o := Options{Name: "x", Chords: mustChords(t, rows[int(chords)%len(rows)]), Inversions: how&1 == 1}
 		if how&2 == 2 {
-			o.Meter = tried[int(how>>2)%len(tried)].meter
+			o.Meter = tried[int(how>>2)%len(tried)]
 		}
 		if how&64 == 64 {
 			o.Tempo = 90

@@ -12,7 +12,7 @@ var (
 	// ErrNothing means that no key was struck.
 	ErrNothing  = errors.New("nothing was played: play one to four bars of the accompaniment over the chord, twice or three times if you like")
 	errNoChord  = errors.New("a pattern is written down against the chord that it is played over: name it, as in C or Am7")
-	errFew      = errors.New("one stroke is too little to tell the beat from: play the bar twice, or say the meter and the tempo")
+	errFew      = errors.New("one stroke is too little to tell the beat from: play the bar twice, or say the tempo")
 	errLong     = fmt.Errorf("that is more than can be one pattern: play its one to %d bars, and again a few times", MostBars)
 	errNoGrid   = errors.New("no steady beat was found in it: say the meter, and play with a click, or say the tempo, and it will be clearer")
 	errNoRepeat = fmt.Errorf("more than %d bars were played, and they do not repeat: a pattern has at most %d bars; play those, and again a few times", MostBars, MostBars)

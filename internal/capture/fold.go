@@ -20,6 +20,8 @@ type token struct {
 	classes chord.Set
 	leads   bool // one note, a half or whole step from the next root
 	byKey   bool
+	bass    pitch.Num // the lowest note, where it lies apart from the others; 0 where none does
+	order   int       // of the bass in the chord, as ordinal has it
 }
 
 func (t *take) tokenOf(g group, bar int) token {
@@ -39,6 +41,9 @@ func (t *take) tokenOf(g group, bar int) token {
 	}
 	step := g.notes[0].key.Class().Above(t.chordIn(bar + 1).Root.Class())
 	k.leads = k.notes == 1 && (step == 1 || step == 2 || step == 10 || step == 11)
+	if n := len(g.notes); n > 1 && (g.notes[1].key-g.notes[0].key >= apart || g.notes[n-1].key-g.notes[0].key > widest) {
+		k.bass, k.order = g.notes[0].key, ordinal(c, g.notes[0].key.Class().Above(c.Root.Class()))
+	}
 	if k.byKey {
 		k.low = int(g.notes[0].key)
 	}
@@ -66,6 +71,8 @@ func (k token) like(o token) bool {
 	switch {
 	case k.none() || o.none():
 		return k.none() == o.none()
+	case k.notes > 2 && o.notes > 2 && !k.sameBass(o):
+		return false
 	case k.notes > 2 && o.notes > 2:
 		return bits.OnesCount16((k.degrees^o.degrees)&triad) <= 1 && (k.degrees&triad == triad || k.alike(o)) || k.alike(o)
 	case k.byKey && o.byKey:
@@ -74,6 +81,15 @@ func (k token) like(o token) bool {
 		return false
 	}
 	return k.low >= 0 && k.low == o.low && k.degrees == o.degrees || k.alike(o) || k.leads && o.leads
+}
+
+// sameBass compares the notes that lie apart under chords, as keys over one chord.
+func (k token) sameBass(o token) bool {
+	switch {
+	case k.bass == 0 || o.bass == 0 || k.byKey:
+		return k.bass == o.bass
+	}
+	return k.order >= 0 && k.order == o.order || k.bass.Class() == o.bass.Class()
 }
 
 // alike compares by semitones over the root, or as notes.
@@ -97,8 +113,7 @@ func (k token) merge(o token) token {
 
 // What a pattern's description costs when its length is chosen: each stroke, each
 // further bar, each cell in which a bar differs from one before, or that it is another
-// altogether; a second half like the first; each stroke that is then a slip; and a
-// pattern of three bars or more that was played once, or broken off.
+// altogether; a second half like the first; and each stroke that is then a slip.
 const (
 	perStroke = 1.5
 	perBar    = 1.5
@@ -106,7 +121,6 @@ const (
 	perOther  = 1.5
 	perChange = 4.0
 	perSlip   = 6.0
-	perBroken = 3.0
 )
 
 // fold finds the length in bars after which the playing repeats.
@@ -115,15 +129,25 @@ func (r *reading) fold(t *take) {
 	best := math.Inf(1)
 	for length := 1; length <= min(MostBars, r.bars); length++ {
 		medoid, slips := vote(bars, length)
-		cost := describe(medoid) + perSlip*float64(slips)
-		if r.bars%length != 0 || r.bars < 2*length && length > 2 {
-			cost += perBroken
-		}
+		told, broken := describe(medoid), r.broken(length)
+		cost := told + perSlip*float64(slips) + broken
 		if cost < best {
-			best, r.length, r.slips = cost, length, slips
-			r.told = cost
+			best, r.length, r.slips, r.halves = cost, length, slips, halvesAlike(medoid)
+			r.aspects[description], r.aspects[slip], r.aspects[brokenOff] = told, float64(slips), broken
 		}
 	}
+}
+
+// broken is how odd it is to play a pattern of so many bars for as long as was
+// played: once though it is long, or to the middle.
+func (r *reading) broken(length int) float64 {
+	switch {
+	case r.bars%length != 0:
+		return 4
+	case length > 2 && r.bars < 2*length:
+		return 3
+	}
+	return 0
 }
 
 func (r *reading) tokens(t *take) [][]token {
@@ -228,4 +252,14 @@ func strokes(bar []token) int {
 		}
 	}
 	return n
+}
+
+// halvesAlike reports bars whose halves are all alike.
+func halvesAlike(bars [][]token) bool {
+	for _, b := range bars {
+		if h := len(b) / 2; len(b)%2 > 0 || changes(b[:h], b[h:]) > 0 {
+			return false
+		}
+	}
+	return true
 }

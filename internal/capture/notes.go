@@ -83,10 +83,14 @@ const (
 	gathered  = 95 * time.Millisecond
 	rollStep  = 110 * time.Millisecond
 	rollShare = 0.28
+	loneRoll  = 300 * time.Millisecond // the slowest roll of a single chord
 )
 
 func groupsOf(notes []note) []group {
 	var parts [][]note
+	if n := len(notes); n > 0 && notes[n-1].on-notes[0].on <= loneRoll {
+		return []group{newGroup(slices.Clone(notes), notes[0].on)}
+	}
 	for i := 0; i < len(notes); {
 		n := 1
 		for i+n < len(notes) && notes[i+n].on-notes[i+n-1].on <= together && notes[i+n].on-notes[i].on <= gathered {

@@ -21,7 +21,11 @@ func (w *writer) describe(c *Captured) {
 	if n := w.unsure(); n > 0 {
 		say("%s came only every other time and were kept: play it three times, and the steady part is kept", count(n, "stroke", "strokes"))
 	}
-	if w.t.o.Meter.Num == 0 {
+	switch others := w.r.rivals; {
+	case w.t.o.Meter.Num > 0:
+	case len(others) > 0:
+		say("the meter was found by ear, and could be %s too: --meter %s", wording.Join(meterNames(others), "or"), others[0])
+	default:
 		say("the meter was found by ear; --meter names another")
 	}
 	if !p.Swing.Straight() {

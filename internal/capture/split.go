@@ -31,6 +31,7 @@ const (
 	rightOnly   = 4.5
 	oneLine     = 4.0 // a line that one hand spans, given to two
 	noRoot      = 1.0 // a right hand's figure that does not stand on the root
+	crossed     = 4.0 // a right hand under the left's chords
 )
 
 // apart is the gap in semitones from which notes struck together may belong to
@@ -52,7 +53,7 @@ func unitsOf(g group, c chord.Chord) []unit {
 			continue
 		}
 		part := g.notes[from:i]
-		if upper := keysOf(part[1:]); len(part) > 3 && classesOf(upper).Has(part[0].key.Class()) && wholeChord(upper, c) {
+		if bassUnder(part, c) {
 			all = append(all, unit{part[:1], false})
 			part = part[1:]
 		}
@@ -60,6 +61,12 @@ func unitsOf(g group, c chord.Chord) []unit {
 		from = i
 	}
 	return all
+}
+
+// bassUnder reports a bass under a whole chord: one of its notes, or foreign to it.
+func bassUnder(part []note, c chord.Chord) bool {
+	upper, bass := keysOf(part[1:]), part[0].key.Class()
+	return len(part) > 3 && wholeChord(upper, c) && (classesOf(upper).Has(bass) || !c.Set().Has(bass))
 }
 
 // split is the right hand's lowest single note and the lowest note of its lowest
@@ -215,11 +222,12 @@ type burden struct {
 	middles    float64 // costs of chords
 	whole      float64 // costs of moments
 	rightBlock bool
+	leftBlocks pitch.Num // the lowest note of the left's chords
 	held       [2][]note
 }
 
 func splitCost(ms []moment, c chord.Chord, s split) float64 {
-	b := burden{low: [2]pitch.Num{127, 127}}
+	b := burden{low: [2]pitch.Num{127, 127}, leftBlocks: 127}
 	for i := range ms {
 		b.add(&ms[i], s)
 	}
@@ -230,6 +238,9 @@ func splitCost(ms []moment, c chord.Chord, s split) float64 {
 	right := b.low[pattern.Right]
 	if s != allRight && !b.rightBlock && right < 127 && right.Class() != c.Root.Class() {
 		cost += noRoot
+	}
+	if right < b.leftBlocks && b.leftBlocks < 127 {
+		cost += crossed
 	}
 	return cost
 }
@@ -245,7 +256,7 @@ func (b *burden) add(m *moment, s split) {
 			b.note(h, n.key)
 		}
 		if len(u.notes) > 2 {
-			b.block(h, middleKey(keysOf(u.notes)))
+			b.block(h, keysOf(u.notes))
 		}
 	}
 	for h := range struck {
@@ -263,12 +274,14 @@ func (b *burden) note(h pattern.Hand, k pitch.Num) {
 	}
 }
 
-func (b *burden) block(h pattern.Hand, middle float64) {
+func (b *burden) block(h pattern.Hand, keys []pitch.Num) {
+	middle := middleKey(keys)
 	b.blocks++
 	if h == pattern.Right {
 		b.rightBlock = true
 		b.middles += max(0, blockMiddle-middle)
 	} else {
+		b.leftBlocks = min(b.leftBlocks, keys[0])
 		b.middles += max(0, middle-blockMiddle)
 	}
 }
