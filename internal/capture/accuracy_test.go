@@ -24,18 +24,20 @@ func TestCapturesTheShippedPatterns(t *testing.T) {
 		{told{"C F G7 Am", false, false}, 0.95, 0.88},
 	} {
 		m := measure(t, shipped(t), c.told)
-		assert.GreaterOrEqual(t, m.can.share(), c.least, c.told)
-		assert.GreaterOrEqual(t, m.meters.share(), c.meters, c.told)
-		assert.GreaterOrEqual(t, m.once.share(), 0.90, "%s, one pass of one or two bars", c.told)
+		m.can.atLeast(t, c.least, c.told, "equivalent")
+		m.meters.atLeast(t, c.meters, c.told, "the meter")
+		m.once.atLeast(t, 0.90, c.told, "one pass of one or two bars")
+		m.swings.atLeast(t, 0.97, c.told, "swung or straight")
+		m.accents.atLeast(t, 0.90, c.told, "accents")
 	}
 }
 
 // What a teacher plays is in no catalogue.
 func TestCapturesInventedPatterns(t *testing.T) {
-	m := measure(t, invented(t), told{"C", false, false})
-	assert.GreaterOrEqual(t, m.can.share(), 0.90)
-	m = measure(t, invented(t), told{"C", true, false})
-	assert.GreaterOrEqual(t, m.can.share(), 0.90)
+	for _, w := range []told{{"C", false, false}, {"C", true, false}} {
+		m := measure(t, invented(t), w)
+		m.can.atLeast(t, 0.90, w, "equivalent")
+	}
 }
 
 // measures are taken of one way to capture.

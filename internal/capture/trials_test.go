@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/chart"
@@ -211,6 +212,17 @@ func (y *tally) add(name, reason string) {
 }
 
 func (y *tally) share() float64 { return float64(y.good) / float64(max(1, y.all)) }
+
+// fewSlack is by how much a few patterns may fall short of all.
+const fewSlack = 0.1
+
+func (y *tally) atLeast(t *testing.T, share float64, w told, what string) {
+	t.Helper()
+	if testing.Short() {
+		share -= fewSlack
+	}
+	assert.GreaterOrEqual(t, y.share(), share, "%s: %s", w, what)
+}
 
 func (y *tally) print(t *testing.T, title string) {
 	t.Logf("%s: %d of %d (%.1f %%)", title, y.good, y.all, 100*y.share())
