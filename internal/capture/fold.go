@@ -18,10 +18,11 @@ type token struct {
 	degrees uint16    // chord tones by their order in the chord
 	above   chord.Set // the classes over the root
 	classes chord.Set
-	leads   bool // one note, a half or whole step from the next root
+	leads   bool // the lowest note, alone or apart, is a half or whole step from the next root
 	byKey   bool
 	bass    pitch.Num // the lowest note, where it lies apart from the others; 0 where none does
-	order   int       // of the bass in the chord, as ordinal has it
+	over    int       // the bass's semitones over the root
+	order   int       // and its place in the chord, as ordinal has it
 }
 
 func (t *take) tokenOf(g group, bar int) token {
@@ -39,11 +40,12 @@ func (t *take) tokenOf(g group, bar int) token {
 		k.above = k.above.With(pitch.Class(above))
 		k.classes = k.classes.With(n.key.Class())
 	}
-	step := g.notes[0].key.Class().Above(t.chordIn(bar + 1).Root.Class())
-	k.leads = k.notes == 1 && (step == 1 || step == 2 || step == 10 || step == 11)
 	if n := len(g.notes); n > 1 && (g.notes[1].key-g.notes[0].key >= apart || g.notes[n-1].key-g.notes[0].key > widest) {
-		k.bass, k.order = g.notes[0].key, ordinal(c, g.notes[0].key.Class().Above(c.Root.Class()))
+		k.bass, k.over = g.notes[0].key, g.notes[0].key.Class().Above(c.Root.Class())
+		k.order = ordinal(c, k.over)
 	}
+	step := g.notes[0].key.Class().Above(t.chordIn(bar + 1).Root.Class())
+	k.leads = (k.notes == 1 || k.bass > 0) && (step == 1 || step == 2 || step == 10 || step == 11)
 	if k.byKey {
 		k.low = int(g.notes[0].key)
 	}
@@ -80,16 +82,16 @@ func (k token) like(o token) bool {
 	case k.notes != o.notes:
 		return false
 	}
-	return k.low >= 0 && k.low == o.low && k.degrees == o.degrees || k.alike(o) || k.leads && o.leads
+	return k.low >= 0 && k.low == o.low && k.degrees == o.degrees || k.alike(o) || k.notes == 1 && k.leads && o.leads
 }
 
-// sameBass compares the notes that lie apart under chords, as keys over one chord.
+// sameBass compares the notes that lie apart under chords: over one chord as keys.
 func (k token) sameBass(o token) bool {
 	switch {
 	case k.bass == 0 || o.bass == 0 || k.byKey:
 		return k.bass == o.bass
 	}
-	return k.order >= 0 && k.order == o.order || k.bass.Class() == o.bass.Class()
+	return k.order >= 0 && k.order == o.order || k.over == o.over || k.bass.Class() == o.bass.Class() || k.leads && o.leads
 }
 
 // alike compares by semitones over the root, or as notes.
