@@ -44,7 +44,8 @@ it three times or more, and the steady part is kept and slips are dropped. Your
 first note is beat 1 of bar 1. It ends after a bar and a half of silence, or when
 you press a key of the computer. Then it plays the pattern back in another key.
 
-Meter, tempo and swing are found; what you know of them is better told, and with
+Meter, tempo and swing are found, and meters that fit about as well are named: then
+--meter chooses. A chord held for a bar is played twice, or with --tempo. With
 --click the click goes with you. A file's own tempo and meter are used where the
 notes lie on them. One chord cannot tell everything: whether a bass stays when the
 chord changes, leads to the next one, or a chord keeps its inversion. Play over
@@ -52,7 +53,7 @@ several, one a bar, with --chords.
 
 The pattern is a text file. What was guessed stands in it as remarks, and all of
 it can be changed.`,
-		Example: `  undersong patterns capture --chord C my-waltz --meter 3/4
+		Example: `  undersong patterns capture --chord C my-waltz
   undersong patterns capture --chords "C F G7 C" walking bass.mid
   undersong practice clementine.chart --pattern my-waltz.pattern`,
 		Args: takesAndFile("a name for the pattern"),
@@ -245,8 +246,9 @@ func (o *captureOptions) hinted(p *midiio.Performance) capture.Options {
 	return known
 }
 
-// onTicks reports that most notes of a file lie near its eighths or triplets,
-// within a twelfth of a quarter: by chance a third or more would not.
+// onTicks reports that most notes of a file, after its first stroke, lie near its
+// eighths or triplets, within a twelfth of a quarter: by chance a third or more
+// would not.
 func onTicks(p *midiio.Performance) bool {
 	near, all := 0, 0
 	q := int64(p.TicksPerQuarter)
@@ -258,7 +260,11 @@ func onTicks(p *midiio.Performance) bool {
 		if first < 0 {
 			first = p.Ticks[i]
 		}
-		at := (p.Ticks[i] - first) % q
+		at := p.Ticks[i] - first
+		if at < q/8 {
+			continue // every first stroke lies on a beat
+		}
+		at %= q
 		all++
 		for _, grid := range []int64{0, q / 3, q / 2, 2 * q / 3, q} {
 			if d := at - grid; d <= q/24 && d >= -q/24 {
@@ -267,7 +273,7 @@ func onTicks(p *midiio.Performance) bool {
 			}
 		}
 	}
-	return near*10 >= all*9
+	return all > 0 && near*10 >= all*9
 }
 
 // free refuses a file that is there before anybody has played.
