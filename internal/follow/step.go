@@ -282,12 +282,10 @@ func (f *Follower) follow(j int32, stays bool) way {
 		f.learn(&w, f.start-w.other, gap)
 	case late:
 		return w
-	case again:
-		if s.from == j {
+	case again, jump:
+		if s.kind == again && s.from == j {
 			anchor, aside = w.anchor, true // on in time with the first try, or with this
 		}
-		w.doubt = min(mostDoubt, w.doubt+drift)
-	case jump:
 		w.doubt = min(mostDoubt, w.doubt+drift)
 	}
 	if s.kind != again && f.loop && s.from > j && int(s.from)+reach >= len(f.moments) {
