@@ -113,18 +113,14 @@ func doubtful(est *follow.Estimate) bool {
 // tryHere takes the open group for a try at the likeliest place or, where that is
 // in doubt, at the next moment, if the group comes at its time. The player's place
 // stays where it was.
-func (c *Coach) tryHere(est *follow.Estimate) (ok bool) {
-	pass, aim := est.Pass, est.At
-	ok = true
-	if est.Extra || doubtful(est) {
-		pass = c.led.pass
-		aim, ok = c.tryAt()
-		ok = ok && !c.led.adrift && c.led.doubts <= patience
+func (c *Coach) tryHere(est *follow.Estimate) bool {
+	if !est.Extra && !doubtful(est) {
+		c.aim(est.Pass, est.At, true)
+		return true
 	}
-	c.group.slots = [2]int{-1, -1}
-	if ok {
-		c.aim(pass, aim)
-	}
+	aim, ok := c.tryAt()
+	ok = ok && !c.led.adrift && c.led.doubts <= patience
+	c.aim(c.led.pass, aim, ok)
 	return ok
 }
 
@@ -151,10 +147,13 @@ func (c *Coach) conclude(at time.Duration) bool {
 	return true
 }
 
-// aim takes the open group for the strokes of a moment.
-func (c *Coach) aim(pass int, at meter.Ticks) {
+// aim takes the open group for the strokes of a moment, or for none.
+func (c *Coach) aim(pass int, at meter.Ticks, ok bool) {
+	c.group.slots = [2]int{-1, -1}
 	for h, l := range c.lines {
-		c.group.slots[h] = l.strokeAt(pass, at)
+		if ok {
+			c.group.slots[h] = l.strokeAt(pass, at)
+		}
 	}
 }
 
@@ -185,22 +184,20 @@ func (c *Coach) beatOf(est *follow.Estimate) float64 {
 // settle takes the follower's place for the open group.
 func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
 	c.group.settled = true
+	c.led.unsure, c.led.doubt = est.Confidence < surely, est.Confidence < likely
 	moved := !c.led.begun || est.Pass != c.led.pass || est.At != c.led.at
 	back := est.Pass < c.led.pass || est.Pass == c.led.pass && est.At < c.led.at
 	switch {
 	case !c.led.begun && est.Pass == 0 && est.At < c.score.Meter.Bar():
 		c.begin(&follow.Estimate{}) // from the top, perhaps with its first stroke left out
-		c.led.doubt = est.Confidence < likely
 		c.pass(est, at)
 	case !c.led.begun || c.led.adrift || back || est.Jumped && moved:
 		c.begin(est)
 	case moved:
-		c.led.doubt = est.Confidence < likely
 		c.concede(est)
 		c.pass(est, at)
 	}
 	c.led.doubts = 0
-	c.led.unsure, c.led.doubt = est.Confidence < surely, est.Confidence < likely
 	if !c.led.doubt || c.led.suspense.age > mostSuspense {
 		c.release(at)
 	}
@@ -213,10 +210,7 @@ func (c *Coach) settle(est *follow.Estimate, at time.Duration) {
 	if est.Extra {
 		aim, ok = c.tryAt()
 	}
-	c.group.slots = [2]int{-1, -1}
-	if ok {
-		c.aim(est.Pass, aim)
-	}
+	c.aim(est.Pass, aim, ok)
 	c.enterHarmony(est, moved, at)
 }
 
