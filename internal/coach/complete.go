@@ -38,11 +38,9 @@ func (c *Coach) served(l *line, j int) (served uint32, ok bool) {
 // come, and this be the other hand's.
 func (c *Coach) displaced(l *line, j int) bool {
 	w, served := l.want(j), l.at(j).matched
-	for i := range c.group.notes[:c.group.n] {
-		if n := &c.group.notes[i]; n.hand == l.hand && !n.taken {
-			if _, _, octave := l.match(w, n.key, served); octave {
-				return true
-			}
+	for n := range c.group.fresh(l.hand) {
+		if _, _, octave := l.match(w, n.key, served); octave {
+			return true
 		}
 	}
 	return false
@@ -59,11 +57,7 @@ func (c *Coach) contested(h pattern.Hand) bool {
 		return false
 	}
 	mine := c.lines[h].place(c.group.slots[h])
-	for i := range c.group.notes[:c.group.n] {
-		n := &c.group.notes[i]
-		if n.hand != h || n.taken {
-			continue
-		}
+	for n := range c.group.fresh(h) {
 		f, _, _ := l.match(l.want(j), n.key, l.at(j).matched)
 		if f == wanted && distanceCost(int(n.key), l.place(j)) <= distanceCost(int(n.key), mine) {
 			return true
@@ -76,13 +70,12 @@ func (c *Coach) contested(h pattern.Hand) bool {
 // have struck it as a note of the tune.
 func (c *Coach) sung(h pattern.Hand) bool {
 	place := c.lines[h].place(c.group.slots[h])
-	for i := range c.group.notes[:c.group.n] {
-		n := &c.group.notes[i]
+	for n := range c.group.fresh(h) {
 		off := int(n.key) - place
 		if h == pattern.Right {
 			off = -off
 		}
-		if n.hand == h && !n.taken && off > handSpan {
+		if off > handSpan {
 			return true
 		}
 	}
@@ -102,11 +95,7 @@ func (c *Coach) commit(h pattern.Hand) {
 	if b := &c.group.before[h]; !b.valid {
 		*b = l.stand(j)
 	}
-	for i := range c.group.notes[:c.group.n] {
-		n := &c.group.notes[i]
-		if n.hand != h || n.taken {
-			continue
-		}
+	for n := range c.group.fresh(h) {
 		n.taken = true
 		f, tone, octave := l.match(w, n.key, s.matched)
 		s.heard.insert(n.key)

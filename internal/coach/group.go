@@ -1,9 +1,11 @@
 package coach
 
 import (
+	"iter"
 	"math/bits"
 	"time"
 
+	"undersong/internal/meter"
 	"undersong/internal/pattern"
 	"undersong/internal/pitch"
 	"undersong/internal/score"
@@ -33,6 +35,7 @@ type group struct {
 	notes [mostKeys]strike
 	n     int
 	start time.Duration
+	place meter.Ticks   // where the tune is then; only where the chart has one
 	roll  time.Duration // how long a roll in it may take; 0 where none is wanted
 	slots [2]int        // the stroke open in each hand when the group began, or -1
 
@@ -61,6 +64,18 @@ func (g *group) add(s strike) bool {
 	return true
 }
 
+// fresh goes through a hand's notes that are no part yet of a stroke that was told,
+// low to high.
+func (g *group) fresh(h pattern.Hand) iter.Seq[*strike] {
+	return func(yield func(*strike) bool) {
+		for i := range g.notes[:g.n] {
+			if n := &g.notes[i]; n.hand == h && !n.taken && !yield(n) {
+				return
+			}
+		}
+	}
+}
+
 // Weights of the search for which hand struck which note. One wrong note costs
 // more than one missing, so that notes go where they are wanted; then the hand
 // that is nearer gets them.
@@ -86,6 +101,9 @@ const (
 func (c *Coach) assign() {
 	g := &c.group
 	g.roll = c.rollTime()
+	if len(c.score.Melody) > 0 {
+		g.place = c.position(g.start).At
+	}
 	best, cut := int(^uint(0)>>1), 0
 	for s := 0; s <= g.n; s++ {
 		cost := c.handCost(pattern.Left, 0, s) + c.handCost(pattern.Right, s, g.n)
@@ -152,7 +170,7 @@ func (c *Coach) handCost(h pattern.Hand, from, before int) int {
 		return c.unaskedCost(l, from, before)
 	}
 	w, s := l.want(j), l.at(j)
-	if s.complete && c.group.start > s.doneAt+afterthought {
+	if c.past(s) {
 		return c.unaskedCost(l, from, before)
 	}
 	served, cost, wrong := s.matched, 0, 0

@@ -5,6 +5,7 @@ import (
 
 	"undersong/internal/meter"
 	"undersong/internal/pattern"
+	"undersong/internal/score"
 )
 
 // afterthought is how long after a stroke was complete more of its chord still
@@ -29,20 +30,16 @@ func (c *Coach) closeGroup() {
 			continue
 		}
 		j := g.slots[h]
-		if j < 0 {
-			c.tellUnasked(l, at)
-			continue
-		}
-		s := l.at(j)
-		if s.complete && g.start > s.doneAt+afterthought {
+		if c.unasked(l) {
 			c.tellUnasked(l, at)
 			continue
 		}
 		if c.astray(l, j) {
-			c.setAside(l, j, at)
+			c.setAside(l.at(j), l.hand)
 			continue
 		}
 		c.dropEarly(l, j, at)
+		s := l.at(j)
 		before := s.foreign
 		c.commit(pattern.Hand(h))
 		if s.foreign > before {
@@ -86,22 +83,43 @@ func (c *Coach) longAfter(l *line, j int) bool {
 	return c.group.start > l.time(j)+after
 }
 
-// setAside keeps the right notes struck long before their time, in case none
-// come nearer to it; all others are told as a stroke that nothing asked for.
-func (c *Coach) setAside(l *line, j int, at time.Duration) {
-	s := l.at(j)
+// unasked reports a hand whose notes nothing asks for: it has nothing to play, or
+// has played it, or they are no try at its stroke and not to be kept for it.
+func (c *Coach) unasked(l *line) bool {
+	j := c.group.slots[l.hand]
+	switch {
+	case l.free():
+		return false
+	case j < 0 || c.past(l.at(j)):
+		return true
+	case !c.astray(l, j):
+		return false
+	}
 	_, ok := c.served(l, j)
-	if !c.longBefore(l, j) || !ok || s.early.Len() > 0 {
-		c.tellUnasked(l, at)
-		return
-	}
-	for i := range c.group.notes[:c.group.n] {
-		if n := &c.group.notes[i]; n.hand == l.hand && !n.taken {
-			n.taken = true
-			s.early.insert(n.key)
-		}
-	}
+	return !c.longBefore(l, j) || !ok || l.at(j).early.Len() > 0
+}
+
+// past reports a stroke that was complete so long before the group that this is no
+// part of it.
+func (c *Coach) past(s *slot) bool {
+	return s.complete && c.group.start > s.doneAt+afterthought
+}
+
+// setAside keeps the right notes struck long before their time, in case none
+// come nearer to it.
+func (c *Coach) setAside(s *slot, h pattern.Hand) {
+	s.early = c.take(h)
 	s.earlyAt = c.group.start
+}
+
+// take takes a hand's fresh notes out of the group.
+func (c *Coach) take(h pattern.Hand) Keys {
+	var keys Keys
+	for n := range c.group.fresh(h) {
+		n.taken = true
+		keys.insert(n.key)
+	}
+	return keys
 }
 
 // dropEarly tells of notes set aside as an extra stroke, now that stroke j has
@@ -125,42 +143,24 @@ func (c *Coach) has(h pattern.Hand) bool {
 	return false
 }
 
-// tellUnasked tells of notes struck where the hand has nothing to play.
+// tellUnasked tells of notes struck where the hand has nothing to play. A stroke of
+// both hands that nothing asks for is one.
 func (c *Coach) tellUnasked(l *line, at time.Duration) {
-	var heard Keys
 	ended := c.position(c.group.start).Ended // after the end everything is allowed
-	for i := range c.group.notes[:c.group.n] {
-		n := &c.group.notes[i]
-		if n.hand == l.hand && !n.taken {
-			n.taken = true
-			heard.insert(n.key)
-		}
-	}
+	heard := c.take(l.hand)
 	if heard.Len() == 0 || ended {
 		return
 	}
 	f := c.extraAt(l, c.group.start, at, heard)
-	if before := c.unaskedBefore(&f); before != nil {
-		before.Part = BothHands
-		for i := range heard.Len() {
-			before.Heard.insert(heard.At(i))
+	if right := c.lines[pattern.Right]; l.hand == pattern.Left && c.score.Only == score.BothHands && c.unasked(right) {
+		if more := c.take(right.hand); more.Len() > 0 {
+			f.Part = BothHands
+			for i := range more.Len() {
+				f.Heard.insert(more.At(i))
+			}
 		}
-		return
 	}
 	c.tell(f)
-}
-
-// unaskedBefore is what was told of the other hand's part of the same stroke, or
-// nil.
-func (c *Coach) unaskedBefore(f *Finding) *Finding {
-	last := len(c.out) - 1
-	if last < 0 || f.Part != RightHand {
-		return nil
-	}
-	if o := &c.out[last]; o.Kind == Extra && o.Part == LeftHand && o.Want < 0 && o.At == f.At && o.Bar == f.Bar && o.Beat == f.Beat {
-		return o
-	}
-	return nil
 }
 
 // extraAt is the finding of a stroke that nothing asked for, struck at one time

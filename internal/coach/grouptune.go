@@ -84,7 +84,7 @@ func (c *Coach) clearOf(left *line, j int, key pitch.Num) bool {
 	if int(key) > int(w.Tones[len(w.Tones)-1].Key)+left.drift {
 		return true
 	}
-	at := c.position(c.group.start).At
+	at := c.group.place
 	return muchNearer*away < max(at-w.At, w.At-at)
 }
 
@@ -94,8 +94,7 @@ const muchNearer = 3
 // inTune reports a key of the chart's tune at about this time: as it is written,
 // or octaves above; and how far from its place.
 func (c *Coach) inTune(key pitch.Num) (away meter.Ticks, ok bool) {
-	tune := c.score.Melody
-	at := c.position(c.group.start).At
+	tune, at := c.score.Melody, c.group.place
 	away = tuneNear + 1
 	i := sort.Search(len(tune), func(i int) bool { return tune[i].At >= at-tuneNear })
 	for ; i < len(tune) && tune[i].At <= at+tuneNear; i++ {

@@ -76,7 +76,9 @@ func (c *Coach) troubles() int {
 		}
 		j := c.group.slots[h]
 		if j < 0 {
-			n += c.untaken(pattern.Hand(h))
+			for range c.group.fresh(l.hand) {
+				n++
+			}
 			continue
 		}
 		served, foreign := c.divided(l, j)
@@ -88,25 +90,11 @@ func (c *Coach) troubles() int {
 	return n
 }
 
-func (c *Coach) untaken(h pattern.Hand) int {
-	n := 0
-	for i := range c.group.notes[:c.group.n] {
-		if note := &c.group.notes[i]; note.hand == h && !note.taken {
-			n++
-		}
-	}
-	return n
-}
-
 // divided is what a hand's notes serve of stroke j, and how many serve nothing.
 func (c *Coach) divided(l *line, j int) (served uint32, wrong int) {
 	w := l.want(j)
 	served = l.at(j).matched
-	for i := range c.group.notes[:c.group.n] {
-		n := &c.group.notes[i]
-		if n.hand != l.hand || n.taken {
-			continue
-		}
+	for n := range c.group.fresh(l.hand) {
 		switch f, tone, _ := l.match(w, n.key, served); f {
 		case foreign:
 			wrong++

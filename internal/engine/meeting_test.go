@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"undersong/internal/pitch"
+	"undersong/internal/score"
 )
 
 // hold gives every note of a stroke these keys, one more than it had where there
@@ -90,6 +91,14 @@ func TestHandsThatMeet(t *testing.T) {
 			assert.Equal(t, c.want, wrongs(s, p))
 		})
 	}
+}
+
+// Of a stroke too many, a hand that is judged alone is told its own notes.
+func TestAStrokeTooManyOfAHandAlone(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | C |", "block-half")
+	s.Only = score.LeftAlone
+	p := exact(s).add(36, 500*ms, 600*ms).add(60, 503*ms, 600*ms).add(64, 503*ms, 600*ms)
+	assert.Equal(t, []string{"left extra: bar 1, beat 2: C does not belong here - leave out C"}, wrongs(s, p))
 }
 
 const ms = time.Millisecond
