@@ -199,7 +199,7 @@ func (s *sheet) leading(all []stroke) leading {
 		if step == 1 || step == 11 {
 			l.half++
 		}
-		if !inScale(*s.t.o.Key, key) {
+		if !chord.Scale(*s.t.o.Key).Has(key.Class()) {
 			l.outside++
 		}
 		if !st.chord.Set().Has(key.Class()) {
@@ -207,15 +207,6 @@ func (s *sheet) leading(all []stroke) leading {
 		}
 	}
 	return l
-}
-
-func inScale(k pitch.Key, key pitch.Num) bool {
-	for _, n := range k.Scale() {
-		if n.Class() == key.Class() {
-			return true
-		}
-	}
-	return false
 }
 
 // lastOfBar reports the left hand's last stroke before a barline.

@@ -195,6 +195,15 @@ func (s Set) With(c pitch.Class) Set { return s | 1<<uint(c) }
 // Up is the set moved up by n semitones, 0 to 11.
 func (s Set) Up(n int) Set { return (s<<uint(n) | s>>uint(12-n)) & 0xFFF }
 
+// Scale is the set of a key's notes; for minor the natural minor.
+func Scale(k pitch.Key) Set {
+	var s Set
+	for _, n := range k.Scale() {
+		s = s.With(n.Class())
+	}
+	return s
+}
+
 // sets is each type's pitch classes, worked out once from the table.
 var sets = func() (all [typeCount]Set) {
 	for t := range all {

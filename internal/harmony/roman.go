@@ -200,22 +200,14 @@ func ownChord(c chord.Chord, k pitch.Key) bool {
 	return step == 3 && alter == 0 && c.Type == chord.Major || inSet(c, harmonicSet(k))
 }
 
-func inScale(c chord.Chord, k pitch.Key) bool { return inSet(c, scaleSet(k)) }
+func inScale(c chord.Chord, k pitch.Key) bool { return inSet(c, chord.Scale(k)) }
 
 func inSet(c chord.Chord, scale chord.Set) bool {
 	return c.Type.Set().Up(int(c.Root.Class()))&^scale == 0
 }
 
-func scaleSet(k pitch.Key) chord.Set {
-	var s chord.Set
-	for _, n := range k.Scale() {
-		s = s.With(n.Class())
-	}
-	return s
-}
-
 // harmonicSet is the minor scale with its seventh raised.
 func harmonicSet(k pitch.Key) chord.Set {
 	t := k.Tonic.Class()
-	return scaleSet(k)&^(1<<uint(t.Up(10))) | 1<<uint(t.Up(11))
+	return chord.Scale(k)&^(1<<uint(t.Up(10))) | 1<<uint(t.Up(11))
 }

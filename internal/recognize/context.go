@@ -119,10 +119,7 @@ func scaleOf(k *pitch.Key) chord.Set {
 	if k == nil {
 		return 0xFFF
 	}
-	var s chord.Set
-	for _, n := range k.Scale() {
-		s = s.With(n.Class())
-	}
+	s := chord.Scale(*k)
 	if k.Minor {
 		s = s.With(k.Tonic.Class().Up(9)).With(k.Tonic.Class().Up(11))
 	}

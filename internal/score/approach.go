@@ -46,7 +46,7 @@ func (w *weaver) leads(next pitch.Class, step int, kind pattern.Step) bool {
 	case pattern.HalfStep:
 		return step == 1 || step == -1
 	case pattern.ScaleStep:
-		return inScale(k, next.Up(step)) || k.Minor && step == -1 && next == k.Tonic.Class()
+		return chord.Scale(k).Has(next.Up(step)) || k.Minor && step == -1 && next == k.Tonic.Class()
 	}
 	return true
 }
@@ -59,7 +59,7 @@ func (w *weaver) approachStep(next pitch.Class, c pattern.Cell) pitch.Num {
 	if c.Octave > 0 {
 		sign = 1
 	}
-	if c.Step != pattern.HalfStep && !inScale(w.s.Key, next.Up(sign)) && inScale(w.s.Key, next.Up(2*sign)) {
+	if scale := chord.Scale(w.s.Key); c.Step != pattern.HalfStep && !scale.Has(next.Up(sign)) && scale.Has(next.Up(2*sign)) {
 		return pitch.Num(2 * sign)
 	}
 	return pitch.Num(sign)

@@ -48,7 +48,7 @@ func (w *weaver) below(want *Want, key pitch.Num, near, far int) []Tone {
 		}
 	}
 	for _, d := range []int{far, near} {
-		if k := key - pitch.Num(d); inScale(w.s.Key, k.Class()) {
+		if k := key - pitch.Num(d); chord.Scale(w.s.Key).Has(k.Class()) {
 			t.Key, t.Accept = k, t.Accept.With(k.Class())
 		}
 	}

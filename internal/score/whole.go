@@ -211,22 +211,13 @@ func outOf(classes []pitch.Class, out pitch.Class) []pitch.Class {
 // dominant seventh where only that is in the key (common practice, no source).
 func ninth(c chord.Chord, k pitch.Key) pitch.Class {
 	major, minor := c.Root.Class().Up(2), c.Root.Class().Up(1)
-	if dominant(c) && !inScale(k, major) && inScale(k, minor) {
+	if dominant(c) && !chord.Scale(k).Has(major) && chord.Scale(k).Has(minor) {
 		return minor
 	}
 	return major
 }
 
 func dominant(c chord.Chord) bool { return c.Type.Set().Has(4) && c.Type.Set().Has(10) }
-
-func inScale(k pitch.Key, c pitch.Class) bool {
-	for _, n := range k.Scale() {
-		if n.Class() == c {
-			return true
-		}
-	}
-	return false
-}
 
 // allowNinth lets a seventh chord without its root, or asked for with its
 // ninth, have the ninth: over a dominant either kind.

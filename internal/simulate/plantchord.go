@@ -121,10 +121,7 @@ func (t *take) brokenChord(i int) ([]int, string) {
 // otherChords lists the major and minor triads of the key that share at most
 // one note with a chord.
 func (t *take) otherChords(wanted chord.Chord) []chord.Chord {
-	var scale chord.Set
-	for _, n := range t.s.Key.Scale() {
-		scale = scale.With(n.Class())
-	}
+	scale := chord.Scale(t.s.Key)
 	var all []chord.Chord
 	for _, n := range t.s.Key.Scale() {
 		for _, kind := range []chord.Type{chord.Major, chord.Minor} {

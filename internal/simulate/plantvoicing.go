@@ -95,7 +95,7 @@ func (t *take) wrongBass(i int, r *rand.Rand) (func(), string) {
 	}
 	var choices []pitch.Num
 	for k := st.keys[0] - reach; k <= st.keys[0]+reach; k++ {
-		if t.inScale(k) && !w.Allowed.Has(k.Class()) && t.clear(t.strokes, i, []pitch.Num{k}) {
+		if chord.Scale(t.s.Key).Has(k.Class()) && !w.Allowed.Has(k.Class()) && t.clear(t.strokes, i, []pitch.Num{k}) {
 			choices = append(choices, k)
 		}
 	}
@@ -108,13 +108,4 @@ func (t *take) wrongBass(i int, r *rand.Rand) (func(), string) {
 		st.keys = []pitch.Num{k}
 		t.put(Fault{Kind: WrongBass, Keys: st.keys, Detail: detail}, i)
 	}, ""
-}
-
-func (t *take) inScale(k pitch.Num) bool {
-	for _, n := range t.s.Key.Scale() {
-		if n.Class() == k.Class() {
-			return true
-		}
-	}
-	return false
 }
