@@ -119,7 +119,7 @@ func (s *sheet) toneScore(h pattern.Hand, low pitch.Num, blocks bool) float64 {
 		noteLowest(all, lowest, rooted)
 	}
 	for c, k := range lowest {
-		off += math.Abs(math.Floor(float64(k-root(low, c.Root.Class())) / 12))
+		off += math.Abs(math.Floor(float64(k-c.Root.Class().From(low)) / 12))
 	}
 	score = score/float64(max(1, cells)) - rootMark*off/float64(max(1, len(lowest)))
 	if blocks {

@@ -12,15 +12,10 @@ var degrees = []int{1, 3, 5, 7, 2, 4, 6, 9, 11, 13}
 // octaveNames write a degree an octave up, where there is a word for it.
 var octaveNames = map[int]int{1: 8, 3: 10, 5: 12, 2: 9, 4: 11, 6: 13, 7: 14}
 
-// root is the key from which a hand's degrees are counted.
-func root(low pitch.Num, c pitch.Class) pitch.Num {
-	return low + pitch.Num(c.Above(low.Class()))
-}
-
 // names are the ways to write a key over a chord in a hand that lies from low up,
 // the plainest first: as a degree of the chord, and as written on the major scale.
 func names(key pitch.Num, c chord.Chord, low pitch.Num) []pattern.Tone {
-	above := int(key - root(low, c.Root.Class()))
+	above := int(key - c.Root.Class().From(low))
 	class := key.Class().Above(c.Root.Class())
 	octave := (above - class) / 12
 	var all []pattern.Tone
@@ -65,7 +60,7 @@ func within(octave int) int { return min(max(octave, -3), 3) }
 
 // ofKey is a key as the tonic or the fifth of the key of the piece, where it is.
 func ofKey(key pitch.Num, k pitch.Key, low pitch.Num) (pattern.Tone, bool) {
-	tonic := root(low, k.Tonic.Class())
+	tonic := k.Tonic.Class().From(low)
 	for _, d := range []int{1, 5} {
 		if off := int(key-tonic) - chord.MajorDegree(d); off%12 == 0 {
 			return pattern.Tone{Degree: d, OfKey: true, Octave: within(off / 12)}, true

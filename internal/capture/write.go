@@ -164,7 +164,7 @@ func (w *writer) shareRows(shape pattern.Shape) {
 
 func (w *writer) rootsFit(low pitch.Num) bool {
 	for _, st := range w.inTime(pattern.Left) {
-		if st.keys()[0] != root(low, st.chord.Root.Class()) {
+		if st.keys()[0] != st.chord.Root.Class().From(low) {
 			return false
 		}
 	}

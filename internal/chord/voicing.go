@@ -37,7 +37,7 @@ func without(tones []Tone, degree int) []Tone {
 // Close stacks pitch classes in close position: lowest has class bottom and
 // lies at or above low, the others follow upwards within the octave.
 func Close(classes []pitch.Class, bottom pitch.Class, low pitch.Num) []pitch.Num {
-	first := low + pitch.Num(bottom.Above(low.Class()))
+	first := bottom.From(low)
 	keys := make([]pitch.Num, len(classes))
 	for i, c := range classes {
 		keys[i] = first + pitch.Num(c.Above(bottom))

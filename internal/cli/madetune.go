@@ -23,7 +23,7 @@ func makeTune(c *chart.Chart) {
 		last := max(0, b.Len-2*beat)
 		for at, i := meter.Ticks(0), 1; at <= last; at, i = at+beat, i+1 {
 			n := notes[i%len(notes)]
-			key := lowestTune + pitch.Num(n.Class().Above(lowestTune.Class()))
+			key := n.Class().From(lowestTune)
 			dur := beat
 			if at == last {
 				dur = b.Len - at

@@ -118,10 +118,10 @@ func (l *Listener) closeUppers(v *visit, now time.Duration) {
 		return
 	}
 	b := &l.th.stock[f.stock]
-	found := Finding{Kind: l.needs(f), Bass: f.stock, Key: f.key, Goal: f.key + pitch.Num(b.Fifth.Class().Above(f.key.Class()))}
+	found := Finding{Kind: l.needs(f), Bass: f.stock, Key: f.key, Goal: b.Fifth.Class().From(f.key)}
 	if found.Kind != NoFifth {
 		third, _ := l.third(b, v.bar)
-		found.Goal = f.key + pitch.Num(third.Class().Above(f.key.Class()))
+		found.Goal = third.Class().From(f.key)
 	}
 	l.tell(v, found, f.pos, now)
 }

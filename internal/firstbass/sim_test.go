@@ -221,7 +221,7 @@ func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault Kind, at, end 
 	if p.rung == BassAlone {
 		return
 	}
-	fifth := bass + pitch.Num(b.Fifth.Class().Above(bass.Class()))
+	fifth := b.Fifth.Class().From(bass)
 	at2 := at + p.normal(between)
 	if p.r.IntN(3) == 0 { // later in the stretch
 		at2 = at + (end-at)/3
@@ -241,7 +241,7 @@ func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault Kind, at, end 
 		return
 	}
 	n, _ := p.ear.third(b, s.Bar)
-	third := bass + pitch.Num(n.Class().Above(bass.Class()))
+	third := n.Class().From(bass)
 	switch at3 := at2 + p.normal(between); fault {
 	case NoThird:
 	case WrongThird:

@@ -39,6 +39,9 @@ func (c Class) Up(semitones int) Class { return ClassOf(int(c) + semitones) }
 // Above is the distance from other up to c, 0 to 11 semitones.
 func (c Class) Above(other Class) int { return int(ClassOf(int(c - other))) }
 
+// From is the lowest key of the class at or above low.
+func (c Class) From(low Num) Num { return low + Num(c.Above(low.Class())) }
+
 // Letter is a note letter counted from C: C is 0, B is 6.
 type Letter int
 

@@ -18,7 +18,7 @@ func (w *weaver) approach(want *Want, c pattern.Cell) {
 			accept = accept.With(next.Up(step))
 		}
 	}
-	target := lowestAtOrAbove(w.p.Register[w.hand], next)
+	target := next.From(w.p.Register[w.hand])
 	step := w.approachStep(next, c)
 	want.Tones = []Tone{{Key: target + step, Accept: accept, AnyOctave: true}}
 	want.Allowed = accept

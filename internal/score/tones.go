@@ -49,7 +49,7 @@ func (w *weaver) tone(want *Want, t pattern.Tone, alone bool) Tone {
 		ground = c.Bass.Class()
 	}
 	above := w.above(c, t, ground)
-	key := lowestAtOrAbove(low, ground) + pitch.Num(above+12*t.Octave)
+	key := ground.From(low) + pitch.Num(above+12*t.Octave)
 	if t.AnyOctave && key < low-lowestDip {
 		key += 12
 	}
@@ -64,7 +64,7 @@ func (w *weaver) tone(want *Want, t pattern.Tone, alone bool) Tone {
 // keyTone is the key's tonic, or the fifth above it, whatever the chord is.
 func (w *weaver) keyTone(want *Want, t pattern.Tone) Tone {
 	low := w.p.Register[w.hand]
-	key := lowestAtOrAbove(low, w.s.Key.Tonic.Class()) + pitch.Num(chord.MajorDegree(t.Degree)+12*t.Octave)
+	key := w.s.Key.Tonic.Class().From(low) + pitch.Num(chord.MajorDegree(t.Degree)+12*t.Octave)
 	if t.AnyOctave && key < low-lowestDip {
 		key += 12
 	}

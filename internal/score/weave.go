@@ -250,7 +250,3 @@ func (w *weaver) center(h pattern.Hand, octaves int) []pitch.Num {
 	low := w.p.Register[h] + pitch.Num(12*octaves)
 	return []pitch.Num{low + 5, low + 9, low + 12}
 }
-
-func lowestAtOrAbove(low pitch.Num, c pitch.Class) pitch.Num {
-	return low + pitch.Num(c.Above(low.Class()))
-}

@@ -125,7 +125,7 @@ func (w *weaver) spread(want *Want, c pattern.Cell) {
 		classes = append(classes, want.Chord.Root.Class())
 	}
 	up := pitch.Num(12 * c.Octave)
-	bass := lowestAtOrAbove(w.p.Register[pattern.Left]+up, want.Chord.Bass.Class())
+	bass := want.Chord.Bass.Class().From(w.p.Register[pattern.Left] + up)
 	top := bass + pitch.Num(spreadAbove(want.Chord, classes))
 	if w.hand == pattern.Left {
 		w.takeKeys(want, []pitch.Num{bass, top}, 0)

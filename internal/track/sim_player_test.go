@@ -53,7 +53,7 @@ func (p *player) add(key pitch.Num, on, to float64, vel int) {
 }
 
 func (p *player) bassKey(c pitch.Class) pitch.Num {
-	return p.register + pitch.Num(c.Above(p.register.Class()))
+	return c.From(p.register)
 }
 
 func (p *player) bass(c pitch.Class, on, to float64) {
