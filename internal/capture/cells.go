@@ -104,9 +104,7 @@ func keptInversion(all []stroke) bool {
 	return moved
 }
 
-// center is where a hand's first whole chord is looked for, as in the score.
-func center(low pitch.Num) []pitch.Num { return []pitch.Num{low + 5, low + 9, low + 12} }
-
+// centerMean is how far over a register chord.HandAt lies in the mean, in semitones.
 const centerMean = 26.0 / 3
 
 // octaveOf is by how many octaves whole chords lie over the hand's register.

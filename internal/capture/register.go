@@ -162,7 +162,7 @@ func noteLowest(all []stroke, lowest map[chord.Chord]pitch.Num, rooted map[chord
 
 // blockScore is how many whole chords lie where a demonstration would put them.
 func (s *sheet) blockScore(h pattern.Hand, low pitch.Num) float64 {
-	prev := center(low)
+	prev := chord.HandAt(low)
 	hits, n, away := 0, 0, 0.0
 	for _, st := range s.inTime(h) {
 		want := chord.Nearest(prev, st.chord.HandTones(4), low)

@@ -66,12 +66,12 @@ func shapesOf(keys []pitch.Num, c chord.Chord) []pattern.Shape {
 	classes := c.HandTones(4)
 	var all []pattern.Shape
 	if len(keys) == len(classes) && len(keys) > 2 && classesOf(keys) == setOf(classes) {
-		if slices.Equal(opened(chord.Close(classes, keys[0].Class(), keys[0])), keys) {
+		if slices.Equal(chord.Opened(chord.Close(classes, keys[0].Class(), keys[0])), keys) {
 			all = append(all, pattern.Open)
 		}
 		for _, bottom := range classes {
 			for low := keys[0] - 11; low <= keys[0]+1; low++ {
-				if v := chord.Close(classes, bottom, low); v[0] == low && slices.Equal(dropped(v), keys) {
+				if v := chord.Close(classes, bottom, low); v[0] == low && slices.Equal(chord.Dropped(v), keys) {
 					all = append(all, pattern.Drop)
 				}
 			}
@@ -81,20 +81,6 @@ func shapesOf(keys []pitch.Num, c chord.Chord) []pattern.Shape {
 		all = append(all, pattern.Spread)
 	}
 	return all
-}
-
-// opened has the second note from below an octave up.
-func opened(keys []pitch.Num) []pitch.Num {
-	keys[1] += 12
-	slices.Sort(keys)
-	return keys
-}
-
-// dropped has the second note from above an octave down.
-func dropped(keys []pitch.Num) []pitch.Num {
-	keys[len(keys)-2] -= 12
-	slices.Sort(keys)
-	return keys
 }
 
 // isSpread reports the root with a fifth or seventh below, and the other notes

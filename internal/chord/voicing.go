@@ -1,6 +1,7 @@
 package chord
 
 import (
+	"slices"
 	"sort"
 
 	"undersong/internal/pitch"
@@ -45,6 +46,26 @@ func Close(classes []pitch.Class, bottom pitch.Class, low pitch.Num) []pitch.Num
 	sort.Slice(keys, func(i, j int) bool { return keys[i] < keys[j] })
 	return keys
 }
+
+// Opened is a close voicing with its second note from below an octave up.
+func Opened(keys []pitch.Num) []pitch.Num { return moved(keys, 1, 12) }
+
+// Dropped is a close voicing with its second note from above an octave down.
+func Dropped(keys []pitch.Num) []pitch.Num { return moved(keys, len(keys)-2, -12) }
+
+// moved takes the i-th of three notes or more elsewhere; of fewer none.
+func moved(keys []pitch.Num, i int, by pitch.Num) []pitch.Num {
+	keys = slices.Clone(keys)
+	if len(keys) > 2 {
+		keys[i] += by
+		slices.Sort(keys)
+	}
+	return keys
+}
+
+// HandAt are keys in the middle of a hand that lies from low up, from where its
+// first whole chord is looked for: around middle C in a usual right hand.
+func HandAt(low pitch.Num) []pitch.Num { return []pitch.Num{low + 5, low + 9, low + 12} }
 
 // Motion is the total semitones that the fingers travel from one voicing to
 // another, voice by voice from below; with unequal numbers of notes each note

@@ -243,10 +243,3 @@ func breaksChords(row []pattern.Cell) bool {
 	}
 	return len(seen) >= 3
 }
-
-// center is where a hand's first whole chord is looked for: around middle C in
-// the right hand, moved by the cell's octaves.
-func (w *weaver) center(h pattern.Hand, octaves int) []pitch.Num {
-	low := w.p.Register[h] + pitch.Num(12*octaves)
-	return []pitch.Num{low + 5, low + 9, low + 12}
-}

@@ -2,7 +2,6 @@ package score
 
 import (
 	"slices"
-	"sort"
 
 	"undersong/internal/chord"
 	"undersong/internal/pattern"
@@ -61,11 +60,15 @@ func (w *weaver) closeKeys(want *Want, c pattern.Cell, classes []pitch.Class) []
 	if c.Inversion >= 0 {
 		return chord.Close(classes, classes[want.Inversion], low)
 	}
-	prev := w.voicing
-	if prev == nil {
-		prev = w.center(w.hand, c.Octave)
+	return chord.Nearest(w.before(low), classes, low)
+}
+
+// before is the hand's last whole chord, or where it lies without one.
+func (w *weaver) before(low pitch.Num) []pitch.Num {
+	if w.voicing == nil {
+		return chord.HandAt(low)
 	}
-	return chord.Nearest(prev, classes, low)
+	return w.voicing
 }
 
 // shapedKeys is an open voicing, or one with a note dropped. It looks at no
@@ -84,17 +87,14 @@ func (w *weaver) shapedKeys(want *Want, c pattern.Cell, classes []pitch.Class) [
 	case c.Inversion >= 0:
 		keys = chord.Close(classes, classes[want.Inversion], low)
 	case c.Shape == pattern.Drop:
-		keys = chord.Nearest(w.center(h, c.Octave), classes, low)
+		keys = chord.Nearest(chord.HandAt(low), classes, low)
 	default:
 		keys = chord.Close(classes, lowest(want.Chord, classes, h), low)
 	}
-	if n := len(keys); n > 2 && c.Shape == pattern.Drop {
-		keys[n-2] -= 12
-	} else if n > 2 {
-		keys[1] += 12
+	if c.Shape == pattern.Drop {
+		return chord.Dropped(keys)
 	}
-	sort.Slice(keys, func(i, j int) bool { return keys[i] < keys[j] })
-	return keys
+	return chord.Opened(keys)
 }
 
 // lowest is the bottom of an open chord: in the left hand the bass, where it is
@@ -142,11 +142,8 @@ func (w *weaver) spread(want *Want, c pattern.Cell) {
 			rest = append(rest, cl)
 		}
 	}
-	prev := w.voicing
-	if prev == nil {
-		prev = w.center(w.hand, c.Octave)
-	}
-	w.voicing = chord.Nearest(prev, rest, max(w.p.Register[pattern.Right]+up, top+1))
+	low := w.p.Register[pattern.Right] + up
+	w.voicing = chord.Nearest(w.before(low), rest, max(low, top+1))
 	w.takeKeys(want, w.voicing, 0)
 }
 
