@@ -33,12 +33,12 @@ bench: need
 
 # How well the program judges, follows and hears, measured on simulated players.
 accuracy: need
-	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/engine -args -seeds $(SEEDS)
-	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/follow -args -seeds $(SEEDS)
-	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/track
-	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/byear -args -seeds $(SEEDS)
-	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/firstbass -args -seeds $(SEEDS)
-	$(GO) test -count=1 -run Captures -timeout 60m -v ./internal/capture -args -seasons 4
+	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/engine -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/listen/follow -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/listen/transcribe
+	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/byear -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/firstbass -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run Captures -timeout 60m -v ./internal/listen/capture -args -seasons 4
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:

@@ -4,7 +4,7 @@ package main
 import (
 	"os"
 
-	"undersong/internal/cli"
+	"undersong/internal/ui/cli"
 )
 
 func main() { os.Exit(cli.Main(os.Args[1:])) }

@@ -1,0 +1,250 @@
+package byear
+
+import (
+	"time"
+
+	"undersong/internal/listen/keyboard"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/pitch"
+)
+
+// Help is how much of the answer is told unasked.
+type Help uint8
+
+// The helps.
+const (
+	NoHelp Help = iota
+	HelpContour
+	HelpNote // the contour too
+)
+
+func (h Help) String() string { return [...]string{"", "contour", "note"}[h] }
+
+// Options say what is listened for.
+type Options struct {
+	Help Help
+	Task Task
+}
+
+// Ear follows one student. It reads no clock and does no I/O; it is not safe for
+// two goroutines at once. Times must not run backwards.
+type Ear struct {
+	Tune *Tune
+	o    Options
+
+	keys   keyboard.Keys
+	heard  readings
+	last   strike
+	now    time.Duration // of what is told
+	out    []Finding
+	told   int // the strike of the last completion that was told
+	place  Place
+	remark remark
+	tally  tally
+	hints  hints
+	round  round
+}
+
+// Place is where in the tune the student is, as far as it is known.
+type Place struct {
+	Phrase int
+	Found  int  // notes of the phrase, in this pass through it
+	Shift  int  // keys above the written ones
+	Known  bool // by the last key; what is not known is the place before it
+}
+
+// NewEar makes an ear for a tune.
+func NewEar(t *Tune, o Options) *Ear {
+	return &Ear{Tune: t, o: o, heard: newReadings(t), tally: newTally(t), hints: newHints(t), remark: remark{pos: -1}, round: round{asked: o.Task}}
+}
+
+// Place is the place after the last key.
+func (e *Ear) Place() Place { return e.place }
+
+const (
+	// pause is a student who thinks, and may want a word (common practice, no source).
+	pause = 2500 * time.Millisecond
+	// together is how soon after another a key an octave away is the same note, played
+	// with both hands: they are within some 50 ms of each other (the spread of chord
+	// notes: Rasch 1979).
+	together = 50 * time.Millisecond
+)
+
+// Begin tells what is to be told before anything is played. The slice is good
+// until the next call.
+func (e *Ear) Begin(at time.Duration) []Finding {
+	e.out = e.out[:0]
+	if e.o.Task.Asks() && e.o.Task.Known {
+		e.beginTask(at)
+	}
+	e.helpPhrase(at, 0)
+	e.helpNote(at)
+	return e.out
+}
+
+// Feed takes an event and returns what it brought to light, with all that was due
+// before it. The slice is good until the next call.
+func (e *Ear) Feed(ev event.Event) []Finding {
+	e.out = e.out[:0]
+	e.pauses(ev.At)
+	if ev.Channel() == event.Percussion || e.keys.Feed(ev) != keyboard.Struck {
+		return e.out
+	}
+	s := strike{n: e.last.n + 1, key: int(ev.Data1 & 0x7F), velocity: int(ev.Data2), at: ev.At}
+	if e.last.n > 0 && (s.key-e.last.key)%12 == 0 && s.at-e.last.at < together {
+		return e.out
+	}
+	e.strike(s)
+	return e.out
+}
+
+func (e *Ear) strike(s strike) {
+	e.last, e.now = s, s.at
+	e.heard.strike(s, e.expected())
+	e.round.force.add(s.velocity)
+	best := e.heard.best()
+	e.tally.strike(best)
+	e.settlePlace()
+	e.settle(s.at, false)
+	e.startNote(best)
+	e.say(false)
+	e.helpNote(s.at)
+}
+
+// expected is the phrase that comes next, where the phrases go on in turn.
+func (e *Ear) expected() int {
+	best := e.heard.best()
+	if best == nil {
+		return 0
+	}
+	if e.Tune.ends(best.pos) {
+		return (e.Tune.phrase[best.pos] + 1) % e.Tune.Phrases()
+	}
+	return e.Tune.phrase[best.pos]
+}
+
+// Tick lets time pass up to now.
+func (e *Ear) Tick(now time.Duration) []Finding {
+	e.out = e.out[:0]
+	e.pauses(now)
+	return e.out
+}
+
+// Due is when something may be told without a key struck; false for never.
+func (e *Ear) Due() (time.Duration, bool) {
+	return e.last.at + pause, e.last.n > 0 && !e.remark.paused
+}
+
+// pauses tells what was due before now.
+func (e *Ear) pauses(now time.Duration) {
+	due, waits := e.Due()
+	if !waits || now < due {
+		return
+	}
+	e.now = due
+	e.settle(due, true)
+	e.tuneFound(due, false)
+	e.say(true)
+	e.remark.paused = true
+}
+
+// Unplugged forgets every held key.
+func (e *Ear) Unplugged() { e.keys.Silence() }
+
+// Finish ends listening and returns the last findings.
+func (e *Ear) Finish(at time.Duration) []Finding {
+	e.out = e.out[:0]
+	e.pauses(at)
+	e.settle(at, true)
+	e.tuneFound(at, false)
+	return e.out
+}
+
+// settlePlace takes over the place where the likely readings agree on it.
+func (e *Ear) settlePlace() {
+	best := e.heard.best()
+	note := func(k *reading) int { return e.Tune.canonical(k.pos) }
+	e.place.Known = e.heard.agree(sure, func(k *reading) bool { return note(k) == note(best) && k.shift == best.shift })
+	if e.place.Known {
+		p := e.Tune.phrase[best.pos]
+		e.place.Phrase, e.place.Found, e.place.Shift = p, best.pos+1-e.Tune.starts[p], best.shift
+	}
+}
+
+// settle tells of a phrase that was played to its end, as soon as the likely
+// readings agree on it, or when it must be decided.
+func (e *Ear) settle(at time.Duration, now bool) {
+	best := e.heard.best()
+	if best == nil || best.done.strike <= e.told {
+		return
+	}
+	d := best.done
+	same := func(k *reading) bool {
+		return k.done.strike == d.strike && e.Tune.alike[k.done.phrase] == e.Tune.alike[d.phrase]
+	}
+	if !now && !e.heard.agree(sure, same) {
+		return
+	}
+	e.told = d.strike
+	e.complete(at, d)
+}
+
+func (e *Ear) complete(at time.Duration, d completion) {
+	f := Finding{At: at, Kind: PhraseFound, Phrase: d.phrase, Ended: d.at, Shift: d.shift}
+	whole := e.tally.complete(d)
+	if d.clean {
+		f.Kind, f.Row = PhraseRight, e.tally.row
+	}
+	e.remark.once = false
+	if e.round.on {
+		done := e.judge(&f, d)
+		e.out = append(e.out, f)
+		if done {
+			e.tell(TaskDone, at, d)
+		}
+		return
+	}
+	e.out = append(e.out, f)
+	if whole {
+		e.tally.wholeTold = true
+		e.tell(TuneRight, at, d)
+	}
+	e.tuneFound(at, e.tally.through > 0)
+	if !e.round.on {
+		e.helpPhrase(at, (d.phrase+1)%e.Tune.Phrases())
+	}
+}
+
+func (e *Ear) tell(k Kind, at time.Duration, d completion) {
+	e.out = append(e.out, Finding{At: at, Kind: k, Phrase: d.phrase, Shift: d.shift})
+}
+
+// tuneFound tells that every phrase was found, and begins the task where there is
+// one. A student who is about to play it all in turn is not told before the end.
+func (e *Ear) tuneFound(at time.Duration, underWay bool) {
+	if e.round.begun {
+		return
+	}
+	if !e.tally.wholeTold {
+		if underWay || !e.tally.whole() {
+			return
+		}
+		e.tally.wholeTold = true
+		e.tell(TuneFound, at, e.heard.best().done)
+	}
+	if e.o.Task.Asks() {
+		e.beginTask(at)
+	}
+}
+
+// startNote tells once that a task's tune begins on another note.
+func (e *Ear) startNote(best *reading) {
+	r := &e.round
+	if !r.on || r.from == nil || r.startTold || r.want > 0 || best.step != begin || best.pos != 0 {
+		return
+	}
+	if pitch.ClassOf(e.last.key) != r.from.Class() {
+		r.startTold = true
+		e.out = append(e.out, Finding{At: e.last.at, Kind: StartNote, From: r.from})
+	}
+}

@@ -1,0 +1,203 @@
+package coach
+
+import (
+	"fmt"
+	"strings"
+
+	"undersong/internal/music/chord"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/score"
+	"undersong/internal/text/wording"
+)
+
+// Fix says what to do, in as few words as will do. It is empty for Right.
+func (v *Voice) Fix(f *Finding) string {
+	beat := BeatName(f.Beat, v.Score.Meter)
+	switch f.Kind {
+	case Right:
+		return ""
+	case Lost:
+		return "begin again at the start of a bar"
+	case Early:
+		return "wait for beat " + beat
+	case Late:
+		return "sooner, on beat " + beat
+	case Short:
+		return "hold " + v.notes(f, &f.Heard) + " longer"
+	case Blurred:
+		return "new pedal with " + v.harmony(f).String()
+	case Balance:
+		if f.Accent {
+			return "lean on beat " + beat
+		}
+		if f.Sung {
+			return "lighter chords, let the tune sing"
+		}
+		return "lighter chords, firmer bass"
+	case Extra:
+		return "leave out " + v.notes(f, v.surplus(f))
+	case Missing:
+		return v.missingFix(f, beat)
+	}
+	return v.moves(f)
+}
+
+// surplus is what was heard beyond the goal, or all of it where that is nothing.
+func (v *Voice) surplus(f *Finding) *Keys {
+	var out Keys
+	w := v.want(f)
+	for i := 0; i < f.Heard.Len(); i++ {
+		k := f.Heard.At(i)
+		if w == nil || !w.Allowed.Has(k.Class()) {
+			out.Add(k)
+		}
+	}
+	if out.Len() == 0 {
+		return &f.Heard
+	}
+	return &out
+}
+
+func (v *Voice) missingFix(f *Finding, beat string) string {
+	if f.Heard.Len() > 0 {
+		_, _, to := split(&f.Heard, &f.Goal)
+		if to.Len() > 0 {
+			return "add " + v.notes(f, &to)
+		}
+	}
+	w := v.want(f)
+	if w.Role == score.Bass {
+		return "bass " + v.notes(f, &f.Goal) + " on beat " + beat
+	}
+	return v.WantName(w) + " on beat " + beat
+}
+
+// split compares keys: those in both, and those in one alone. Keys whose class
+// the goal has count as kept.
+func split(heard, goal *Keys) (kept, from, to Keys) {
+	for i := 0; i < heard.Len(); i++ {
+		if holds(goal, heard.At(i)) {
+			kept.Add(heard.At(i))
+		} else {
+			from.Add(heard.At(i))
+		}
+	}
+	for i := 0; i < goal.Len(); i++ {
+		if !holds(heard, goal.At(i)) {
+			to.Add(goal.At(i))
+		}
+	}
+	return kept, from, to
+}
+
+func holds(keys *Keys, k pitch.Num) bool {
+	for i := 0; i < keys.Len(); i++ {
+		if keys.At(i) == k {
+			return true
+		}
+	}
+	return false
+}
+
+// moves says the smallest movement from what was struck to the goal: "go down
+// to G", "keep C, up to F and A".
+func (v *Voice) moves(f *Finding) string {
+	kept, from, to := split(&f.Heard, &f.Goal)
+	if f.Kind == WrongInversion {
+		return v.inversionFix(f)
+	}
+	if f.Kind == WrongNote && from.Len() > to.Len() {
+		if from = withoutDoubles(&from, &f.Goal); from.Len() == 1 && to.Len() == 1 {
+			near := nearestOf(to.At(0).Class(), from.At(0))
+			to = Keys{}
+			to.Add(near)
+		}
+	}
+	if to.Len() == 0 {
+		if from.Len() == 0 {
+			return "play " + v.notes(f, &f.Goal)
+		}
+		return "leave out " + v.notes(f, &from)
+	}
+	s := ""
+	if kept.Len() > 0 {
+		s = "keep " + v.notes(f, &kept) + ", "
+	} else if from.Len() == 1 && to.Len() == 1 {
+		s = "go "
+	}
+	if from.Len() != to.Len() || v.crossing(&from, &to) || kept.Len() == 0 && to.Len() > 1 {
+		if kept.Len() == 0 {
+			return "play " + v.notes(f, &f.Goal)
+		}
+		return s + "add " + v.notes(f, &to)
+	}
+	return s + v.directions(f, &from, &to)
+}
+
+// withoutDoubles leaves out keys that double a note of the goal: they may stay.
+func withoutDoubles(keys, goal *Keys) Keys {
+	var classes chord.Set
+	for i := 0; i < goal.Len(); i++ {
+		classes = classes.With(goal.At(i).Class())
+	}
+	var out Keys
+	for i := 0; i < keys.Len(); i++ {
+		if !classes.Has(keys.At(i).Class()) {
+			out.Add(keys.At(i))
+		}
+	}
+	return out
+}
+
+// inversionFix starts from the chord before, which the hand should not leave.
+func (v *Voice) inversionFix(f *Finding) string {
+	if v.want(f).Role == score.Melody {
+		return "play " + v.notes(f, &f.Goal) + ", " + v.note(f, f.Goal.At(f.Goal.Len()-1)) + " on top"
+	}
+	return "play " + v.notes(f, &f.Goal) + ", " + v.note(f, f.Goal.At(0)) + " lowest"
+}
+
+// crossing reports movements of more than an octave, which are no advice.
+func (v *Voice) crossing(from, to *Keys) bool {
+	for i := 0; i < from.Len(); i++ {
+		if d := from.At(i) - to.At(i); d > 12 || d < -12 {
+			return true
+		}
+	}
+	return false
+}
+
+func (v *Voice) directions(f *Finding, from, to *Keys) string {
+	up, down := 0, 0
+	for i := 0; i < from.Len(); i++ {
+		if to.At(i) > from.At(i) {
+			up++
+		} else {
+			down++
+		}
+	}
+	named := func(keys *Keys) string { return wording.Join(strings.Fields(v.notes(f, keys)), "and") }
+	switch {
+	case octaveApart(from, to) && up > 0:
+		return "an octave up"
+	case octaveApart(from, to):
+		return "an octave down"
+	case down == 0:
+		return "up to " + named(to)
+	case up == 0:
+		return "down to " + named(to)
+	}
+	var parts []string
+	for i := 0; i < from.Len(); i++ {
+		way := "down"
+		if to.At(i) > from.At(i) {
+			way = "up"
+		}
+		parts = append(parts, fmt.Sprintf("%s %s to %s", v.note(f, from.At(i)), way, v.note(f, to.At(i))))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func octaveApart(from, to *Keys) bool {
+	return from.Len() == 1 && to.Len() == 1 && from.At(0).Class() == to.At(0).Class()
+}

@@ -1,0 +1,295 @@
+package coach
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"undersong/internal/listen/chordid"
+	"undersong/internal/music/chord"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+)
+
+// Voice puts findings into a teacher's words, spelled in the key.
+type Voice struct {
+	Score *score.Score
+	Ear   *chordid.Recognizer
+}
+
+// Bar is the printed number of the finding's bar.
+func (v *Voice) Bar(f *Finding) int { return v.Score.Bars[f.Bar].Number }
+
+// Place is "bar 6, beat 1".
+func (v *Voice) Place(f *Finding) string {
+	return fmt.Sprintf("%s, beat %s", score.BarName(v.Bar(f)), BeatName(f.Beat, v.Score.Meter))
+}
+
+// BeatName says a place in the bar as musicians count it: 2, "2 and", and other
+// places as a number.
+func BeatName(beat float64, m meter.Meter) string {
+	whole := math.Floor(beat)
+	part := beat - whole
+	switch {
+	case part < 0.01:
+		return fmt.Sprintf("%.0f", whole)
+	case part > 0.45 && part < 0.55 && !m.Compound():
+		return fmt.Sprintf("%.0f and", whole)
+	}
+	return fmt.Sprintf("%.4g", math.Round(beat*100)/100)
+}
+
+func (v *Voice) want(f *Finding) *score.Want {
+	if f.Want < 0 {
+		return nil
+	}
+	return &v.Score.Wants[f.Want]
+}
+
+// harmony is the chord that the finding's place stands in.
+func (v *Voice) harmony(f *Finding) chord.Chord {
+	if w := v.want(f); w != nil {
+		return w.Chord
+	}
+	bar := v.Score.Bars[f.Bar]
+	at := bar.At + meter.Ticks((f.Beat-1)*float64(v.Score.Meter.Beat()))
+	return v.Score.Harmonies[v.Score.HarmonyAt(at)].Chord
+}
+
+// note spells a key as the finding's chord has it.
+func (v *Voice) note(f *Finding, k pitch.Num) string {
+	if w := v.want(f); w != nil {
+		return v.spell(w, k.Class())
+	}
+	return v.harmony(f).Spell(k.Class(), v.Score.Key).String()
+}
+
+// spell names a class as a stroke has it: the tune as it is written, all else
+// by the chord.
+func (v *Voice) spell(w *score.Want, c pitch.Class) string {
+	if w.Role == score.Melody && c == w.Tune.Class() {
+		return w.Tune.Note.String()
+	}
+	return w.Chord.Spell(c, v.Score.Key).String()
+}
+
+func (v *Voice) notes(f *Finding, keys *Keys) string {
+	var all []string
+	for i := 0; i < keys.Len(); i++ {
+		all = append(all, v.note(f, keys.At(i)))
+	}
+	return strings.Join(all, " ")
+}
+
+// noteNames is the notes of keys, each once.
+func (v *Voice) noteNames(f *Finding, keys *Keys) string {
+	var all []string
+	for i := 0; i < keys.Len(); i++ {
+		if n := v.note(f, keys.At(i)); !slices.Contains(all, n) {
+			all = append(all, n)
+		}
+	}
+	return strings.Join(all, " ")
+}
+
+// Wanted says what should have come: a chord, a bass, notes or a time.
+func (v *Voice) Wanted(f *Finding) string {
+	w := v.want(f)
+	switch f.Kind {
+	case Lost:
+		return "a place in the chart"
+	case Blurred:
+		return "only " + v.harmony(f).String()
+	case Balance:
+		if f.Accent {
+			return "beat " + BeatName(f.Beat, v.Score.Meter) + " louder"
+		}
+		if f.Sung {
+			return "the tune over its chords"
+		}
+		return "chords under the bass"
+	case Extra:
+		if w == nil {
+			return "nothing here"
+		}
+	case Early, Late:
+		return "beat " + BeatName(f.Beat, v.Score.Meter)
+	case WrongInversion:
+		if w.Inversion == pattern.NearestInversion {
+			return "the nearest " + w.Chord.String()
+		}
+		if w.Role == score.Melody {
+			return "the tune's " + w.Tune.Note.String() + " on top"
+		}
+	}
+	if f.Part == BothHands {
+		return v.harmony(f).String()
+	}
+	return v.WantName(w)
+}
+
+// WantName names a wanted stroke: "bass G", "F/C", "Am", "E".
+func (v *Voice) WantName(w *score.Want) string {
+	switch {
+	case w.Whole && w.Inversion >= 0:
+		return overBass(w.Chord, w.Bottom, v.Score.Key)
+	case w.Whole:
+		return w.Chord.String()
+	case w.Role == score.Melody:
+		return "the tune's " + v.tuneName(w)
+	}
+	var names []string
+	for _, t := range w.Tones {
+		names = append(names, v.toneName(w, &t))
+	}
+	s := strings.Join(names, " ")
+	if w.Role == score.Bass {
+		return "bass " + s
+	}
+	return s
+}
+
+// tuneName names a note of the tune and what lies under it: "E", "E over G C".
+func (v *Voice) tuneName(w *score.Want) string {
+	top := len(w.Tones) - 1
+	name := v.toneName(w, &w.Tones[top])
+	for i := range w.Tones[:top] {
+		if i == 0 {
+			name += " over"
+		}
+		name += " " + v.toneName(w, &w.Tones[i])
+	}
+	return name
+}
+
+// toneName names a wanted tone, with what else would do.
+func (v *Voice) toneName(w *score.Want, t *score.Tone) string {
+	if w.Approach {
+		return w.Chord.Spell(t.Key.Class(), v.Score.Key).String() + ", a step from the next bass"
+	}
+	var names []string
+	for k := t.Key; k < t.Key+12; k++ {
+		if t.Accept.Has(k.Class()) {
+			names = append(names, v.spell(w, k.Class()))
+		}
+	}
+	return strings.Join(names, " or ")
+}
+
+// overBass names a chord with a class lowest, as a slash chord.
+func overBass(c chord.Chord, bottom pitch.Class, k pitch.Key) string {
+	root := chord.New(c.Root, c.Type)
+	return root.Over(root.Spell(bottom, k)).String()
+}
+
+// Heard says what was played: a chord's name, a bass, notes or an amount.
+func (v *Voice) Heard(f *Finding) string {
+	switch f.Kind {
+	case Lost:
+		return "other music"
+	case Early:
+		return fmt.Sprintf("%d ms early", millis(-f.Offset))
+	case Late:
+		return fmt.Sprintf("%d ms late", millis(f.Offset))
+	case Short:
+		return fmt.Sprintf("%.0f%% of its length", 100*f.Share)
+	case Balance:
+		if f.Accent {
+			return "accent too soft"
+		}
+		if f.Sung {
+			return "chords louder than the tune"
+		}
+		return "chords too loud"
+	case Missing:
+		if f.Heard.Len() == 0 {
+			return "nothing"
+		}
+	case Blurred:
+		return v.noteNames(f, &f.Heard)
+	case Extra:
+		return v.notes(f, &f.Heard)
+	}
+	w := v.want(f)
+	if w != nil && w.Role == score.Melody && f.Kind == WrongInversion {
+		return v.note(f, f.Heard.At(f.Heard.Len()-1)) + " on top"
+	}
+	if w != nil && w.Role == score.Bass && f.Part != BothHands {
+		return "bass " + v.notes(f, &f.Heard)
+	}
+	return v.KeysName(f, &f.Heard)
+}
+
+// KeysName names keys as a chord where they make one, else note by note.
+func (v *Voice) KeysName(f *Finding, keys *Keys) string {
+	if keys.Len() == 0 {
+		return ""
+	}
+	var set chord.Set
+	for i := 0; i < keys.Len(); i++ {
+		set = set.With(keys.At(i).Class())
+	}
+	r := v.Ear.Best(set, keys.At(0).Class())
+	if !r.Named() || r.Added != 0 || keys.Len() < 3 {
+		return v.notes(f, keys)
+	}
+	c := r.Chord(v.Score.Key)
+	if w := v.want(f); w != nil && c.Root.Class() == w.Chord.Root.Class() {
+		c.Root = w.Chord.Root
+	}
+	return c.String()
+}
+
+func millis(d time.Duration) int { return int(d.Round(time.Millisecond) / time.Millisecond) }
+
+// Line is a finding in one sentence.
+func (v *Voice) Line(f *Finding) string {
+	s := v.Place(f) + ": "
+	switch f.Kind {
+	case Right:
+		return s + v.Wanted(f) + ", right"
+	case Lost:
+		return "lost after " + score.BarName(v.Bar(f)) + " - " + v.Fix(f)
+	case Early, Late:
+		return s + v.KeysName(f, &f.Heard) + " " + v.Heard(f) + " - " + v.Fix(f)
+	case Missing:
+		return s + "missing " + v.missingName(f) + " - " + v.Fix(f)
+	case WrongBass:
+		return s + v.Heard(f) + ", this is " + v.harmony(f).String() + " - " + v.Fix(f)
+	case Extra:
+		not := " does not belong here - "
+		if f.Heard.Len() > 1 {
+			not = " do not belong here - "
+		}
+		return s + v.Heard(f) + not + v.Fix(f)
+	case Short:
+		return s + "let go at " + v.Heard(f) + " - " + v.Fix(f)
+	case Blurred:
+		return s + v.Heard(f) + " still in the pedal - " + v.Fix(f)
+	case Balance:
+		return s + v.Heard(f) + " - " + v.Fix(f)
+	}
+	return s + v.Heard(f) + ", wanted " + v.Wanted(f) + " - " + v.Fix(f)
+}
+
+func (v *Voice) missingName(f *Finding) string {
+	w := v.want(f)
+	if f.Heard.Len() == 0 {
+		if w.Role == score.Melody {
+			return v.tuneName(w)
+		}
+		return v.Wanted(f)
+	}
+	_, _, to := split(&f.Heard, &f.Goal)
+	if to.Len() == 0 {
+		return v.Wanted(f)
+	}
+	if w.Role == score.Melody && to.Len() == 1 && w.Tones[len(w.Tones)-1].Accept.Has(to.At(0).Class()) {
+		return v.WantName(w)
+	}
+	return v.notes(f, &to) + " of " + v.harmony(f).String()
+}

@@ -1,0 +1,146 @@
+// Package engine wires listening, following and judging into one thing that is
+// fed events and answers with findings. Live practice, file review, tests and
+// benchmarks all feed the same engine.
+package engine
+
+import (
+	"time"
+
+	"undersong/internal/judge/coach"
+	"undersong/internal/listen/chordid"
+	"undersong/internal/listen/follow"
+	"undersong/internal/listen/keyboard"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/chord"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/score"
+)
+
+// Options say how an engine listens.
+type Options struct {
+	Level coach.Level
+	Start time.Duration // when the first tick of the score sounds, by the click
+	Loop  bool          // the score begins again without end
+	Led   bool          // the player leads: there is no click, and Start says nothing
+}
+
+// Engine judges one performance. It reads no clock and does no I/O; it is not
+// safe for two goroutines at once.
+type Engine struct {
+	Score *score.Score
+	Click follow.Click // gives the time unless the player leads
+	Keys  keyboard.Keys
+
+	leader *follow.Follower // nil with a click
+	ear    *chordid.Recognizer
+	coach  *coach.Coach
+	now    time.Duration   // of the last event or tick
+	before chordid.Reading // the last chord that Heard named
+}
+
+// New makes an engine for a score.
+func New(s *score.Score, o Options) *Engine {
+	low, high := pitch.Num(0), pitch.Num(127)
+	if o.Led && s.Only != score.BothHands {
+		// A follower must not wait for a hand that may be silent, nor be misled by
+		// one that is not.
+		s, low, high = s.Alone()
+	}
+	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), ear: chordid.New()}
+	if o.Led {
+		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop})
+		e.coach = coach.NewLed(s, e.leader, o.Loop, o.Level, &e.Keys, e.ear)
+		e.coach.Within(low, high)
+	} else {
+		e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.ear)
+	}
+	return e
+}
+
+// Position is the place in the score at a time not before the last event.
+func (e *Engine) Position(now time.Duration) follow.Position {
+	if e.leader != nil {
+		return e.leader.PositionAt(now)
+	}
+	return e.Click.PositionAt(now)
+}
+
+// Tempo is the tempo of the music: the click's, or the player's own.
+func (e *Engine) Tempo() meter.Tempo {
+	if e.leader != nil {
+		return e.leader.Estimate().Tempo
+	}
+	return e.Score.Tempo
+}
+
+// Voice puts the engine's findings into words.
+func (e *Engine) Voice() *coach.Voice { return &coach.Voice{Score: e.Score, Ear: e.ear} }
+
+// Feed takes an event and returns what it brought to light, with all that was
+// due before it. Times must not run backwards. The slice is good until the next
+// call.
+func (e *Engine) Feed(ev event.Event) []coach.Finding {
+	e.now = ev.At
+	e.coach.Advance(ev.At)
+	before := e.Keys.Sounding()
+	change := e.Keys.Feed(ev)
+	switch change {
+	case keyboard.Struck:
+		e.coach.Strike(pitch.Num(ev.Data1), ev.Data2, ev.At)
+	case keyboard.Released, keyboard.PedalUp, keyboard.Silenced, keyboard.Nothing:
+		e.ended(before, ev.At)
+	}
+	return e.coach.Take()
+}
+
+// ended tells the coach of every key that sounded before and no longer does.
+func (e *Engine) ended(before keyboard.Set, at time.Duration) {
+	now := e.Keys.Sounding()
+	gone := keyboard.Set{before[0] &^ now[0], before[1] &^ now[1]}
+	if gone == (keyboard.Set{}) {
+		return
+	}
+	for k := gone.Lowest(); k >= 0; k = gone.Next(k) {
+		e.coach.End(k, at)
+	}
+}
+
+// Tick lets time pass up to now.
+func (e *Engine) Tick(now time.Duration) []coach.Finding {
+	e.now = now
+	e.coach.Advance(now)
+	return e.coach.Take()
+}
+
+// Unplugged forgets every held note, as when the cable is pulled.
+func (e *Engine) Unplugged() {
+	e.Keys.Silence()
+	e.coach.Release()
+}
+
+// Finish ends the performance at a time and returns the last findings.
+func (e *Engine) Finish(at time.Duration) []coach.Finding {
+	e.coach.Finish(at)
+	return e.coach.Take()
+}
+
+// Summary sums up the performance so far.
+func (e *Engine) Summary() coach.Summary { return e.coach.Summary() }
+
+// Heard is the likeliest reading of what sounds now, fingers and pedal, given
+// the key and what the chart has here.
+func (e *Engine) Heard() chordid.Reading {
+	s := e.Keys.Sounding()
+	low := s.Lowest()
+	if low < 0 {
+		return chordid.Reading{}
+	}
+	x := chordid.Context{Key: &e.Score.Key, Before: e.before}
+	if p := e.Position(e.now); p.Pass >= 0 {
+		x.Wanted = e.Score.Harmonies[e.Score.HarmonyAt(p.At)].Chord
+	}
+	r := e.ear.InContext(chord.Set(s.Classes()), low.Class(), &x)
+	e.before = r
+	return r
+}

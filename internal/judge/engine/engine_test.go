@@ -1,0 +1,474 @@
+package engine
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/coach"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+)
+
+// The tunes are in C, 4/4 or 3/4, at 120 beats a minute: a beat is 500 ms.
+const beat = 500 * time.Millisecond
+
+func scoreOf(t testing.TB, m, bars, name string) *score.Score {
+	t.Helper()
+	c := material.Chart(t, "title: T\nkey: C\ntempo: 120\nmeter: "+m+"\n\n"+bars+"\n")
+	p, err := material.Catalogue(t).Find(name)
+	if err != nil {
+		p, err = pattern.Parse([]byte(name), "own.pattern")
+	}
+	require.NoError(t, err)
+	if p.PlaysTune() && !c.HasMelody() {
+		material.Sing(c)
+	}
+	s, err := score.Build(c, p, score.Options{})
+	require.NoError(t, err)
+	return s
+}
+
+// note is one key in a performance under construction.
+type note struct {
+	key      pitch.Num
+	at, till time.Duration
+	velocity uint8
+	hand     pattern.Hand
+	bar      int
+	beat     float64
+}
+
+// take is a performance to be bent before it is played.
+type take struct {
+	notes  []note
+	pedals []event.Event
+}
+
+// exact plays every want as demonstrated.
+func exact(s *score.Score) *take {
+	p := &take{}
+	at := func(k meter.Ticks) time.Duration { return s.Tempo.Duration(k, s.Meter) }
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		for _, k := range w.Keys() {
+			v := uint8(70)
+			if w.Accent || w.Role == score.Melody {
+				v = 85
+			}
+			p.notes = append(p.notes, note{k, at(w.At), at(w.At+w.Dur) - 10*time.Millisecond, v, w.Hand, s.Bars[w.Bar].Number, w.Beat})
+		}
+	}
+	return p
+}
+
+// each changes the notes of one stroke.
+func (p *take) each(h pattern.Hand, bar int, b float64, change func(n *note)) *take {
+	found := false
+	for i := range p.notes {
+		if n := &p.notes[i]; n.hand == h && n.bar == bar && n.beat == b {
+			change(n)
+			found = true
+		}
+	}
+	if !found {
+		panic("no such stroke")
+	}
+	return p
+}
+
+// keys gives a stroke other keys, in order; fewer keys leave notes out.
+func (p *take) keys(h pattern.Hand, bar int, b float64, keys ...pitch.Num) *take {
+	i := 0
+	p.each(h, bar, b, func(n *note) {
+		if i < len(keys) {
+			n.key = keys[i]
+		} else {
+			n.velocity = 0
+		}
+		i++
+	})
+	return p
+}
+
+func (p *take) add(key pitch.Num, at, till time.Duration) *take {
+	p.notes = append(p.notes, note{key: key, at: at, till: till, velocity: 70})
+	return p
+}
+
+func (p *take) events() []event.Event {
+	evs := append([]event.Event(nil), p.pedals...)
+	for _, n := range p.notes {
+		if n.velocity > 0 {
+			evs = append(evs, event.On(n.at, uint8(n.key), n.velocity), event.Off(n.till, uint8(n.key)))
+		}
+	}
+	sort.SliceStable(evs, func(i, j int) bool { return evs[i].At < evs[j].At })
+	return evs
+}
+
+func run(s *score.Score, evs []event.Event, l coach.Level) ([]coach.Finding, *Engine) {
+	e := New(s, Options{Level: l})
+	var all []coach.Finding
+	var last time.Duration
+	for _, ev := range evs {
+		all = append(all, e.Feed(ev)...)
+		last = ev.At
+	}
+	return append(all, e.Finish(last)...), e
+}
+
+// wrongs are the sentences of all findings that are not Right.
+func wrongs(s *score.Score, p *take) []string {
+	found, e := run(s, p.events(), coach.Steady)
+	out := []string{}
+	for i := range found {
+		if f := &found[i]; f.Kind != coach.Right {
+			out = append(out, fmt.Sprintf("%s %s: %s", f.Part, f.Kind, e.Voice().Line(f)))
+		}
+	}
+	return out
+}
+
+const (
+	left  = pattern.Left
+	right = pattern.Right
+)
+
+func TestRightPlayingIsConfirmedAtOnce(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | G7 |", "two-beat")
+	e := New(s, Options{Level: coach.Steady})
+	var kinds []string
+	for _, ev := range exact(s).events() {
+		for _, f := range e.Feed(ev) {
+			kinds = append(kinds, f.Kind.String())
+			assert.Equal(t, ev.At, f.At, "told with the last note")
+		}
+	}
+	assert.Equal(t, strings.Repeat("right ", 8), strings.Join(kinds, " ")+" ")
+	assert.Empty(t, e.Finish(10*time.Second))
+}
+
+func TestMistakesAreNamed(t *testing.T) {
+	const chordsInC = "| C | F | G7 | C |"
+	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
+	for _, c := range []struct {
+		name, meter, bars, pattern string
+		bend                       func(p *take)
+		want                       []string
+	}{
+		{"wrong bass", "4/4", chordsInC, "two-beat", func(p *take) { p.keys(left, 3, 1, 48) },
+			[]string{"left wrong-bass: bar 3, beat 1: bass C, this is G7 - go down to G"}},
+		{"wrong chord in the right hand", "4/4", chordsInC, "two-beat", func(p *take) { p.keys(right, 2, 2, 59, 62, 67) },
+			[]string{"right wrong-chord: bar 2, beat 2: G/B, wanted F - play A C F"}},
+		{"wrong chord in both hands", "4/4", chordsInC, "block-whole", func(p *take) { p.keys(left, 2, 1, 43).keys(right, 2, 1, 59, 62, 67) },
+			[]string{"both wrong-chord: bar 2, beat 1: G, wanted F - play F A C F"}},
+		{"one wrong note", "4/4", chordsInC, "block-whole", func(p *take) { p.keys(right, 1, 1, 60, 63, 67) },
+			[]string{"right wrong-note: bar 1, beat 1: Cm, wanted C - keep C G, up to E"}},
+		{"root position where the first inversion is asked", "4/4", "| C |", "name: x\nmeter: any\ngrid: bars\nright: ch1\n", func(p *take) { p.keys(right, 1, 1, 60, 64, 67) },
+			[]string{"right wrong-inversion: bar 1, beat 1: C, wanted C/E - play E G C, E lowest"}},
+		{"a jump where the nearest inversion is asked", "4/4", "| C | F |", "block-near", func(p *take) { p.keys(right, 2, 1, 65, 69, 72) },
+			[]string{"right wrong-inversion: bar 2, beat 1: F, wanted the nearest F - play C F A, C lowest"}},
+		{"a missing stroke", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(right, 1, 3) },
+			[]string{"right missing: bar 1, beat 3: missing C - C on beat 3"}},
+		{"a missing bass", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(left, 2, 1) },
+			[]string{"left missing: bar 2, beat 1: missing bass F - bass F on beat 1"}},
+		{"a missing note", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(right, 1, 3, 60, 64) },
+			[]string{"right missing: bar 1, beat 3: missing G of C - add G"}},
+		{"an extra stroke", "3/4", "| C | F |", "waltz", func(p *take) { p.add(48, 2*beat+beat/2, 3*beat) },
+			[]string{"left extra: bar 1, beat 3 and: C does not belong here - leave out C"}},
+		{"an extra note", "3/4", "| C | F |", "waltz", func(p *take) { p.add(62, beat, 2*beat) },
+			[]string{"right extra: bar 1, beat 2: C D E G do not belong here - leave out D"}},
+		{"late", "3/4", "| C | F |", "waltz", func(p *take) { p.each(right, 1, 2, func(n *note) { n.at += ms(130) }) },
+			[]string{"right late: bar 1, beat 2: C 130 ms late - sooner, on beat 2"}},
+		{"early", "3/4", "| C | F |", "waltz", func(p *take) { p.each(left, 2, 1, func(n *note) { n.at -= ms(110) }) },
+			[]string{"left early: bar 2, beat 1: F 110 ms early - wait for beat 1"}},
+		{"short", "4/4", chordsInC, "block-whole", func(p *take) { p.each(right, 2, 1, func(n *note) { n.till = n.at + ms(400) }) },
+			[]string{"right short: bar 2, beat 1: let go at 20% of its length - hold C F A longer"}},
+		{"a wrong note in a figure", "4/4", "| C |", "low-high-middle-high", func(p *take) { p.keys(left, 1, 2, 53) },
+			[]string{"left wrong-note: bar 1, beat 2: F, wanted E - go down to E"}},
+		{"a figure's note an octave off", "4/4", "| C |", "low-high-middle-high", func(p *take) { p.keys(left, 1, 2, 64) },
+			[]string{"left wrong-note: bar 1, beat 2: E, wanted E - go an octave down"}},
+		{"a walking bass that does not lead", "4/4", "| C | F |", "walking-quarters", func(p *take) { p.keys(left, 1, 4, 45) },
+			[]string{"left wrong-bass: bar 1, beat 4: bass A, this is C - go down to E"}},
+		{"accents the wrong way round", "4/4", "| C |", "backbeat", func(p *take) {
+			for i := range p.notes {
+				p.notes[i].velocity = 155 - p.notes[i].velocity
+			}
+		}, []string{"right balance: bar 1, beat 2: accent too soft - lean on beat 2"}},
+		{"chords over the bass", "3/4", "| C |", "waltz", func(p *take) { p.each(left, 1, 1, func(n *note) { n.velocity = 40 }) },
+			[]string{"right balance: bar 1, beat 1: chords too loud - lighter chords, firmer bass"}},
+	} {
+		s := scoreOf(t, c.meter, c.bars, c.pattern)
+		p := exact(s)
+		c.bend(p)
+		assert.Equal(t, c.want, wrongs(s, p), c.name)
+	}
+}
+
+func TestFreedomsAreGranted(t *testing.T) {
+	for _, c := range []struct {
+		name, meter, bars, pattern string
+		bend                       func(p *take)
+	}{
+		{"another inversion", "4/4", "| C |", "block-whole", func(p *take) { p.keys(right, 1, 1, 64, 67, 72) }},
+		{"another octave", "4/4", "| C |", "block-whole", func(p *take) { p.keys(left, 1, 1, 36).keys(right, 1, 1, 72, 76, 79) }},
+		{"a doubled root", "4/4", "| C |", "block-whole", func(p *take) { p.add(72, 0, 3*beat) }},
+		{"a bass in octaves", "4/4", "| C |", "block-whole", func(p *take) { p.add(36, 0, 3*beat) }},
+		{"the fifth above or below", "4/4", "| C |", "two-beat", func(p *take) { p.keys(left, 1, 3, 55) }},
+		{"a figure an octave lower", "4/4", "| C | F |", "low-high-middle-high", func(p *take) {
+			for i := range p.notes {
+				p.notes[i].key -= 12
+			}
+		}},
+		{"a walking bass of one's own", "4/4", "| C | F |", "walking-quarters", func(p *take) { p.keys(left, 1, 2, 43).keys(left, 1, 3, 40).keys(left, 1, 4, 42) }},
+		{"a tune over a left hand's figure", "4/4", "| C |", "broken-up", func(p *take) {
+			p.add(76, 0, beat).add(74, beat, 2*beat).add(72, 2*beat, 4*beat)
+		}},
+		{"a seventh chord without its fifth", "4/4", "| G7 |", "block-whole", func(p *take) { p.keys(right, 1, 1, 65, 67, 71) }},
+		{"fingers that do not land together", "4/4", "| C | F |", "block-whole", func(p *take) {
+			for i := range p.notes {
+				p.notes[i].at += time.Duration(i%4) * 13 * time.Millisecond
+			}
+		}},
+		{"legato pedal", "4/4", "| C | F |", "block-whole", func(p *take) {
+			p.pedals = []event.Event{event.Pedal(beat, 127), event.Pedal(4*beat+120*time.Millisecond, 0), event.Pedal(4*beat+300*time.Millisecond, 127)}
+		}},
+		{"a long note held by the pedal alone", "4/4", "| C |", "block-whole", func(p *take) {
+			p.pedals = []event.Event{event.Pedal(beat/2, 127), event.Pedal(4*beat, 0)}
+			for i := range p.notes {
+				p.notes[i].till = beat
+			}
+		}},
+	} {
+		s := scoreOf(t, c.meter, c.bars, c.pattern)
+		p := exact(s)
+		c.bend(p)
+		assert.Empty(t, wrongs(s, p), c.name)
+	}
+}
+
+func TestBlurredPedalIsToldOnce(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F | C |", "block-whole")
+	p := exact(s)
+	p.pedals = []event.Event{event.Pedal(beat, 127), event.Pedal(7*beat, 0)}
+	assert.Equal(t, []string{"pedal blurred: bar 2, beat 1: E G still in the pedal - new pedal with F"}, wrongs(s, p))
+}
+
+func TestExtraChordNotesStruckTogether(t *testing.T) {
+	s := scoreOf(t, "3/4", "| C | F |", "waltz")
+	p := exact(s)
+	p.add(60, beat+beat/2, 2*beat).add(64, beat+beat/2, 2*beat)
+	assert.Equal(t, []string{"right extra: bar 1, beat 2 and: C E do not belong here - leave out C E"}, wrongs(s, p))
+}
+
+func TestEveryPatternPlayedAsShownIsRight(t *testing.T) {
+	cat := material.Catalogue(t)
+	for _, p := range cat.Of(pattern.Accompaniment) {
+		for _, m := range meter.Known() {
+			if !p.Fits(m) {
+				continue
+			}
+			s := scoreOf(t, m.String(), "| C | Am | F/A | G7 | Bdim | Csus4 | Dm7 | C9 |", p.Name)
+			for _, l := range []coach.Level{coach.Gentle, coach.Steady, coach.Strict} {
+				found, e := run(s, exact(s).events(), l)
+				for i := range found {
+					require.Equal(t, coach.Right, found[i].Kind, "%s in %s: %s", p.Name, m, e.Voice().Line(&found[i]))
+				}
+				require.Len(t, found, len(s.Wants), p.Name)
+			}
+		}
+	}
+}
+
+func TestLoopGoesRoundWithoutEnd(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F |", "two-beat")
+	e := New(s, Options{Level: coach.Steady, Loop: true})
+	pass := e.Click.Pass()
+	n := 0
+	for i := 0; i < 500; i++ {
+		for _, ev := range exact(s).events() {
+			ev.At += time.Duration(i) * pass
+			for _, f := range e.Feed(ev) {
+				require.Equal(t, coach.Right, f.Kind, e.Voice().Line(&f))
+				require.Equal(t, i, f.Pass)
+				n++
+			}
+		}
+	}
+	assert.Equal(t, 500*len(s.Wants), n)
+}
+
+func TestPlayerWhoStopsIsNotNagged(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F | G7 | C | C | F | G7 | C |", "block-whole")
+	p := exact(s)
+	p.notes = p.notes[:8]
+	found, _ := run(s, p.events(), coach.Steady)
+	assert.Len(t, found, 4)
+	none, _ := run(s, nil, coach.Steady)
+	assert.Empty(t, none)
+}
+
+func TestSummary(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F | G7 | C |", "two-beat")
+	p := exact(s).keys(left, 3, 1, 48).keys(left, 3, 3, 48).keys(right, 2, 2)
+	_, e := run(s, p.events(), coach.Steady)
+	sum := e.Summary()
+	assert.Equal(t, 2, sum.Count(coach.WrongBass))
+	assert.Equal(t, 1, sum.Count(coach.Missing))
+	assert.Equal(t, 13, sum.Count(coach.Right))
+	assert.Equal(t, 3, sum.Wrong())
+	require.Len(t, sum.Troubles, 2)
+	assert.Equal(t, coach.Trouble{Kind: coach.WrongBass, Part: coach.LeftHand, Bars: []int{3}, Count: 2}, sum.Troubles[0])
+	assert.Equal(t, 7, sum.Timing[right].Strokes)
+	assert.InDelta(t, 0, sum.Timing[right].MeanMs, 0.001)
+}
+
+func TestUnpluggedReleasesEverything(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F |", "block-whole")
+	e := New(s, Options{Level: coach.Steady})
+	e.Feed(event.On(0, 48, 70))
+	e.Feed(event.Pedal(0, 127))
+	assert.Equal(t, pitch.Class(0), e.Heard().Bass)
+	e.Unplugged()
+	assert.Zero(t, e.Keys.Down.Len())
+	assert.False(t, e.Heard().Named())
+}
+
+func TestSteadyDelayIsNoFault(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F | G7 | C | Am | F | G7 | C |", "two-beat")
+	p := exact(s)
+	for i := range p.notes {
+		p.notes[i].at -= 45 * time.Millisecond // a cable's fault, beyond strict's 40 ms
+		if p.notes[i].at < 0 {
+			p.notes[i].at = 0
+		}
+	}
+	found, _ := run(s, p.events(), coach.Strict)
+	early := 0
+	for i := range found {
+		if found[i].Kind == coach.Early {
+			early++
+			assert.Less(t, found[i].Bar, 4, "told while the delay is not known yet")
+		}
+	}
+	assert.LessOrEqual(t, early, 12)
+}
+
+func TestOneHandAlone(t *testing.T) {
+	c := material.Chart(t, "key: C\ntempo: 120\nmeter: 4/4\n\n| C | F |\n")
+	p := material.Shipped(t, "two-beat")
+	s, err := score.Build(c, p, score.Options{Only: score.LeftAlone})
+	require.NoError(t, err)
+	take := exact(s).keys(right, 1, 2, 61, 66, 70).keys(right, 2, 4).add(76, beat/2, beat)
+	assert.Empty(t, wrongs(s, take), "what the right hand plays is not judged")
+	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 1: bass G, this is F - go down to F"}, wrongs(s, exact(s).keys(left, 2, 1, 43)))
+	alone := exact(s)
+	for i := range alone.notes {
+		if alone.notes[i].hand == right {
+			alone.notes[i].velocity = 0
+		}
+	}
+	found, _ := run(s, alone.events(), coach.Steady)
+	assert.Len(t, found, 4, "nor whether it plays at all")
+	left := material.Shipped(t, "broken-up")
+	_, err = score.Build(c, left, score.Options{Only: score.RightAlone})
+	assert.ErrorContains(t, err, `pattern "broken-up" gives the right hand nothing to play`)
+}
+
+func TestBalanceIsWeighedByThePlayersOwnTouch(t *testing.T) {
+	bars := "|" + strings.Repeat(" C | F |", 8)
+	gentle := func(p *take, bar int, velocity uint8) {
+		p.each(left, bar, 1, func(n *note) { n.velocity = velocity })
+	}
+	// Every stroke at 70 but the bass of bar 15, softer by 18: nothing for a player
+	// of changing loudness, much for one so even.
+	s := scoreOf(t, "3/4", bars, "waltz")
+	even := exact(s)
+	gentle(even, 15, 52)
+	assert.Equal(t, []string{"right balance: bar 15, beat 1: chords too loud - lighter chords, firmer bass"}, wrongs(s, even))
+	wild := exact(s)
+	for i := range wild.notes {
+		if n := &wild.notes[i]; n.bar%2 == 0 {
+			n.velocity = 100
+		}
+	}
+	gentle(wild, 15, 52)
+	assert.Empty(t, wrongs(s, wild))
+}
+
+func TestHalfPedalBlursNothing(t *testing.T) {
+	// Values under 64 are not down (MIDI 1.0 Detailed Specification 4.2.1, controller 64).
+	s := scoreOf(t, "4/4", "| C | F | C |", "block-whole")
+	p := exact(s)
+	p.pedals = []event.Event{event.Pedal(beat, 60), event.Pedal(11*beat, 0)}
+	assert.Empty(t, wrongs(s, p))
+}
+
+func TestHandsThatCross(t *testing.T) {
+	crossing := "name: x\nmeter: 4/4\ngrid: quarters\nlengths: free\nright: . ch - .\nleft: 1 . . 5''\n"
+	s := scoreOf(t, "4/4", "| C | F |", crossing)
+	p := exact(s)
+	assert.Empty(t, wrongs(s, p), "the left hand strikes over the right")
+	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 4: bass D, this is F - go down to C"}, wrongs(s, exact(s).keys(left, 2, 4, 74)))
+}
+
+func TestAfterTheEndEverythingIsAllowed(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F |", "two-beat")
+	p := exact(s)
+	for i, k := range []pitch.Num{48, 60, 64, 67} {
+		p.add(k, 8*beat+time.Duration(i)*8*time.Millisecond, 12*beat)
+	}
+	p.add(48, 8*beat+beat/2, 9*beat)
+	assert.Empty(t, wrongs(s, p))
+}
+
+func TestRushingIsATendency(t *testing.T) {
+	s := scoreOf(t, "4/4", "|"+strings.Repeat(" C | F |", 4), "two-beat")
+	p := exact(s)
+	for i := range p.notes {
+		p.notes[i].at -= time.Duration(float64(p.notes[i].at) * 0.004) // 64 ms ahead after 16 s
+	}
+	found, e := run(s, p.events(), coach.Steady)
+	for i := range found {
+		assert.Equal(t, coach.Right, found[i].Kind, "no single stroke is early")
+	}
+	sum := e.Summary()
+	for _, h := range []pattern.Hand{left, right} {
+		assert.InDelta(t, -60, sum.Timing[h].DriftMs, 6)
+	}
+}
+
+func TestRollTakesItsTime(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F |", "name: x\nmeter: any\ngrid: bars\nright: ~ch\nleft: 1\n")
+	p := exact(s)
+	n := 0
+	for i := range p.notes {
+		if p.notes[i].hand == right {
+			p.notes[i].at += time.Duration(n%3) * 90 * time.Millisecond
+			n++
+		}
+	}
+	assert.Empty(t, wrongs(s, p))
+}
+
+func TestAnAccentMustReallyBeLouder(t *testing.T) {
+	s := scoreOf(t, "4/4", "| C | F |", "backbeat")
+	p := exact(s)
+	for i := range p.notes {
+		p.notes[i].velocity = 70
+	}
+	assert.Equal(t, []string{
+		"right balance: bar 1, beat 2: accent too soft - lean on beat 2",
+		"right balance: bar 2, beat 2: accent too soft - lean on beat 2",
+	}, wrongs(s, p))
+}

@@ -1,0 +1,187 @@
+package firstbass
+
+import (
+	"time"
+
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/score"
+)
+
+// judge takes keys struck together under the tune, low to high, at a place in a
+// bar.
+func (l *Listener) judge(v *visit, group []struck, pos meter.Ticks, now time.Duration) {
+	if g := v.ground(&l.keys); l.stands(v, g, group[0], pos) {
+		if v == l.here {
+			l.closeBefore(now) // its bass cannot come any more
+		}
+		v.begin(l.footing(group[0], pos))
+		l.judgeBass(v, group, now)
+		group = group[1:]
+	}
+	if f := v.last(); f == nil && v.carried != nil && len(group) > 0 {
+		v.begin(l.footing(v.carried.struck, l.s.Bars[v.bar].At)) // what is struck above it makes it this bar's own
+	}
+	for _, k := range group {
+		l.judgeUpper(v, k, now)
+	}
+	l.rejoice(v, now)
+}
+
+func (v *visit) begin(f footing) {
+	v.basses = append(v.basses, f)
+	v.moving = 0
+}
+
+// footing is a key as a bass at a place.
+func (l *Listener) footing(k struck, pos meter.Ticks) footing {
+	f := footing{struck: k, pos: pos, stock: -1, reach: pos}
+	for i := range l.th.stock {
+		if l.th.stock[i].Root.Class() == k.key.Class() {
+			f.stock, f.reach = i, l.th.Stays(i, pos)
+		}
+	}
+	return f
+}
+
+// stands reports that a key begins a new bass, where ground is the one before: a
+// lower key does, and one that fits where nothing else holds it. What belongs to
+// the chord on the bass that stands is part of it.
+func (l *Listener) stands(v *visit, ground *footing, k struck, pos meter.Ticks) bool {
+	is := l.footing(k, pos)
+	if ground == nil || k.key <= ground.key {
+		return l.low(k.key) || is.stock >= 0 && l.apart(k.key)
+	}
+	held := l.keys.Down.Has(ground.key)
+	if ground == v.carried {
+		return is.stock >= 0 && (is.reach > pos || !l.chordal(ground, k.key))
+	}
+	switch {
+	case held:
+		return false
+	case is.stock < 0:
+		return l.o.Rung == BassAlone && l.low(k.key) && !l.chordal(ground, k.key)
+	case ground.stock < 0:
+		return true
+	case l.chordal(ground, k.key):
+		return ground.reach <= pos && is.reach > pos
+	}
+	return is.reach > pos || l.o.Rung == BassAlone
+}
+
+// chordal reports a key of the chord on a bass.
+func (l *Listener) chordal(f *footing, k pitch.Num) bool {
+	return f.stock >= 0 && l.th.stock[f.stock].Has(k.Class())
+}
+
+// low reports a key that stands apart from the tune. Closer ones may be slips of
+// the hand that plays the tune.
+func (l *Listener) low(k pitch.Num) bool {
+	return k <= l.tr.lowNear(l.tr.bestO, l.heard)-aFifthBelow
+}
+
+// apart reports a key that is no slip to a key beside the tune's.
+func (l *Listener) apart(k pitch.Num) bool {
+	return k < l.tr.lowNear(l.tr.bestO, l.heard)-slipNear
+}
+
+// judgeBass tells what is wrong with the bass that was just struck, the lowest of
+// a group.
+func (l *Listener) judgeBass(v *visit, group []struck, now time.Duration) {
+	f := v.last()
+	end := l.barEnd(v.bar)
+	choices := l.th.Choices(f.pos)
+	switch {
+	case f.stock < 0:
+		kind := NotStock
+		for _, k := range group[1:] {
+			if is := l.footing(k, f.pos); is.stock >= 0 && is.reach > f.pos {
+				kind = NotLowest
+			}
+		}
+		l.tell(v, Finding{Kind: kind, Key: f.key, Bass: -1, Choices: choices, Goal: l.nearest(f.key, choices)}, f.pos, now)
+	case f.reach == f.pos:
+		l.tell(v, Finding{
+			Kind: Misfit, Key: f.key, Bass: f.stock, Choices: choices,
+			Goal: l.nearest(f.key, choices), Tune: l.against(f.stock, f.pos, end),
+		}, f.pos, now)
+	}
+}
+
+// left tells that the tune has left a bass behind that fitted at first.
+func (l *Listener) left(v *visit, now time.Duration) {
+	v.moving = never
+	f := v.last()
+	choices := l.th.Choices(f.reach)
+	l.tell(v, Finding{
+		Kind: Misfit, Key: f.key, Bass: f.stock, Choices: choices, Later: true,
+		Goal: l.nearest(f.key, choices), Tune: l.against(f.stock, f.reach, l.barEnd(v.bar)),
+	}, f.reach, now)
+}
+
+// nearest is the root among choices that lies nearest to a key; 0 where there is
+// no choice.
+func (l *Listener) nearest(k pitch.Num, choices []int) pitch.Num {
+	best := pitch.Num(0)
+	for _, i := range choices {
+		n := nearestOf(l.th.stock[i].Root.Class(), k)
+		if best == 0 || distance(n, k) < distance(best, k) {
+			best = n
+		}
+	}
+	return best
+}
+
+func distance(a, b pitch.Num) pitch.Num { return max(a-b, b-a) }
+
+// nearestOf is the key of a class at most six semitones from another key, on the
+// piano.
+func nearestOf(c pitch.Class, from pitch.Num) pitch.Num {
+	up := c.Above(from.Class())
+	if up > 6 {
+		up -= 12
+	}
+	k := from + pitch.Num(up)
+	for k < pitch.PianoLow {
+		k += 12
+	}
+	for k > pitch.PianoHigh {
+		k -= 12
+	}
+	return k
+}
+
+// against lists up to three notes of the tune, each pitch class once, that are
+// foreign to bass i and no mere ornaments; where all adorn it, the first foreign
+// one.
+func (l *Listener) against(i int, from, to meter.Ticks) []int {
+	var all, spare []int
+	var seen [12]bool
+	b := &l.th.stock[i]
+	for _, r := range l.th.runs(from, to) {
+		c := l.s.Melody[r.first].Key().Class()
+		if b.Has(c) || seen[c] {
+			continue
+		}
+		if l.th.embellishes(b, r, from, to) {
+			spare = append(spare, r.first)
+			continue
+		}
+		seen[c] = true
+		if len(all) < mostNamed {
+			all = append(all, r.first)
+		}
+	}
+	if len(all) == 0 && len(spare) > 0 {
+		return spare[:1]
+	}
+	return all
+}
+
+// mostNamed notes are named at most.
+const mostNamed = 3
+
+func beatIn(s *score.Score, bar int, pos meter.Ticks) float64 {
+	b := &s.Bars[bar]
+	return s.Meter.BeatAt(pos - b.At + s.Meter.Bar() - b.Len)
+}

@@ -1,0 +1,287 @@
+package firstbass
+
+import (
+	"sort"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/midi/event"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+)
+
+const lou = `key: C
+meter: 4/4
+unit: 1/4
+tempo: 120
+| C | C | G7 | C |]
+m: EECC | EEG2 | DDB,B, | C2C2 |]
+`
+
+func louScore(t testing.TB) *score.Score {
+	t.Helper()
+	c := material.Chart(t, lou)
+	return scoreOf(t, c, "")
+}
+
+// hit is a key struck at a beat of the tune, counted from 0, for so many beats.
+type hit struct {
+	beat, beats float64
+	keys        string // such as "C3+G3"
+}
+
+// scene is a tune with hits under it, at two beats a second.
+func scene(t testing.TB, s *score.Score, hits ...hit) []event.Event {
+	t.Helper()
+	var all []event.Event
+	for _, n := range s.Melody {
+		all = append(all, event.On(s.Time(n.At), uint8(n.Key()), 70), event.Off(s.Time(n.At+n.Dur)-10*time.Millisecond, uint8(n.Key())))
+	}
+	for _, h := range hits {
+		for _, name := range strings.Split(h.keys, "+") {
+			p, err := pitch.ParsePitch(name)
+			require.NoError(t, err)
+			at := time.Duration(h.beat * float64(500*time.Millisecond))
+			all = append(all, event.On(at, uint8(p.Num()), 70), event.Off(at+time.Duration(h.beats*float64(500*time.Millisecond)), uint8(p.Num())))
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].At < all[j].At })
+	return all
+}
+
+func lines(l *Listener, found []Finding) []string {
+	var all []string
+	for i := range found {
+		all = append(all, l.Voice().Line(&found[i]))
+	}
+	return all
+}
+
+func TestWhatIsSaid(t *testing.T) {
+	home := []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}
+	with := func(bar int, h ...hit) []hit {
+		var all []hit
+		for i, x := range home {
+			if i != bar-1 {
+				all = append(all, x)
+			}
+		}
+		return append(all, h...)
+	}
+	for _, c := range []struct {
+		what string
+		rung Rung
+		hits []hit
+		want string // of the bar that is concerned
+	}{
+		{"all fits", BassAlone, home, ""},
+		{"another fit, in another register", BassAlone, with(3, hit{8, 3.8, "G1"}), ""},
+		{"held on into the next bar", BassAlone, []hit{{0, 7.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}, ""},
+		{"struck again on every beat", BassAlone, with(1, hit{0, 0.9, "C3"}, hit{1, 0.9, "C3"}, hit{2, 0.9, "C3"}, hit{3, 0.9, "C3"}), ""},
+		{"broken chord", BassAlone, with(1, hit{0, 0.9, "C3"}, hit{1, 0.9, "G3"}), ""},
+		{"late in the bar", BassAlone, with(3, hit{10, 1.8, "G2"}), ""},
+		{"a tenth of a second before the bar", BassAlone, with(3, hit{7.8, 3.8, "G2"}), ""},
+		{"misfit", BassAlone, with(3, hit{8, 3.8, "C3"}), "bar 3: C does not fit here: the tune has D and B; G fits - down to G"},
+		{"misfit, mended by the hand itself", BassAlone, with(3, hit{8, 0.8, "C3"}, hit{9, 2.8, "G2"}), "bar 3: C does not fit here: the tune has D and B; G fits - down to G"},
+		{"none of the stock", BassAlone, with(2, hit{4, 3.8, "A2"}), "bar 2: A is the root of none of these: C or G; C fits - up to C"},
+		{"missing", BassAlone, with(2), "bar 2: no bass - put C under it"},
+		{"misfit at the end", BassAlone, with(4, hit{12, 3.8, "G2"}), "bar 4: G does not fit here: the tune stays on C; C fits - up to C"},
+		{"root above another note", WithFifth, with(1, hit{0, 3.8, "E2+C3"}), "bar 1: E is lowest: the root belongs at the bottom - put C below it"},
+		{"no fifth", WithFifth, home[:1], "bar 1: the fifth is missing - add G, the fifth above C"},
+		{"a fourth", WithFifth, with(1, hit{0, 3.8, "C3+F3"}), "bar 1: F above C is a fourth - up to G"},
+		{"a tritone", WithFifth, with(1, hit{0, 3.8, "C3"}, hit{1, 2, "F#3"}), "bar 1: F# above C is a tritone - a half step up to G"},
+		{"minor third", WithTriad, with(1, hit{0, 3.8, "C3+Eb3+G3"}), "bar 1: Eb above C is a minor third - a half step up to E"},
+		{"no third", WithTriad, with(1, hit{0, 3.8, "C3+G3"}), "bar 1: the third is missing - add E between C and the tune"},
+		{"third above the tune", WithTriad, with(1, hit{0, 3.8, "C3+G3+E5"}), "bar 1: E above the tune; the third sounds best in the middle, under the tune - an octave down with E"},
+		{"fourth for the third", WithTriad, with(1, hit{0, 3.8, "C3+G3+F3"}), "bar 1: F above C is a fourth - a half step down to E"},
+	} {
+		l := New(louScore(t), Options{c.rung, 2})
+		found := hear(l, scene(t, louScore(t), c.hits...))
+		var wrong []string
+		for i := range found {
+			if found[i].Kind != Right && (c.want == "" || strings.HasPrefix(c.want, l.Voice().Place(&found[i])+":")) {
+				wrong = append(wrong, l.Voice().Line(&found[i]))
+			}
+		}
+		if c.want == "" {
+			assert.Empty(t, wrong, c.what)
+			assert.True(t, func() bool { s := l.Summary(); return s.Done() }(), c.what)
+		} else {
+			assert.Equal(t, []string{c.want}, wrong, c.what)
+		}
+	}
+}
+
+func TestTheLastBassIsTheTonic(t *testing.T) {
+	c := material.Chart(t, strings.Replace(lou, "C2C2", "G2E2", 1))
+	s := scoreOf(t, c, "")
+	home := []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}}
+	l := New(s, Options{BassAlone, 2})
+	found := hear(l, scene(t, s, append(home, hit{12, 1.8, "G2"}, hit{14, 1.8, "C3"})...))
+	assert.Equal(t, Right, found[len(found)-1].Kind, "G then C")
+
+	c.Bars()[3].Melody = c.Bars()[3].Melody[:1]
+	c.Bars()[3].Melody[0].Dur *= 2
+	s = scoreOf(t, c, "")
+	l = New(s, Options{BassAlone, 2})
+	found = hear(l, scene(t, s, append(home, hit{12, 3.8, "G2"})...))
+	assert.Equal(t, "bar 4: G fits; the tune comes home here, and so does the bass - let the last bass be C", lines(l, found)[3])
+}
+
+func TestRightIsToldOnceForEachBarWithItsReason(t *testing.T) {
+	s := louScore(t)
+	l := New(s, Options{BassAlone, 2})
+	found := hear(l, scene(t, s, hit{0, 3.8, "C3"}, hit{4, 3.8, "C3"}, hit{8, 3.8, "G2"}, hit{12, 3.8, "C3"}))
+	assert.Equal(t, []string{
+		"bar 1: C fits: the tune's E is its third", "bar 2: C fits: the tune's E is its third",
+		"bar 3: G fits: the tune's D is its fifth", "bar 4: C fits: the tune has C too",
+	}, lines(l, found))
+}
+
+func TestAMistakeIsCountedAndMended(t *testing.T) {
+	s := louScore(t)
+	l := New(s, Options{BassAlone, 2})
+	var found []Finding
+	for _, third := range []string{"C3", "C3", "G2", "C3"} {
+		events := scene(t, s, hit{0, 3.8, "C3"}, hit{4, 3.8, "C3"}, hit{8, 3.8, third}, hit{12, 3.8, "C3"})
+		start := l.now + time.Second
+		for _, e := range events {
+			e.At += start
+			found = append(found, l.Feed(e)...)
+		}
+		found = append(found, l.Tick(l.now+2*time.Second)...)
+	}
+	var third []Finding
+	for _, f := range found {
+		if f.Bar == 2 {
+			third = append(third, f)
+		}
+	}
+	require.Len(t, third, 4)
+	assert.Equal(t, []int{0, 1, 0, 0}, []int{third[0].Again, third[1].Again, third[2].Again, third[3].Again})
+	assert.True(t, third[2].Mended)
+	assert.Equal(t, []int{0, 1, 2, 3}, []int{third[0].Turn, third[1].Turn, third[2].Turn, third[3].Turn})
+	sum := l.Summary()
+	assert.Equal(t, []int{3}, sum.ToPractise(), "as last played")
+}
+
+// Slips of the hand that plays the tune are its own affair, and one may begin
+// again.
+func TestSlipsAndNewBeginnings(t *testing.T) {
+	s := louScore(t)
+	basses := []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}
+	events := scene(t, s, basses...)
+	for i := range events { // D for the second E
+		if events[i].Data1 == 64 && events[i].At >= 500*time.Millisecond && events[i].At < time.Second {
+			events[i].Data1 = 62
+		}
+	}
+	l := New(s, Options{WithFifth, 2})
+	for _, f := range hear(l, events) {
+		assert.Contains(t, []Kind{NoFifth, Right}, f.Kind, l.Voice().Line(&f))
+	}
+
+	l = New(s, Options{BassAlone, 2})
+	var again []event.Event
+	for _, e := range scene(t, s, basses...) { // stops in bar 2 and begins again
+		if e.At < 2700*time.Millisecond {
+			again = append(again, e)
+		}
+	}
+	for _, e := range scene(t, s, basses...) {
+		e.At += 6 * time.Second
+		again = append(again, e)
+	}
+	for _, f := range hear(l, again) {
+		assert.Equal(t, Right, f.Kind, l.Voice().Line(&f))
+	}
+	assert.Equal(t, 4, func() int { s := l.Summary(); return s.Right() }())
+}
+
+func TestOtherMusicIsNotJudged(t *testing.T) {
+	s := louScore(t)
+	l := New(s, Options{BassAlone, 2})
+	var events []event.Event
+	for _, e := range scene(t, s, hit{0, 3.8, "C3"}) {
+		if e.At < 2*time.Second {
+			events = append(events, e)
+		}
+	}
+	for i := range 24 { // another tune, on the black keys
+		at := time.Duration(5+i) * 400 * time.Millisecond
+		k := []uint8{66, 68, 70, 73, 70, 68, 75, 73}[i%8]
+		events = append(events, event.On(at, k, 70), event.Off(at+300*time.Millisecond, k))
+	}
+	found := hear(l, events)
+	require.NotEmpty(t, found)
+	lost := 0
+	for _, f := range found {
+		if f.Kind == Lost {
+			lost++
+		} else {
+			assert.Equal(t, Right, f.Kind, l.Voice().Line(&f))
+		}
+	}
+	assert.Positive(t, lost)
+}
+
+// However often time passes, the findings are the same.
+func TestTicksChangeNothing(t *testing.T) {
+	for _, name := range tuneNames(t) {
+		p := newPlayer(t, name, "", WithTriad, 3, 5)
+		p.faulty, p.kinds = 0.4, []Kind{Misfit, Missing, NoFifth, WrongThird}
+		events := p.play()
+		want := hear(New(p.s, Options{WithTriad, 3}), events)
+		l := New(p.s, Options{WithTriad, 3})
+		var got []Finding
+		for _, e := range events {
+			for l.now+7*time.Millisecond < e.At {
+				got = append(got, l.Tick(l.now+7*time.Millisecond)...)
+			}
+			got = append(got, l.Feed(e)...)
+		}
+		end := events[len(events)-1].At
+		got = append(got, l.Tick(end+4*time.Second)...)
+		got = append(got, l.Finish(end+4*time.Second)...)
+		assert.Equal(t, want, got, name)
+	}
+}
+
+func FuzzListener(f *testing.F) {
+	f.Add(uint8(2), []byte{0, 64, 70, 5, 48, 70, 200, 64, 0})
+	f.Add(uint8(5), []byte{255, 127, 127, 0, 0, 1})
+	s := louScore(f)
+	f.Fuzz(func(t *testing.T, how uint8, data []byte) {
+		l := New(s, Options{Rung(how % 3), 2 + int(how/3%2)})
+		v := l.Voice()
+		var now time.Duration
+		say := func(found []Finding) {
+			for i := range found {
+				require.NotEmpty(t, v.Line(&found[i]))
+				require.GreaterOrEqual(t, v.Bar(&found[i]), 0)
+				require.LessOrEqual(t, found[i].At, now)
+			}
+		}
+		for len(data) >= 3 {
+			now += time.Duration(data[0]) * 8 * time.Millisecond
+			e := event.On(now, data[1]&0x7F, data[2]&0x7F)
+			switch {
+			case data[1] > 250:
+				e = event.Pedal(now, data[2]&0x7F)
+			case data[1] > 245:
+				e = event.Event{At: now, Status: event.ControlChange, Data1: event.AllNotesOff}
+			}
+			say(l.Feed(e))
+			data = data[3:]
+		}
+		now += 10 * time.Second
+		say(l.Finish(now))
+		sum := l.Summary()
+		require.LessOrEqual(t, sum.Right(), sum.All)
+	})
+}

@@ -1,0 +1,318 @@
+package firstbass
+
+import (
+	"time"
+
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/score"
+)
+
+// role is what a struck key was in the best hearing so far.
+type role uint8
+
+// The roles.
+const (
+	other  role = iota // no note of the tune: a bass, an inner note, a slip
+	tune               // a note of the tune
+	unsure             // the tune's last note again, or a slip in its place
+)
+
+// How far-fetched a hearing of one key is. The case beside each comes out
+// otherwise without it.
+const (
+	clearlyBelow = 2  // C3 under a tune at G4 is a bass, also where the tune has a C next
+	amidTune     = 8  // as low as the tune goes elsewhere it may be a note of the tune
+	justBelow    = 12 // E4 under G4 may be an inner note
+	closeBelow   = 20 // F4 under G4 is a slip, unless the tune goes on to G4
+	notBelow     = 30 // F4 or A4 where G4 was is a slip
+	notBegun     = 15 // a key before the tune's first note
+	again        = 12 // G4 struck once more
+	slipped      = 28 // F4 in place of G4
+	leftOut      = 14 // each note of the tune that is passed over, up to mostLeftOut
+	tooSoon      = 26 // the tune's next note in a third of its time is more likely an inner note
+	early        = 10 // in six tenths of its time: of A A B the second A is left out, rather
+	late         = 6  // in half as much again
+	veryLate     = 16 // in nearly twice its time: of A A A one was left out, or the player waits
+	together     = 60 // two notes of the tune are never struck together
+	goesBack     = 70 // begins again somewhere
+	afterPause   = 30 // less where the player had stopped
+	atBarStart   = 10 // less where that is the beginning of a bar
+	elsewhere    = 20 // more in another octave
+	aFifthBelow  = 5  // semitones: a bass stands apart from the tune
+	slipSize     = 4  // semitones: slips are small
+	slipNear     = 2  // semitones: and mostly to the next key
+	mostLeftOut  = 3
+	hopeless     = 400
+)
+
+// octaves are where the tune may be played, in semitones from the chart, and how
+// unlikely it is to begin there.
+var octaves = [...]struct{ shift, cost int }{{0, 0}, {12, 4}, {-12, 4}, {24, 12}, {-24, 12}}
+
+// remembered is how many struck keys back a role can be asked for.
+const remembered = 32
+
+// hearing is one way to have heard what was played: up to note j of the tune in
+// one octave.
+type hearing struct {
+	cost   int
+	at     time.Duration // of its last note of the tune
+	roles  uint64        // of the last keys, two bits each, the latest lowest
+	doubts int8          // slips and jumps lately, 0 to mostDoubt; half of it is too many
+}
+
+const mostDoubt = 12
+
+// lately has the bits of roles that tell a note of the tune among the last twelve
+// keys: a held note and chords on every beat of two bars leave room for less.
+const lately = 0x555555
+
+// atOnce is how far apart the keys of one moment may be: fingers never land
+// together (chords rolled by up to 50 ms were made to test whether they are heard
+// as one event: Hove, Keller and Krumhansl 2007).
+const atOnce = 50 * time.Millisecond
+
+// enoughKnown is how often the tempo is measured before it is relied on.
+const enoughKnown = 4
+
+// mostBend is how many times slower or faster than the chart a player may be.
+const mostBend = 6
+
+// tracker knows where in the tune the player is, among all that is played with
+// it. It keeps the likeliest way to have come to each note of the tune in each
+// octave.
+type tracker struct {
+	s         *score.Score
+	now, next [len(octaves)][]hearing // by notes heard, 0 for none
+	bestO     int
+	bestJ     int       // notes heard
+	lowest    pitch.Num // of the tune, as written
+	perTick   float64   // time of a tick, in nanoseconds
+	written   float64   // the same at the chart's tempo
+	known     int       // how often it was measured
+}
+
+func newTracker(s *score.Score) *tracker {
+	t := &tracker{s: s, written: float64(s.Tempo.Duration(meter.Quarter, s.Meter)) / float64(meter.Quarter)}
+	t.perTick, t.lowest = t.written, s.Melody[0].Key()
+	for _, n := range s.Melody {
+		t.lowest = min(t.lowest, n.Key())
+	}
+	for o := range octaves {
+		t.now[o] = make([]hearing, len(s.Melody)+1)
+		t.next[o] = make([]hearing, len(s.Melody)+1)
+		for j := range t.now[o] {
+			t.now[o][j].cost = hopeless
+		}
+		t.now[o][0].cost = octaves[o].cost
+	}
+	return t
+}
+
+// position is how many notes of the tune were heard, 0 before the first.
+func (t *tracker) position() int { return t.bestJ }
+
+// best is the likeliest hearing.
+func (t *tracker) best() *hearing { return &t.now[t.bestO][t.bestJ] }
+
+// sure reports that the tune is recognized.
+func (t *tracker) sure() bool { return t.best().doubts < mostDoubt/2 }
+
+// role is what the key struck n keys ago was, 0 for the latest; false where that
+// is forgotten.
+func (t *tracker) role(n int) (role, bool) {
+	if n >= remembered {
+		return other, false
+	}
+	return role(t.best().roles >> (2 * n) & 3), true
+}
+
+// key is the key of note j, counted from 1, in an octave.
+func (t *tracker) key(o, j int) pitch.Num {
+	return t.s.Melody[j-1].Key() + pitch.Num(octaves[o].shift)
+}
+
+// tuneKey is the key of note j, counted from 1, where the player has the tune.
+func (t *tracker) tuneKey(j int) pitch.Num { return t.key(t.bestO, j) }
+
+// strike takes a key that was struck.
+func (t *tracker) strike(k pitch.Num, at time.Duration) {
+	was, paused := *t.best(), t.stopped(at)
+	for o := range octaves {
+		for j := range t.now[o] {
+			t.next[o][j] = t.stay(o, j, k)
+			if j > 0 {
+				t.arrive(o, j, k, at, &was, paused)
+			}
+		}
+	}
+	t.now, t.next = t.next, t.now
+	t.choose(&was, at)
+}
+
+// stay hears a key as no new note of the tune.
+func (t *tracker) stay(o, j int, k pitch.Num) hearing {
+	h := t.now[o][j]
+	if j > 0 && k == t.key(o, j) {
+		return h.with(again, unsure, 0)
+	}
+	low := t.lowNear(o, j)
+	switch {
+	case j == 0:
+		return h.with(notBegun, other, 0)
+	case k <= low-aFifthBelow && k < t.lowest+pitch.Num(octaves[o].shift):
+		return h.with(clearlyBelow, other, 0)
+	case k <= low-aFifthBelow:
+		return h.with(amidTune, other, 0)
+	case k < low-slipNear:
+		return h.with(justBelow, other, 0)
+	case k < low:
+		return h.with(closeBelow, other, 0)
+	}
+	return h.with(notBelow, other, 1)
+}
+
+// lowNear is the lower of the note heard last and the next one.
+func (t *tracker) lowNear(o, j int) pitch.Num {
+	n := len(t.s.Melody)
+	return min(t.key(o, max(j, 1)), t.key(o, min(j+1, n)))
+}
+
+// arrive hears a key as note j, where that is likelier. was is the best hearing
+// before it.
+func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hearing, paused bool) {
+	take := func(h hearing) {
+		if h.cost < t.next[o][j].cost {
+			h.at = at
+			t.next[o][j] = h
+		}
+	}
+	if d := k - t.key(o, j); d != 0 {
+		if d >= -slipSize && d <= slipSize {
+			h := &t.now[o][j-1]
+			take(h.with(slipped+t.timing(h, j-1, j, at), unsure, 1))
+		}
+		return
+	}
+	for i := j - 1; i >= max(0, j-1-mostLeftOut); i-- {
+		h := &t.now[o][i]
+		out := j - 1 - i
+		cost := leftOut * out
+		if i == 0 && out > 0 {
+			cost = goesBack - afterPause - atBarStart // begins within the tune
+		}
+		take(h.with(cost+t.timing(h, i, j, at), tune, sign(out)))
+	}
+	take(t.leap(o, j, was, paused))
+}
+
+// leap is the best hearing, begun again at note j.
+func (t *tracker) leap(o, j int, was *hearing, paused bool) hearing {
+	cost, doubt := goesBack, int8(1)
+	if paused {
+		cost -= afterPause
+	}
+	if j == 1 || t.s.Melody[j-1].Bar != t.s.Melody[j-2].Bar {
+		cost -= atBarStart
+	}
+	if o != t.bestO {
+		cost += elsewhere
+		doubt = mostDoubt / 2 // the next note has to speak for it
+	}
+	return was.with(cost, tune, doubt)
+}
+
+func sign(n int) int8 {
+	if n > 0 {
+		return 1
+	}
+	return 0
+}
+
+// with is the hearing with one key more.
+func (h *hearing) with(cost int, r role, doubt int8) hearing {
+	n := *h
+	n.cost += cost
+	n.roles = n.roles<<2 | uint64(r)
+	if n.roles&lately == 0 {
+		doubt = max(doubt, 1)
+	}
+	switch {
+	case doubt > 0:
+		n.doubts = min(mostDoubt, n.doubts+doubt)
+	case r == tune && n.doubts > 0:
+		n.doubts--
+	}
+	return n
+}
+
+// timing is the cost of going from note i to note j in the time since i, as the
+// tempo has been.
+func (t *tracker) timing(h *hearing, i, j int, at time.Duration) int {
+	if i == 0 {
+		return 0
+	}
+	passed := at - h.at
+	share := float64(passed) / t.wanted(i, j)
+	switch {
+	case passed < atOnce:
+		return together
+	case share < 1.0/3:
+		return tooSoon
+	case t.known < enoughKnown:
+		return 0
+	case share < 0.6:
+		return early
+	case share > 1.8:
+		return veryLate
+	case share > 1.5:
+		return late
+	}
+	return 0
+}
+
+// wanted is how long it is from note i to note j, both counted from 1.
+func (t *tracker) wanted(i, j int) float64 {
+	return t.perTick * float64(t.s.Melody[j-1].At-t.s.Melody[i-1].At)
+}
+
+// stopped reports a pause of twice the time that the last note was to have.
+func (t *tracker) stopped(at time.Duration) bool {
+	if t.bestJ == 0 {
+		return false
+	}
+	n := &t.s.Melody[t.bestJ-1]
+	return float64(at-t.best().at) > 2*t.perTick*float64(n.Dur)
+}
+
+// choose finds the best hearing, makes the costs small again and follows the
+// tempo.
+func (t *tracker) choose(was *hearing, at time.Duration) {
+	before := t.bestJ
+	best := hopeless * 4
+	for o := range octaves {
+		for j, h := range t.now[o] {
+			if h.cost < best {
+				best, t.bestO, t.bestJ = h.cost, o, j
+			}
+		}
+	}
+	for o := range octaves {
+		for j := range t.now[o] {
+			t.now[o][j].cost = min(hopeless, t.now[o][j].cost-best)
+		}
+	}
+	if b := t.best(); before > 0 && t.bestJ == before+1 && b.at == at {
+		t.follow(float64(at-was.at) / float64(t.s.Melody[before].At-t.s.Melody[before-1].At))
+	}
+}
+
+// follow lets the tempo come nearer to what was just played; pauses and slips
+// move it a little only.
+func (t *tracker) follow(perTick float64) {
+	const keep = 0.7
+	perTick = min(max(perTick, t.perTick/2), 2*t.perTick)
+	t.known++
+	t.perTick = min(max(keep*t.perTick+(1-keep)*perTick, t.written/mostBend), t.written*mostBend)
+}

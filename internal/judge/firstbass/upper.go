@@ -1,0 +1,94 @@
+package firstbass
+
+import (
+	"time"
+
+	"undersong/internal/music/pitch"
+)
+
+// judgeUpper takes a key above the bass.
+func (l *Listener) judgeUpper(v *visit, k struck, now time.Duration) {
+	f := v.last()
+	if l.o.Rung == BassAlone || f == nil || f.stock < 0 || k.key <= f.key {
+		return
+	}
+	b := &l.th.stock[f.stock]
+	class := k.key.Class()
+	switch {
+	case class == b.Fifth.Class():
+		f.fifth = true
+	case l.thirdHere(b, v.bar, class):
+		if k.key < l.tr.tuneKey(l.heard) {
+			f.third = true
+		} else {
+			f.high = true
+		}
+	case class == b.Root.Class(), b.Has(class) && !b.isThird(class):
+	case !l.apart(k.key), !l.low(k.key) && !l.nearTone(b, class):
+		// too near the tune and too far from the chord to be told from a slip
+	default:
+		l.wrongUpper(v, f, k, now)
+	}
+}
+
+// thirdHere reports a third that goes with the tune of a bar: where the tune has
+// one of the two kinds, the other one does not.
+func (l *Listener) thirdHere(b *Bass, bar int, c pitch.Class) bool {
+	if !b.isThird(c) {
+		return false
+	}
+	want, both := l.third(b, bar)
+	return both || c == want.Class()
+}
+
+// third is the third that is wanted above a bass in a bar, and whether the other
+// kind does as well.
+func (l *Listener) third(b *Bass, bar int) (want pitch.Note, both bool) {
+	has, hasOther := false, false
+	for i := l.first[bar] - 1; i >= 0 && i < l.lastIn[bar]; i++ {
+		c := l.s.Melody[i].Key().Class()
+		has = has || c == b.Third.Class()
+		hasOther = hasOther || c == b.other.Class()
+	}
+	if hasOther && !has {
+		return b.other, false
+	}
+	return b.Third, !has
+}
+
+// nearTone reports a class within a half step of the third or the fifth.
+func (l *Listener) nearTone(b *Bass, c pitch.Class) bool {
+	for _, n := range []pitch.Note{b.Third, b.Fifth} {
+		if d := c.Above(n.Class()); d == 1 || d == 11 {
+			return true
+		}
+	}
+	return false
+}
+
+// wrongUpper tells a note that stands in the place of the fifth or the third.
+func (l *Listener) wrongUpper(v *visit, f *footing, k struck, now time.Duration) {
+	b := &l.th.stock[f.stock]
+	third, _ := l.third(b, v.bar)
+	toFifth := distance(nearestOf(b.Fifth.Class(), k.key), k.key)
+	toThird := distance(nearestOf(third.Class(), k.key), k.key)
+	asFifth := l.o.Rung == WithFifth || toFifth < toThird && !f.fifth || f.third
+	found := Finding{Kind: WrongThird, Key: k.key, Bass: f.stock, Goal: nearestOf(third.Class(), k.key)}
+	if asFifth {
+		found.Kind, found.Goal = WrongFifth, nearestOf(b.Fifth.Class(), k.key)
+	}
+	l.tell(v, found, f.pos, now)
+}
+
+// needs is the first thing that a bass lacks on this rung; Right where nothing.
+func (l *Listener) needs(f *footing) Kind {
+	switch {
+	case l.o.Rung >= WithFifth && !f.fifth:
+		return NoFifth
+	case l.o.Rung == WithTriad && !f.third && f.high:
+		return HighThird
+	case l.o.Rung == WithTriad && !f.third:
+		return NoThird
+	}
+	return Right
+}

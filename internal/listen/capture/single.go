@@ -1,0 +1,46 @@
+package capture
+
+import (
+	"math"
+
+	"undersong/internal/music/meter"
+)
+
+// readOne reads a single stroke as one bar. Where only the tempo or the meter was
+// told, the stroke was held for the bar.
+func (t *take) readOne() (*reading, error) {
+	if t.o.OnBeat > 1 {
+		return nil, errOnBeat
+	}
+	held := 0.0
+	for _, n := range t.notes {
+		held = max(held, (n.off - n.on).Seconds())
+	}
+	m, tempo := t.o.Meter, t.o.Tempo
+	switch {
+	case m == meter.Meter{} && tempo == 0:
+		return nil, errFew
+	case m == meter.Meter{}:
+		m = heldMeter(held * float64(tempo) / 60)
+	case tempo == 0:
+		tempo = meter.Tempo(60 * float64(m.Beats()) * legato / held)
+	}
+	if t.o.Tempo == 0 && (tempo < slowest || tempo > fastest) {
+		return nil, errFew
+	}
+	bar := tempo.Duration(m.Bar(), m).Seconds()
+	p := &pulse{cell: bar, pos: []int{0}, line: []float64{0}}
+	return &reading{pulse: p, meter: m, ticks: m.Bar(), perBar: 1, bars: 1, length: 1}, nil
+}
+
+// heldMeter is the meter whose bar is held out best with a stroke of so many
+// beats; what is short or very long is 4/4.
+func heldMeter(beats float64) meter.Meter {
+	best, off := tried[0], math.Inf(1)
+	for _, m := range []meter.Meter{{Num: 4, Den: 4}, {Num: 3, Den: 4}, {Num: 2, Den: 4}, {Num: 5, Den: 4}} {
+		if d := math.Abs(math.Log(beats / legato / float64(m.Beats()))); d < off && d < math.Log(1.3) {
+			best, off = m, d
+		}
+	}
+	return best
+}

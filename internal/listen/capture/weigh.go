@@ -1,0 +1,244 @@
+package capture
+
+import (
+	"math"
+
+	"undersong/internal/music/meter"
+)
+
+// aspect is one thing that speaks against a reading, 0 where it does not.
+type aspect int
+
+const (
+	offPulse     aspect = iota // the cost of the pulse, see pulse.weigh
+	description                // what it takes to write the pattern down, see describe
+	slip                       // each stroke that did not come each time
+	brokenOff                  // played in part, or once though long, see fold
+	oddTempo                   // see tempoOff
+	oddBar                     // see barOff
+	inThree                    // 3/4
+	inSix                      // 6/8
+	inTwo                      // 2/4
+	inTwelve                   // 12/8
+	inFive                     // 5/4
+	shortPair                  // two bars of 2/4 or 6/8, which would be one of 4/4 or 12/8
+	weakLow                    // low notes on weak places
+	weakLowest                 // the lowest notes there
+	highDown                   // bars whose downbeat is not the lowest note
+	weakStroke                 // strokes on weak places
+	weakAccent                 // accents there
+	syncope                    // strokes that pass over a stronger place, see level
+	noDownbeat                 // bars without a stroke on the downbeat
+	foreign                    // notes foreign to the bar's chord, where there are several
+	silentBeat                 // each beat of the last bar in which nothing sounds
+	soundsOver                 // each beat that it sounds on after the last bar
+	closing                    // a last stroke that only ends the playing
+	brokenRow                  // a row of chords not played to its end
+	unseenThree                // a meter of threes or fives, but no stroke that tells it from twos
+	unseenMiddle               // no stroke on the second of three eighths: it may be swung
+	triplets                   // thirds of a beat, where the meter has halves
+	sixteenths                 // a grid of them
+	manyFine                   // the same in a bar of more than three quarters
+	againFine                  // the same in 4/4 whose halves are alike: two of 2/4
+	swung                      // pairs that are not even: one more thing to know
+	aspects
+)
+
+// weights are how much each aspect counts, as the logarithm of the odds. They are
+// fitted to the shipped patterns as simulated players play them (conditional
+// logit, drawn towards what was reckoned beforehand); accuracy_test.go measures
+// on other performances, and on patterns that had no part in it. That low notes,
+// accents and most strokes lie on strong places is the well-formed meter of
+// Lerdahl and Jackendoff 1983, A Generative Theory of Tonal Music, and Temperley
+// 2001, The Cognition of Basic Musical Structures; syncopes are told as by
+// Longuet-Higgins and Lee 1984, Music Perception 1(4).
+var weights = [aspects]float64{
+	offPulse: 0.45, description: 0.54, slip: 2.07, brokenOff: 0.59,
+	oddTempo: 1, oddBar: 0.38,
+	inThree: 1.16, inSix: 2.04, inTwo: 2.2, inTwelve: 1.93, inFive: 1.45, shortPair: 1,
+	weakLow: 0.98, weakLowest: 1.87, highDown: 0.15, weakStroke: 0.8, weakAccent: 0.7, syncope: 0.87,
+	noDownbeat: 1.05, foreign: 0.8,
+	silentBeat: 3.33, soundsOver: 3.04, closing: 1, brokenRow: 2,
+	unseenThree: 2.27, unseenMiddle: 0.29, triplets: 1.41, sixteenths: 1.25, manyFine: 0.34, againFine: 2, swung: 2.31,
+}
+
+// weigh is how unlikely a reading is, but for its fold.
+func (r *reading) weigh(t *take) {
+	f := &r.aspects
+	f[offPulse] = r.pulse.cost
+	f[oddTempo] = r.tempoOff(t.o.Tempo)
+	f[oddBar] = r.barOff()
+	r.weighMeter()
+	r.weighGrid()
+	r.weighStrokes(t)
+	r.weighBars(t)
+	r.weighEnd(t)
+	r.cost = 0
+	for i, w := range weights {
+		r.cost += w * f[i]
+	}
+}
+
+// How far a tempo lies from the one that was told, or from the usual, in octaves
+// (common practice, no source: most accompaniments are counted at 60 to 140).
+const (
+	usualTempo    = 92
+	usualCompound = 80
+	usualSpread   = 0.33
+	toldSpread    = 0.035
+)
+
+func (r *reading) tempoOff(told meter.Tempo) float64 {
+	about, spread := float64(usualTempo), usualSpread
+	switch {
+	case told > 0:
+		about, spread = float64(told), toldSpread
+	case r.meter.Compound():
+		about = usualCompound
+	}
+	d := math.Log2(float64(r.tempo())/about) / spread
+	return min(d*d/2, 60)
+}
+
+// How long a bar usually lasts, in seconds, and how far others lie from that, in
+// octaves (common practice, no source: 4/4 at 110).
+const (
+	usualBar  = 2.2
+	barSpread = 0.6
+)
+
+func (r *reading) barOff() float64 {
+	d := math.Log2(r.cell*float64(r.perBar)/usualBar) / barSpread
+	return d * d / 2
+}
+
+func (r *reading) weighMeter() {
+	f := &r.aspects
+	for i, m := range tried {
+		if m == r.meter && i > 0 {
+			f[inThree+aspect(i-1)] = 1
+		}
+	}
+	if short := r.meter.Beats() == 2; short && r.length%2 == 0 {
+		f[shortPair] = 1
+	}
+}
+
+func (r *reading) weighGrid() {
+	f := &r.aspects
+	long := r.meter.Bar() > 3*meter.Quarter
+	fine := r.ticks < meter.Eighth
+	mark := func(a aspect, is bool) {
+		if is {
+			f[a] = 1
+		}
+	}
+	mark(swung, !r.swing.Straight())
+	mark(triplets, !r.meter.Compound() && r.ticks == meter.Triplet)
+	mark(sixteenths, fine)
+	mark(manyFine, fine && long)
+	mark(againFine, r.ticks == meter.Sixteenth && long && r.halves)
+}
+
+// share is a mean of weaknesses.
+type share struct{ sum, of float64 }
+
+func (s *share) add(weakness, weight float64) {
+	s.sum += weakness * weight
+	s.of += weight
+}
+
+func (s *share) mean() float64 {
+	if s.of == 0 {
+		return 0
+	}
+	return s.sum / s.of
+}
+
+// loudBy is how much louder than the middle of all strokes an accent is, in steps
+// of MIDI velocity.
+const loudBy = 10
+
+// weighStrokes weighs where strokes fall.
+func (r *reading) weighStrokes(t *take) {
+	var all, low, lowest, loud, passed share
+	groups := r.counted(t)
+	limit, usual := t.lowLimit(), t.usualVelocity()
+	bottoms := r.bottoms(t)
+	for i, g := range groups {
+		bar, cell := r.at(i)
+		w := r.weakness(cell)
+		key := g.notes[0].key
+		all.add(w, 1)
+		if int(key) <= limit {
+			low.add(w, 1)
+		}
+		if limit >= 0 && key == bottoms[bar%len(bottoms)] {
+			lowest.add(w, 1)
+		}
+		if g.loudest() > usual+loudBy {
+			loud.add(w, 1)
+		}
+		passed.add(r.passedOver(i, len(groups)), 1)
+		if len(t.o.Chords) > 1 {
+			r.aspects[foreign] += float64(foreignIn(t, bar, g))
+		}
+	}
+	f := &r.aspects
+	f[weakStroke], f[weakLow], f[weakLowest] = all.mean(), low.mean(), lowest.mean()
+	f[weakAccent], f[syncope] = loud.mean(), passed.mean()
+}
+
+// weighBars weighs what is missing: downbeats, bass notes on them, and the strokes
+// that would tell threes.
+func (r *reading) weighBars(t *take) {
+	struck, low := make([]bool, r.bars), make([]bool, r.bars)
+	threes, middle := false, false
+	limit, bottoms := t.lowLimit(), r.bottoms(t)
+	for i, g := range r.counted(t) {
+		bar, cell := r.at(i)
+		struck[bar] = struck[bar] || cell == 0
+		low[bar] = low[bar] || cell == 0 && g.notes[0].key == bottoms[bar%len(bottoms)]
+		in := meter.Ticks(cell) * r.ticks
+		if r.meter.Compound() {
+			in %= r.meter.Beat()
+		}
+		threes = threes || in != 0
+		middle = middle || in == meter.Eighth
+	}
+	f := &r.aspects
+	for b := range struck {
+		if !struck[b] {
+			f[noDownbeat] += 1 / float64(r.bars)
+		}
+		if limit >= 0 && !low[b] {
+			f[highDown] += 1 / float64(r.bars)
+		}
+	}
+	if !threes && (r.meter.Compound() || r.meter.Num%2 == 1) {
+		f[unseenThree] = 1
+	}
+	if !middle && r.meter.Compound() {
+		f[unseenMiddle] = 1
+	}
+}
+
+// weighEnd weighs how the last bar ends.
+func (r *reading) weighEnd(t *take) {
+	f := &r.aspects
+	end := 0.0
+	for i, g := range r.counted(t) {
+		for _, n := range g.notes {
+			end = max(end, place(r.swing, r.pos[i])+(n.off-n.on).Seconds()/r.cell)
+		}
+	}
+	beat := float64(r.meter.Beat()) / float64(r.ticks)
+	left := (float64(r.bars*r.perBar-r.offset) - end) / beat
+	f[silentBeat], f[soundsOver] = max(0, left), max(0, -left)
+	if r.closed {
+		f[closing] = 1
+	}
+	if len(t.o.Chords) > 1 && r.bars%len(t.o.Chords) != 0 {
+		f[brokenRow] = 1
+	}
+}

@@ -1,0 +1,214 @@
+package chordid
+
+import (
+	"math/bits"
+	"sort"
+
+	"undersong/internal/music/chord"
+	"undersong/internal/music/pitch"
+)
+
+// Context is what a listener knows beside the notes that sound. The zero value
+// knows nothing.
+type Context struct {
+	Key    *pitch.Key  // the key of the piece, written or found
+	Wanted chord.Chord // what the chart has here; no chord where there is none
+	Before Reading     // the chord before; unnamed where there was none
+	Lately chord.Set   // classes that sounded a moment ago and are heard in the mind still
+}
+
+// Reason is one thing that speaks for or against a reading.
+type Reason uint8
+
+// The reasons, in the order in which they are told.
+const (
+	ByType     Reason = iota // how plain the type is
+	ByBass                   // which tone is in the bass
+	ByMissing                // tones left out
+	ByAdded                  // tones foreign to it
+	ByKey                    // how its tones fit the key
+	ByFunction               // a symmetric chord named from the leading note
+	ByWanted                 // what the chart has
+	ByBefore                 // the chord before goes on
+	ByRootless               // its root is only remembered
+	reasonCount
+)
+
+var reasonNames = [reasonCount]string{
+	"type", "bass", "left out", "foreign", "key", "leading note", "chart", "goes on", "root not sounding",
+}
+
+func (r Reason) String() string { return reasonNames[r] }
+
+// What context is worth, in tenths of a point, with the case beside each that
+// would come out otherwise.
+const (
+	outsideKey    Cost = 4   // C-E-G-A in A minor's own notes either way, but Gb-Bb-Db in C is not F#-A#-C#
+	leadingNote   Cost = -14 // B-D-F-Ab over D in C minor is Bdim7/D, not Ddim7
+	dominantOfKey Cost = -14 // G-B-D# over B in C is Gaug, not Baug
+	wantedExactly Cost = -30 // C-E-G-A over A where the chart has C6
+	wantedChord   Cost = -20 // the same over another bass
+	wantedRoot    Cost = -8  // C7 where the chart has C
+	goesOn        Cost = -6  // C-E-G-A after C6 is C6 still, and after Am7 Am7
+	subset        Cost = 8   // C and G after C-E-G: the third is still heard
+	remembered    Cost = -16 // C-E-G just after a low A is Am7, E-G-Bb-D just after a C is C9
+)
+
+// Weighed is a reading with the cost of each reason.
+type Weighed struct {
+	Reading
+	Parts [reasonCount]Cost
+}
+
+// InContext is the likeliest reading of the sounding classes over a bass, given
+// what else is known. It allocates nothing and takes a few microseconds.
+func (r *Recognizer) InContext(sounding chord.Set, bass pitch.Class, x *Context) Reading {
+	best := Weighed{Reading: Reading{Root: bass, Bass: bass, Cost: tooFar}}
+	r.weighAll(sounding, bass, x, &best, nil)
+	return best.Reading
+}
+
+// Explain lists the readings that are not too far-fetched, likeliest first,
+// each with what spoke for and against it.
+func (r *Recognizer) Explain(sounding chord.Set, bass pitch.Class, x *Context) []Weighed {
+	var all []Weighed
+	r.weighAll(sounding, bass, x, &Weighed{Reading: Reading{Cost: tooFar}}, &all)
+	sort.SliceStable(all, func(i, j int) bool { return all[i].Cost < all[j].Cost })
+	return all
+}
+
+// weighAll leaves the likeliest reading in best, where one is likelier than
+// that, and adds all that are not too far-fetched to all, where it is not nil.
+func (r *Recognizer) weighAll(sounding chord.Set, bass pitch.Class, x *Context, best *Weighed, all *[]Weighed) {
+	sounding &= 0xFFF
+	if bits.OnesCount16(uint16(sounding)) < 2 {
+		return
+	}
+	scale := scaleOf(x.Key)
+	var w Weighed
+	for root := pitch.Class(0); root < 12; root++ {
+		if !sounding.Has(root) && !x.rootRemembered(sounding, root) {
+			continue
+		}
+		for i := range r.candidates {
+			if !r.candidates[i].weigh(sounding, root, bass, x, scale, &w) || w.Cost >= tooFar {
+				continue
+			}
+			if w.Cost < best.Cost {
+				*best = w
+			}
+			if all != nil {
+				*all = append(*all, w)
+			}
+		}
+	}
+}
+
+// rootRemembered allows a chord whose root does not sound: three other notes
+// must, and the root was heard a moment ago or is wanted.
+func (x *Context) rootRemembered(sounding chord.Set, root pitch.Class) bool {
+	if bits.OnesCount16(uint16(sounding)) < 3 {
+		return false
+	}
+	return x.Lately.Has(root) || !x.Wanted.IsNone() && x.Wanted.Root.Class() == root
+}
+
+// scaleOf is the notes at home in a key: the scale, and in minor its raised
+// sixth and seventh too. Without a key every note is.
+func scaleOf(k *pitch.Key) chord.Set {
+	if k == nil {
+		return 0xFFF
+	}
+	s := chord.Scale(*k)
+	if k.Minor {
+		s = s.With(k.Tonic.Class().Up(9)).With(k.Tonic.Class().Up(11))
+	}
+	return s
+}
+
+func (c *candidate) weigh(sounding chord.Set, root, bass pitch.Class, x *Context, scale chord.Set, w *Weighed) bool {
+	tones := c.set.Up(int(root))
+	missing := tones &^ sounding
+	added := sounding &^ tones &^ (1 << uint(bass))
+	going := x.continues(c.typ, root, sounding)
+	rootless := !sounding.Has(root)
+	spare := c.optional.Up(int(root))
+	if rootless {
+		spare = spare.With(root)
+	}
+	if missing&^spare != 0 && !going {
+		return false
+	}
+	*w = Weighed{Reading: Reading{Root: root, Type: c.typ, Bass: bass, Missing: missing, Added: added}}
+	p := &w.Parts
+	if rootless {
+		missing &^= 1 << uint(root)
+		if x.Lately.Has(root) {
+			p[ByRootless] = remembered
+			w.Bass = root // the bass that is remembered is the bass
+		}
+	}
+	p[ByType] = c.cost
+	p[ByBass] = c.overs[w.Bass.Above(root)]
+	p[ByMissing] = missingCost(missing, going)
+	p[ByAdded] = foreignTone * Cost(bits.OnesCount16(uint16(added)))
+	p[ByKey] = outsideKey * Cost(bits.OnesCount16(uint16(tones&^scale)))
+	p[ByFunction] = function(c.typ, root, x.Key)
+	p[ByWanted] = x.wantedCost(c.typ, root, w.Bass)
+	if x.Before.Named() && x.Before.Root == root && x.Before.Type == c.typ && added == 0 {
+		p[ByBefore] = goesOn
+	}
+	for _, v := range p {
+		w.Cost += v
+	}
+	return true
+}
+
+func missingCost(missing chord.Set, going bool) Cost {
+	n := Cost(bits.OnesCount16(uint16(missing)))
+	if going && n > 0 {
+		return subset
+	}
+	return missingFifth * n
+}
+
+// continues reports that all that sounds belongs to the chord before, root
+// included.
+func (x *Context) continues(t chord.Type, root pitch.Class, sounding chord.Set) bool {
+	b := &x.Before
+	return b.Named() && b.Type == t && b.Root == root && sounding.Has(root) && sounding&^t.Set().Up(int(root)) == 0
+}
+
+// function favours the root that a symmetric chord has in the key: the leading
+// note of a diminished seventh, the dominant or else the tonic of an augmented
+// triad (common practice, no source).
+func function(t chord.Type, root pitch.Class, k *pitch.Key) Cost {
+	if k == nil {
+		return 0
+	}
+	tonic := k.Tonic.Class()
+	switch {
+	case t == chord.DiminishedSeventh && root == tonic.Up(11):
+		return leadingNote
+	case t == chord.DiminishedSeventh && root == tonic.Up(6):
+		return leadingNote / 2
+	case t == chord.Augmented && root == tonic.Up(7):
+		return dominantOfKey
+	case t == chord.Augmented && root == tonic:
+		return dominantOfKey / 2
+	}
+	return 0
+}
+
+func (x *Context) wantedCost(t chord.Type, root, bass pitch.Class) Cost {
+	if x.Wanted.IsNone() || x.Wanted.Root.Class() != root {
+		return 0
+	}
+	switch {
+	case x.Wanted.Type != t:
+		return wantedRoot
+	case x.Wanted.Bass.Class() != bass:
+		return wantedChord
+	}
+	return wantedExactly
+}

@@ -1,0 +1,200 @@
+// Package recognize names what sounds: from a set of pitch classes and a bass
+// to ranked chord readings, and from a reading to a name spelled in a key.
+package chordid
+
+import (
+	"math/bits"
+	"sort"
+
+	"undersong/internal/music/chord"
+	"undersong/internal/music/pitch"
+)
+
+// Cost is how far-fetched a reading is, in tenths of a point; less is likelier.
+type Cost int
+
+// What makes a reading far-fetched. Each value was set so that the case named
+// beside it comes out as musicians name it; moving it past its neighbours
+// breaks that case in the tests.
+const (
+	missingFifth Cost = 15 // C-E-Bb is still C7; E-G alone is Em before C without root
+	triadOver    Cost = 10 // F/A: a triad or seventh on its third or fifth is common
+	sixthOver    Cost = 25 // A-C-E-G is Am7, not C6/A
+	susOver      Cost = 15 // C-D-G is Csus2, not Gsus4/C
+	ninthOver    Cost = 15 // D below C-E-G: Cadd9/D before D9sus4 without fifth
+	foreignBass  Cost = 50 // F# below C-E-G is C/F#, where no chord of all four is known
+	foreignTone  Cost = 60 // a tone outside the chord: an added or a passing note
+	symmetric    Cost = 12 // dim7 and aug are named from their bass
+	tooFar       Cost = 95 // beyond this nothing is named
+)
+
+// Plainness of the types: what a listener assumes first costs least.
+var typeCost = [...]Cost{
+	chord.Major: 0, chord.Minor: 0, chord.Power: 10, chord.Diminished: 10, chord.Augmented: 20,
+	chord.Dominant: 10, chord.MinorSeventh: 15, chord.MajorSeventh: 15,
+	chord.Sus4: 15, chord.Sus2: 20, chord.Sixth: 22, chord.MinorSixth: 22,
+	chord.DiminishedSeventh: 15, chord.HalfDiminished: 20, chord.MinorMajor: 30,
+	chord.AugmentedSeventh: 28, chord.AugmentedMajorSeventh: 35, chord.DominantFlatFive: 30,
+	chord.DominantSus4: 25, chord.Add9: 25, chord.MinorAdd9: 28, chord.Add4: 32,
+	chord.SixNine: 35, chord.MinorSixNine: 37,
+	chord.Ninth: 25, chord.MajorNinth: 25, chord.MinorNinth: 25, chord.NinthSus4: 30,
+	chord.DominantFlatNine: 30, chord.DominantSharpNine: 32, chord.DominantSharpEleven: 38,
+	chord.MajorSharpEleven: 38, chord.DominantFlatThirteen: 40,
+	chord.Eleventh: 42, chord.MajorEleventh: 44, chord.MinorEleventh: 42,
+	chord.Thirteenth: 45, chord.MajorThirteenth: 46, chord.MinorThirteenth: 46,
+}
+
+// Reading is one way to hear what sounds.
+type Reading struct {
+	Root    pitch.Class
+	Type    chord.Type // None for a single note or an interval that implies no chord
+	Bass    pitch.Class
+	Missing chord.Set // tones of the type that do not sound
+	Added   chord.Set // classes that sound and are foreign to the chord, its bass left out
+	Cost    Cost
+}
+
+// Named reports whether the reading is a chord.
+func (r Reading) Named() bool { return r.Type != chord.None }
+
+// Chord is the reading spelled in a key.
+func (r Reading) Chord(k pitch.Key) chord.Chord {
+	if !r.Named() {
+		return chord.Chord{}
+	}
+	root := spellRoot(r.Root, r.Type, k)
+	c := chord.New(root, r.Type)
+	return c.Over(c.Spell(r.Bass, k))
+}
+
+// spellRoot spells a root as its degree in the key. Diminished chords stand on
+// leading notes, so their roots are raised, not lowered, degrees (Open Music
+// Theory v1, "Applied chords").
+func spellRoot(root pitch.Class, t chord.Type, k pitch.Key) pitch.Note {
+	switch t {
+	case chord.Diminished, chord.DiminishedSeventh, chord.HalfDiminished:
+		return k.SpellRaised(root)
+	}
+	return k.Spell(root)
+}
+
+// candidate is a chord type made ready for comparing.
+type candidate struct {
+	typ      chord.Type
+	set      chord.Set // above the root
+	optional chord.Set
+	cost     Cost
+	overs    [12]Cost // what a bass so many semitones above the root costs; -1 foreign
+}
+
+// Recognizer names sounding notes. It remembers what it has worked out, so a
+// set of notes met again costs a look-up and allocates nothing. Use one for
+// each stream; it is not safe for two goroutines at once.
+type Recognizer struct {
+	candidates []candidate
+	memo       []Reading // by set and bass; Cost 0 with Bass unset means not yet known
+	known      []bool
+}
+
+// New makes a Recognizer for every chord type of package chord.
+func New() *Recognizer {
+	r := &Recognizer{memo: make([]Reading, 4096*12), known: make([]bool, 4096*12)}
+	for _, t := range chord.Types() {
+		c := candidate{typ: t, set: t.Set(), optional: t.Optional(), cost: typeCost[t]}
+		for above := range c.overs {
+			c.overs[above] = overCost(t, above)
+		}
+		r.candidates = append(r.candidates, c)
+	}
+	return r
+}
+
+// overCost is the price of a bass some semitones above the root.
+func overCost(t chord.Type, above int) Cost {
+	if above == 0 {
+		return 0
+	}
+	if !t.Set().Has(pitch.Class(above)) {
+		return foreignBass
+	}
+	switch t {
+	case chord.Sixth, chord.MinorSixth, chord.SixNine, chord.MinorSixNine:
+		return sixthOver
+	case chord.Sus2, chord.Sus4, chord.Power:
+		return susOver
+	case chord.Augmented, chord.DiminishedSeventh:
+		return symmetric
+	}
+	for _, tone := range t.Tones() {
+		if tone.Degree > 7 && int(pitch.ClassOf(tone.Interval.Semitones)) == above {
+			return ninthOver
+		}
+	}
+	return triadOver
+}
+
+// Best is the likeliest reading of the sounding classes over a bass, without
+// any context. The bass must be one of them; an empty set reads as no chord.
+func (r *Recognizer) Best(sounding chord.Set, bass pitch.Class) Reading {
+	sounding = sounding & 0xFFF
+	i := int(sounding)*12 + int(bass)
+	if !r.known[i] {
+		r.memo[i] = r.work(sounding, bass)
+		r.known[i] = true
+	}
+	return r.memo[i]
+}
+
+func (r *Recognizer) work(sounding chord.Set, bass pitch.Class) Reading {
+	best := Reading{Root: bass, Bass: bass, Cost: tooFar}
+	for root := pitch.Class(0); root < 12; root++ {
+		if !sounding.Has(root) {
+			continue
+		}
+		for i := range r.candidates {
+			c := &r.candidates[i]
+			if c.cost+c.overs[bass.Above(root)] >= best.Cost {
+				continue // what is missing or foreign can only add to it
+			}
+			if got, ok := c.read(sounding, root, bass); ok && got.Cost < best.Cost {
+				best = got
+			}
+		}
+	}
+	return best
+}
+
+// read is the reading of the sounding classes as this type on root. It is not
+// one where a tone that cannot be left out is missing.
+func (c *candidate) read(sounding chord.Set, root, bass pitch.Class) (Reading, bool) {
+	if bits.OnesCount16(uint16(sounding)) < 2 {
+		return Reading{}, false
+	}
+	tones := c.set.Up(int(root))
+	missing := tones &^ sounding
+	if missing&^c.optional.Up(int(root)) != 0 {
+		return Reading{}, false
+	}
+	cost := c.cost + c.overs[bass.Above(root)]
+	cost += missingFifth * Cost(bits.OnesCount16(uint16(missing)))
+	added := sounding &^ tones &^ (1 << uint(bass))
+	cost += foreignTone * Cost(bits.OnesCount16(uint16(added)))
+	return Reading{Root: root, Type: c.typ, Bass: bass, Missing: missing, Added: added, Cost: cost}, true
+}
+
+// All lists every reading that is not too far-fetched, likeliest first.
+func (r *Recognizer) All(sounding chord.Set, bass pitch.Class) []Reading {
+	var all []Reading
+	for root := pitch.Class(0); root < 12; root++ {
+		if !sounding.Has(root) {
+			continue
+		}
+		for i := range r.candidates {
+			if got, ok := r.candidates[i].read(sounding, root, bass); ok && got.Cost < tooFar {
+				all = append(all, got)
+			}
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].Cost < all[j].Cost })
+	return all
+}

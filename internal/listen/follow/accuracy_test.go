@@ -1,0 +1,178 @@
+package follow
+
+import (
+	"flag"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/play/performer"
+	"undersong/internal/sheet/chart"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+)
+
+var (
+	seedsFlag = flag.Int("seeds", 1, "how many seeds the accuracy table is made from")
+	showFlag  = flag.String("show", "", "print the onsets of one performance, told by its name; \"list\" names the worst ones")
+)
+
+// tunes to follow: the first bars of several have one chord alone, most repeat,
+// and verse and chorus share their beginning.
+var tunes = []string{
+	"when-the-saints", "red-river-valley", "down-in-the-valley", "wayfaring-stranger", "oh-susanna",
+	"skye-boat-song", "lanterns-on-the-weir", "the-five-legged-table", "auld-lang-syne",
+}
+
+var someKeys = []string{"C", "F", "A", "Eb"}
+
+func catalogue(t testing.TB) []*pattern.Pattern {
+	t.Helper()
+	c := material.Catalogue(t)
+	return c.Of(pattern.Accompaniment)
+}
+
+func lay(t testing.TB, c *chart.Chart, p *pattern.Pattern, key string, tempo meter.Tempo) *score.Score {
+	t.Helper()
+	o := score.Options{Tempo: tempo}
+	if key != "" {
+		k, err := pitch.ParseKey(key)
+		require.NoError(t, err)
+		if k.Minor != c.Key.Minor {
+			k = c.Key
+		}
+		o.Key = &k
+	}
+	if p.PlaysTune() && !c.HasMelody() {
+		material.Sing(c)
+	}
+	s, err := score.Build(c, p, o)
+	require.NoError(t, err)
+	return s
+}
+
+// manner is a way of playing to be followed, and how well that must go.
+type manner struct {
+	name      string
+	habits    func(*performer.Habits)
+	plan      func(*score.Score, uint64) performer.Plan
+	right     float64 // least share of onsets at their place
+	recovered float64 // least share of breaks after which the place is found
+}
+
+func free(walk, rubato float64) func(*performer.Habits) {
+	return func(h *performer.Habits) { h.TempoWalk, h.Rubato = walk, rubato }
+}
+
+func sown(rate float64, kinds ...performer.Kind) func(*score.Score, uint64) performer.Plan {
+	return func(*score.Score, uint64) performer.Plan { return performer.Random(kinds, rate) }
+}
+
+func steadyAt(share float64) func(*score.Score, uint64) performer.Plan {
+	return func(*score.Score, uint64) performer.Plan {
+		return performer.Plan{Tempo: []performer.TempoMark{{Share: share}}}
+	}
+}
+
+// drifting goes evenly from one tempo to another through the piece.
+func drifting(from, to float64) func(*score.Score, uint64) performer.Plan {
+	return func(s *score.Score, _ uint64) performer.Plan {
+		return performer.Plan{Tempo: []performer.TempoMark{{Share: from}, {At: s.Length, Share: to}}}
+	}
+}
+
+// held has a fermata every fourth bar.
+func held(s *score.Score, seed uint64) performer.Plan {
+	var p performer.Plan
+	for b := 3; b < len(s.Bars); b += 4 {
+		p.Fermatas = append(p.Fermatas, performer.Fermata{At: s.Bars[b].At, Beats: []float64{0.6, 1.4, 2.3, 3.3}[(seed+uint64(b/4))%4]})
+	}
+	return p
+}
+
+// manners lists the ways of playing. Breaks are sown far more densely than any
+// student makes them, one every dozen bars; each costs a stroke or a few until
+// it can be told from a wrong chord, or until the bars that follow differ from
+// those expected. The least shares are what is reached, less some room.
+func manners() []manner {
+	walk := free(0.02, 0.05)
+	return []manner{
+		{"steady", walk, sown(0), 0.999, 1},
+		{"rubato", free(0.04, 0.2), sown(0), 0.999, 1},
+		{"at 0.75 of the tempo", walk, steadyAt(0.75), 0.999, 1},
+		{"at 1.3 of the tempo", walk, steadyAt(1.3), 0.999, 1},
+		{"from 1.15 to 0.85", walk, drifting(1.15, 0.85), 0.999, 1},
+		{"fermatas", walk, held, 0.985, 1},
+		{"mistakes in notes", walk, sown(0.15, performer.NoteKinds()...), 0.97, 1},
+		{"wrong chords", walk, sown(0.1, performer.WrongChord), 0.96, 1},
+		{"pause", walk, sown(0.08, performer.Pause), 0.99, 0.96},
+		{"restart", walk, sown(0.08, performer.Restart), 0.95, 0.93},
+		{"stumble", walk, sown(0.08, performer.Stumble), 0.97, 0.95},
+		{"repeat-bar", walk, sown(0.08, performer.RepeatBar), 0.97, 0.97},
+		{"skip-bar", walk, sown(0.08, performer.SkipBar), 0.96, 0.95},
+		{"jump", walk, sown(0.08, performer.Jump), 0.93, 0.9},
+		{"all, and mistakes", free(0.03, 0.1), sown(0.15, append(performer.FollowKinds(), performer.NoteKinds()...)...), 0.94, 0.91},
+	}
+}
+
+func TestFollowAccuracy(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a measurement, not a matter of races; it takes long under their detector")
+	}
+	var sum tally
+	byPattern := map[string]*tally{}
+	t.Log(headings)
+	for n, m := range manners() {
+		var a tally
+		for pi, p := range catalogue(t) {
+			for ti, name := range tunes {
+				for seed := range *seedsFlag {
+					s, perf, fits := perform(t, m, p, name, n+pi+3*ti+7*seed)
+					if !fits {
+						continue
+					}
+					one := measure(s, perf, fmt.Sprintf("%s/%s/%s/%d", m.name, p.Name, name, seed))
+					a.add(one)
+					if byPattern[p.Name] == nil {
+						byPattern[p.Name] = &tally{}
+					}
+					byPattern[p.Name].add(one)
+				}
+			}
+		}
+		t.Log(a.line(m.name))
+		assert.GreaterOrEqual(t, share(a.right, a.onsets), m.right, m.name)
+		assert.GreaterOrEqual(t, share(a.within[2], a.breaks), m.recovered, m.name)
+		sum.add(a)
+	}
+	t.Log(sum.line("together"))
+	for _, p := range catalogue(t) {
+		if a := byPattern[p.Name]; a != nil {
+			t.Log(a.line(p.Name))
+		}
+	}
+	assert.GreaterOrEqual(t, share(sum.right, sum.onsets), 0.97)
+	assert.GreaterOrEqual(t, share(sum.within[2], sum.breaks), 0.95)
+}
+
+// perform plays a tune in one of several keys and tempi, by one of several
+// players.
+func perform(t *testing.T, m manner, p *pattern.Pattern, name string, x int) (*score.Score, performer.Performance, bool) {
+	c := material.DemoChart(t, name)
+	if !p.Fits(c.Meter) {
+		return nil, performer.Performance{}, false
+	}
+	levels, tempi := []string{"steady", "beginner", "fluent"}, []meter.Tempo{1, 0.8, 1.2}
+	s := lay(t, c, p, someKeys[x%len(someKeys)], c.Tempo*tempi[x%len(tempi)])
+	h, err := performer.Human(levels[x%len(levels)])
+	require.NoError(t, err)
+	m.habits(&h)
+	perf, err := performer.Play(s, h, m.plan(s, uint64(x)), uint64(x))
+	require.NoError(t, err)
+	return s, perf, true
+}

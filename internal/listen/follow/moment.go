@@ -1,0 +1,134 @@
+package follow
+
+import (
+	"fmt"
+
+	"undersong/internal/music/meter"
+	"undersong/internal/sheet/score"
+)
+
+// moment is a place of the score at which something is struck.
+type moment struct {
+	at     meter.Ticks
+	even   float64 // the same, as far on as time is: see score.Score.Even
+	gap    float64 // time from the moment before, as even; of the first from the last of a pass before
+	left   float64 // time to the end of the bar, as even
+	bar    int32
+	stroke int32 // index into Follower.strokes: what is struck
+	ahead  int32 // moments with the same number agree on what comes next
+	skip   float64
+	roll   bool
+	opens  bool // on the first tick of its bar
+}
+
+// layMoments gathers what both hands strike at one time.
+func layMoments(s *score.Score) ([]moment, []stroke) {
+	var moments []moment
+	var strokes []stroke
+	known := map[string]int32{}
+	middle := middles(s)
+	for first := 0; first < len(s.Wants); {
+		last := first + 1
+		for last < len(s.Wants) && s.Wants[last].At == s.Wants[first].At {
+			last++
+		}
+		wants := s.Wants[first:last]
+		name := signature(wants)
+		n, ok := known[name]
+		if !ok {
+			n = int32(len(strokes))
+			known[name] = n
+			strokes = append(strokes, newStroke(wants, middle))
+		}
+		moments = append(moments, newMoment(s, wants, n))
+		first = last
+	}
+	for i := range moments {
+		m := &moments[i]
+		if i > 0 {
+			m.gap = m.even - moments[i-1].even
+		} else {
+			m.gap = s.Even(s.Length) - moments[len(moments)-1].even + m.even
+		}
+	}
+	nameAhead(s, moments)
+	return moments, strokes
+}
+
+func newMoment(s *score.Score, wants []score.Want, stroke int32) moment {
+	w := &wants[0]
+	b := &s.Bars[w.Bar]
+	m := moment{at: w.At, even: s.Even(w.At), left: s.Even(b.At+b.Len) - s.Even(w.At), bar: int32(w.Bar), stroke: stroke, skip: costSkip, opens: w.At == b.At}
+	for i := range wants {
+		m.roll = m.roll || wants[i].Roll
+	}
+	return m
+}
+
+// signature is the same for moments at which the same is wanted. Where a whole
+// chord was demonstrated does not matter: its voicing is free.
+func signature(wants []score.Want) string {
+	name := ""
+	for i := range wants {
+		w := &wants[i]
+		name += fmt.Sprint(w.Hand, w.Whole, fixed(w), w.Approach, w.Allowed)
+		for _, t := range w.Tones {
+			if w.Whole {
+				t.Key = 0
+			}
+			name += fmt.Sprint(t)
+		}
+	}
+	return name
+}
+
+// fixed reports a figure's note that has its octave.
+func fixed(w *score.Want) bool { return w.Role == score.Figure && !w.Anchor }
+
+// middles is around which key each hand's whole chords lie.
+func middles(s *score.Score) [2]int {
+	var sum, n [2]int
+	for i := range s.Wants {
+		if w := &s.Wants[i]; w.Whole {
+			for _, t := range w.Tones {
+				sum[w.Hand] += int(t.Key)
+				n[w.Hand]++
+			}
+		}
+	}
+	for h := range sum {
+		sum[h] /= max(1, n[h])
+	}
+	return sum
+}
+
+// nameAhead numbers the moments so that two have the same number only where the
+// moments of about the next two bars are alike and lie alike in their bars.
+func nameAhead(s *score.Score, moments []moment) {
+	type pair struct{ a, b int32 }
+	name := func(of func(i int) pair) {
+		known := map[pair]int32{}
+		names := make([]int32, len(moments))
+		for i := range moments {
+			p := of(i)
+			n, ok := known[p]
+			if !ok {
+				n = int32(len(known)) + 1
+				known[p] = n
+			}
+			names[i] = n
+		}
+		for i := range moments {
+			moments[i].ahead = names[i]
+		}
+	}
+	name(func(i int) pair { return pair{moments[i].stroke, int32(moments[i].at - s.Bars[moments[i].bar].At)} })
+	for step := 1; step*len(s.Bars) < aheadBars*len(moments); step *= 2 {
+		name(func(i int) pair {
+			if i+step >= len(moments) {
+				return pair{moments[i].ahead, 0}
+			}
+			return pair{moments[i].ahead, moments[i+step].ahead}
+		})
+	}
+}

@@ -1,0 +1,206 @@
+package transcribe
+
+import "time"
+
+// place is where a cell stands in its bar.
+type place struct {
+	pos, length int // cell pos, counted from 0, of length
+	beat        int // cells in a beat
+}
+
+func (p place) onBeat() bool { return p.pos%p.beat == 0 }
+
+func (p place) half() bool { return p.length%2 == 0 && p.pos == p.length/2 && p.onBeat() }
+
+// change is what a change of chord costs here.
+func (p place) change() float64 {
+	switch {
+	case p.pos == 0:
+		return changeBar
+	case p.half():
+		return changeHalf
+	case p.onBeat():
+		return changeBeat
+	}
+	return changeOff
+}
+
+// What a bass note counts by its place: the note on one is the bass of the bar,
+// offbeats walk and rock.
+const (
+	accentBar  = 1.6 // at 1, more alternating basses turn their chord over
+	accentHalf = 1.1
+	accentBeat = 0.9
+	accentOff  = 0.4 // at 1, the bass of an early chord is written early
+)
+
+func (p place) accent() float64 {
+	switch {
+	case p.pos == 0:
+		return accentBar
+	case p.half():
+		return accentHalf
+	case p.onBeat():
+		return accentBeat
+	}
+	return accentOff
+}
+
+// weight is how much a change of chord here speaks for this count of bars.
+func (p place) weight() float64 {
+	switch {
+	case p.pos == 0:
+		return 1
+	case p.half():
+		return 0.5
+	case p.onBeat():
+		return 0.1
+	}
+	return -0.4
+}
+
+const (
+	// barLine and beatLine are what a bar line and a beat of the file count
+	// for, in changes of chord. Charts of recordings are often a beat or two
+	// out in their bars, seldom in their beats. With 2 and 1, playing that
+	// lies half a beat off the file's grid is cut half a beat late.
+	barLine  = 0.3
+	beatLine = 0.1
+	// lowNote is what a bass note that lies below its neighbours counts for,
+	// in changes of chord: two bars of one chord have a bar line between them
+	// all the same. At 1, an alternating bass halves the bars.
+	lowNote = 0.25
+	// barSlip is what a bar of another length costs: found beats slip, and
+	// tunes have a bar of two now and then. In changes of chord; at 1, each
+	// early chord moves the bar.
+	barSlip = 5.0
+	// barThree is how much better bars of three must explain the changes,
+	// as a factor: most tunes have four.
+	barThree = 1.15
+)
+
+// barPlaces finds the bars: cells where chords change first of all, low bass
+// notes, and the file's own bar lines.
+func barPlaces(c *cells, chain []found, from origin) []place {
+	on := make([]float64, c.count())
+	for _, f := range chain {
+		if f.from > 0 {
+			on[f.from]++
+		}
+	}
+	for k := range on {
+		if c.isLow(k) {
+			on[k] += lowNote
+		}
+		if from == fromFile && c.inBeat[k] == 0 {
+			on[k] += beatLine
+			if c.beats[c.beatOf[k]].bar {
+				on[k] += barLine
+			}
+		}
+	}
+	var best []place
+	bestScore := 0.0
+	for _, p := range c.barLengths(from) {
+		places, score := barChain(on, p)
+		if best == nil || score > bestScore*barThree {
+			best, bestScore = places, score
+		}
+	}
+	return best
+}
+
+// barLengths are the bars to try, the likelier first: the file's, or of four
+// and of three beats.
+func (c *cells) barLengths(from origin) []place {
+	last := -1
+	for b, p := range c.beats {
+		if !p.bar || from == fromPlaying {
+			continue
+		}
+		if n := b - last; last >= 0 && n >= 2 && n <= 12 {
+			return []place{{length: n * p.cells, beat: p.cells}}
+		}
+		last = b
+	}
+	cells := c.beats[0].cells
+	return []place{{length: 4 * cells, beat: cells}, {length: 3 * cells, beat: cells}}
+}
+
+// isLow reports a bass note struck in cell k below those about it.
+func (c *cells) isLow(k int) bool {
+	b := c.bass[k]
+	if !b.struck || b.key > bassTop {
+		return false
+	}
+	for i := max(k-3, 0); i <= min(k+3, c.count()-1); i++ {
+		if o := c.bass[i]; i != k && o.struck && o.key >= 0 && (o.key < b.key || o.key == b.key && i < k) {
+			return false
+		}
+	}
+	return true
+}
+
+// barChain is the likeliest count of cells in bars of one length, and how much
+// better than chance its bar lines are chosen.
+func barChain(on []float64, p place) ([]place, float64) {
+	mean := 0.0
+	for _, v := range on {
+		mean += v / float64(len(on))
+	}
+	weights := make([]float64, p.length)
+	for i := range weights {
+		weights[i] = place{i, p.length, p.beat}.weight()
+	}
+	score := make([]float64, p.length)
+	next := make([]float64, p.length)
+	back := make([]int8, len(on)*p.length)
+	for k := range on {
+		best := argmax(score)
+		for i := range next {
+			from := (i + p.length - 1) % p.length
+			if k > 0 && score[best]-barSlip > score[from] {
+				next[i] = score[best] - barSlip
+				from = best
+			} else {
+				next[i] = score[from]
+			}
+			back[k*p.length+i] = int8(from)
+			next[i] += (on[k] - mean) * weights[i]
+		}
+		score, next = next, score
+	}
+	at := argmax(score)
+	total := score[at]
+	places := make([]place, len(on))
+	for k := len(on) - 1; k >= 0; k-- {
+		places[k] = place{at, p.length, p.beat}
+		at = int(back[k*p.length+at])
+	}
+	return places, total
+}
+
+func argmax(v []float64) int {
+	best := 0
+	for i := range v {
+		if v[i] > v[best] {
+			best = i
+		}
+	}
+	return best
+}
+
+// grid is the beats and bars for those who write the chords down as a chart.
+func (c *cells) grid(places []place, from origin) Grid {
+	g := Grid{FromFile: from != fromPlaying}
+	for k, p := range places {
+		if !p.onBeat() || c.at[k] < 0 {
+			continue
+		}
+		if p.pos == 0 {
+			g.BarStarts = append(g.BarStarts, len(g.Beats))
+		}
+		g.Beats = append(g.Beats, time.Duration(c.at[k]*float64(time.Second)))
+	}
+	return g
+}

@@ -1,0 +1,132 @@
+package transcribe
+
+import "undersong/internal/music/pitch"
+
+// walker grows a span cell by cell from where it begins.
+type walker struct {
+	begun   int
+	over    []int32 // notes held over from before
+	held    [12]float64
+	lowest  pitch.Num
+	low     []bassCell // the bass of each cell so far
+	lengths []float64
+	basses  []pitch.Class
+}
+
+const (
+	// heldOver is how much of a note is left out that was struck before the
+	// span began: the tail of the last chord under a pedal, or a tied note,
+	// which does belong. At 0, late pedals smear two chords into a third; at
+	// 1, a chord held on is silence.
+	heldOver = 0.5
+	// ahead is how much of a note is left out that is struck in the last cell
+	// of a span and sounds on over its end: it anticipates the next chord. At
+	// 0, an early chord is written where it is struck.
+	ahead = 0.7
+)
+
+func (w *walker) begin(c *cells, i int) {
+	w.begun = i
+	w.over = w.over[:0]
+	for _, n := range c.active[i] {
+		if c.notes[n].first < i {
+			w.over = append(w.over, n)
+		}
+	}
+	w.held = [12]float64{}
+	w.lowest = -1
+	w.low = w.low[:0]
+	w.lengths = w.lengths[:0]
+}
+
+func (w *walker) extend(c *cells, k int) {
+	for _, n := range w.over {
+		s := &c.notes[n]
+		if at := k - s.first; at < len(s.fill) {
+			w.held[s.class] += heldOver * present(s.fill[at])
+		}
+	}
+	b := c.bass[k]
+	w.low = append(w.low, b)
+	w.lengths = append(w.lengths, c.beatPart(k)*c.accents[k])
+	if b.key >= 0 && (w.lowest < 0 || b.key < w.lowest) {
+		w.lowest = b.key
+	}
+}
+
+// beatPart is how much of a beat a cell is.
+func (c *cells) beatPart(k int) float64 { return 1 / float64(c.beats[c.beatOf[k]].cells) }
+
+// fullCell is the presence of all classes together (1 each at most) from which a
+// cell says all that it can: one note and a bit. At 0.4, the thin top of an
+// arpeggio counts in full, and Dm7 falls into Dm and F.
+const fullCell = 1.2
+
+// read is the best reading of the cells i to j, after the span that the best
+// chain so far ends with. change is what a new chord costs here.
+func (w *walker) read(c *cells, m *model, i, j int, before reading, change float64) reading {
+	s := span{key: c.keys[(i+j)/2], sure: c.sure[(i+j)/2]}
+	total := 0.0
+	for pc := range s.share {
+		v := c.sum[j][pc] - c.sum[i][pc] - w.held[pc] - c.ahead(i, j, pc)
+		if v > 0 {
+			s.share[pc] = v
+			total += v
+		}
+	}
+	if total < 0.05 {
+		return reading{score: -change}
+	}
+	for pc := range s.share {
+		s.share[pc] /= total
+		s.upper[pc] = max(0, c.upper[j][pc]-c.upper[i][pc]-c.ahead(i, j, pc)) / total
+	}
+	s.before, s.change = before, change
+	s.beats = c.full[j] - c.full[i]
+	w.weighBass(&s)
+	return m.best(&s)
+}
+
+// ahead is the sound of class pc in the last cell of a span that only
+// anticipates the next one.
+func (c *cells) ahead(i, j, pc int) float64 {
+	if j-i < 2 || j >= c.count() || c.borders[j] >= changeOff {
+		return 0
+	}
+	return ahead * c.late[j-1][pc]
+}
+
+const (
+	// bassReach is how far above the lowest note of a span (semitones) a bass
+	// note may lie: a root and its fifth, or a walking bass, but no chord of
+	// the other hand. At 4, the root above its fifth is no bass, and C is C/G.
+	bassReach pitch.Num = 9
+	// bassFirst is how much more the first bass note of a span counts. At 1,
+	// a walking bass that passes the third twice is C/E.
+	bassFirst = 2.5
+	// bassHeld is what a bass counts that is held on, against one struck. At
+	// 1, the fifth that a pedal holds under the next root is the bass.
+	bassHeld = 0.3
+)
+
+func (w *walker) weighBass(s *span) {
+	first := bassFirst
+	for k, b := range w.low {
+		if b.key < 0 || b.key > w.lowest+bassReach {
+			continue
+		}
+		weight := w.lengths[k]
+		if !b.struck {
+			weight *= bassHeld
+		}
+		s.bass[b.key.Class()] += weight * first
+		first = 1
+	}
+	s.basses = w.basses[:0]
+	for c, v := range s.bass {
+		if v > 0 {
+			s.basses = append(s.basses, pitch.Class(c))
+		}
+	}
+	w.basses = s.basses
+}

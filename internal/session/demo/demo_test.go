@@ -1,0 +1,60 @@
+package demo
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/coach"
+	"undersong/internal/judge/engine"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+)
+
+func found(t *testing.T, tempo meter.Tempo, seed uint64) map[coach.Kind]int {
+	t.Helper()
+	l, err := NewLesson(tempo)
+	require.NoError(t, err)
+	events, err := l.Play(seed)
+	require.NoError(t, err)
+	e := engine.New(l.Score, engine.Options{Level: coach.Steady, Start: early})
+	var last event.Event
+	for _, ev := range events {
+		ev.At += early
+		e.Feed(ev)
+		last = ev
+	}
+	e.Finish(last.At)
+	sum := e.Summary()
+	kinds := map[coach.Kind]int{}
+	for _, k := range coach.Kinds() {
+		if n := sum.Count(k); n > 0 && k != coach.Right {
+			kinds[k] = n
+		}
+	}
+	return kinds
+}
+
+func TestEveryMistakeIsHeardAndNoOther(t *testing.T) {
+	for seed := uint64(1); seed <= 20; seed++ {
+		assert.Equal(t, map[coach.Kind]int{coach.Missing: 1, coach.WrongBass: 1, coach.WrongInversion: 1, coach.Late: 1, coach.Blurred: 1},
+			found(t, 0, seed), "seed %d", seed)
+	}
+}
+
+func TestEveryTempoCanBeShown(t *testing.T) {
+	for _, tempo := range []meter.Tempo{meter.SlowestTempo, 60, 140, 200, meter.FastestTempo} {
+		l, err := NewLesson(tempo)
+		require.NoError(t, err)
+		_, err = l.Play(1)
+		assert.NoError(t, err, "tempo %g", float64(tempo))
+	}
+}
+
+func TestLessonIsShort(t *testing.T) {
+	l, err := NewLesson(0)
+	require.NoError(t, err)
+	assert.Less(t, l.Score.Tempo.Duration(l.Score.Length, l.Score.Meter), 30*time.Second)
+}

@@ -1,0 +1,206 @@
+package practice
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/play/performer"
+	"undersong/internal/test/material"
+)
+
+// music reads music such as "C3 0-0.4; E4 G4 C5 1-1.4; pedal 0-2": keys or the
+// pedal, and from when to when they are held, in seconds.
+func music(t *testing.T, text string) []event.Event {
+	t.Helper()
+	var all []event.Event
+	for _, part := range strings.Split(text, ";") {
+		words := strings.Fields(part)
+		var from, to float64
+		n, err := fmt.Sscanf(words[len(words)-1], "%f-%f", &from, &to)
+		require.NoError(t, err, part)
+		require.Equal(t, 2, n)
+		on, off := time.Duration(from*1e6)*time.Microsecond, time.Duration(to*1e6)*time.Microsecond
+		for _, w := range words[:len(words)-1] {
+			if w == "pedal" {
+				all = append(all, event.Pedal(on, 127), event.Pedal(off, 0))
+				continue
+			}
+			p, err := pitch.ParsePitch(w)
+			require.NoError(t, err)
+			all = append(all, event.On(on, uint8(p.Num()), 70), event.Off(off, uint8(p.Num())))
+		}
+	}
+	slices.SortStableFunc(all, func(a, b event.Event) int { return cmp.Compare(a.At, b.At) })
+	return all
+}
+
+// listen is what a Listener says to music, "-" for silence.
+func listen(t *testing.T, e *ears, text string) string {
+	t.Helper()
+	for _, ev := range music(t, text) {
+		require.NoError(t, e.l.Event(ev))
+	}
+	require.NoError(t, e.l.Tick(e.l.now+time.Second))
+	return said(e)
+}
+
+func said(e *ears) string {
+	names := slices.Clone(e.now)
+	for i, n := range names {
+		if n == "" {
+			names[i] = "-"
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// Common practice, no source.
+func TestListenerNamesMusic(t *testing.T) {
+	for _, c := range []struct{ name, key, split, music, want string }{
+		{"a waltz", "C", "", "C3 0-0.4; E4 G4 C5 0.6-0.9; E4 G4 C5 1.2-1.5; G2 1.8-2.2; F4 G4 B4 2.4-2.7; F4 G4 B4 3-3.3", "C, -, C, -, C, -, G, -, G7, -, G7, -"},
+		{"a waltz with two notes after the beat", "C", "", "C3 0-0.4; E4 G4 0.6-0.9; G4 C5 1.2-1.5", "C, -, C, -, C, -"},
+		{"the fifth in a waltz's bass", "C", "", "G2 0-0.4; E4 G4 C5 0.6-0.9", "G, -, C/G, -"},
+		{"legato, bass let go of under the chord", "C", "", "C3 0-1; E4 G4 C5 0-2", "C, -"},
+		{"the root of a seventh only in the bass", "C", "", "A2 0-0.4; C4 E4 G4 0.6-1", "A, -, Am7, -"},
+		{"a dominant without root over its bass", "F", "", "C2 0-0.4; E4 G4 Bb4 D5 0.6-1", "C, -, C9, -"},
+		{"a bass of long ago", "C", "", "A2 0-0.4; C4 E4 G4 2-2.5", "A, -, C, -"},
+		{"another chord has another bass", "C", "", "C3 E4 G4 C5 0-0.4; E4 A4 C5 0.6-1", "C, -, Am/E, -"},
+		{"a foreign bass is no bass", "C", "", "F2 0-0.4; C4 E4 G4 0.6-1", "F, -, C, -"},
+		{"the pedal holds the bass", "C", "", "A2 0-0.3; C4 E4 G4 0.6-1; pedal 0.1-2", "A, Am7, -"},
+		{"the pedal lets the bass go", "C", "", "A2 0-0.3; C4 E4 G4 1.9-2.4; pedal 0.1-0.5", "A, -, C, -"},
+		{"the pedal is changed just after the chord", "C", "", "C3 E4 G4 C5 0-0.95; pedal 0.2-1.1; F2 F4 A4 C5 1-2; pedal 1.2-2", "C, F, -"},
+		{"a pedal that is not changed", "C", "", "C3 E4 G4 0-0.9; pedal 0.2-2; F3 A3 C4 1-2", "C, Fmaj9/C, -"},
+		{"tune over a chord", "C", "", "C3 C4 E4 G4 0-2; E5 0-0.5; D5 0.5-1; B4 1-2", "C, -"},
+		{"tune over a chord that was let go of", "C", "", "C3 C4 E4 G4 0-0.4; E5 0-0.9; D5 0.8-1.2; E5 3-4", "C, -, E, -"},
+		{"bass and tune", "C", "", "C3 E5 0-1", "C, -"},
+		{"a broken chord", "C", "", "C4 0-2; E4 0.3-2; G4 0.6-2", "C, C, -"},
+		{"a left hand alone", "C", "", "C3 E3 G3 0-1; B2 D3 F3 G3 1-2", "C, G7/B, -"},
+		{"one note", "C", "", "F#4 0-1", "F#, -"},
+		{"a tune in the tenor is taken for the chord's", "C", "", "C3 0-2; E3 G3 0.5-2; B3 1-2", "C, C, Cmaj7, -"},
+		{"unless the right hand begins there", "C", "A3", "C3 0-2; E3 G3 0.5-2; B3 1-2", "C, C, -"},
+		{"a diminished seventh from the leading note", "Cm", "", "D3 F4 Ab4 B4 0-1", "Bdim7/D, -"},
+		{"another leading note", "Am", "", "D3 F4 G#4 B4 0-1", "G#dim7/D, -"},
+		{"the third of the chord before goes on", "C", "", "C3 E4 G4 0-1; C3 G4 1.1-2", "C, -, C, -"},
+		{"spelled in the key", "B", "", "A#3 C#4 E4 0-1", "A#dim, -"},
+	} {
+		e := newEars(t)
+		k, err := pitch.ParseKey(c.key)
+		require.NoError(t, err)
+		e.l.InKey = &k
+		if c.split != "" {
+			p, err := pitch.ParsePitch(c.split)
+			require.NoError(t, err)
+			e.l.Split = p.Num()
+		}
+		require.NoError(t, e.l.Begin(0))
+		assert.Equal(t, c.want, listen(t, e, c.music), c.name)
+	}
+}
+
+// The first chords stand in no key yet and are spelled as in C.
+func TestListenerFindsTheKey(t *testing.T) {
+	for _, c := range []struct{ music, want, key string }{
+		{"C3 E4 G4 0-1; F3 A4 C5 1.1-2; G3 F4 B4 2.1-3; C3 E4 G4 3.1-4", "C, -, F, -, G7, -, C, -", "C"},
+		{"F#3 A#3 C#4 0-1; Ab3 C4 Eb4 1.1-2; Db3 F4 Ab4 2.1-3; Gb3 Bb3 Db4 3.1-4", "F#, -, Ab, -, Db, -, Gb, -", "Db"},
+		{"C#3 E4 G#4 0-1; A3 C#4 E4 1.1-2; E3 G#4 B4 2.1-3; B2 D#4 F#4 3.1-4; E3 G#4 B4 4.1-5; C#3 E4 G#4 5.1-6", "Dbm, -, A, -, E, -, B, -, E, -, C#m, -", "E"},
+		// From E to F: the first B flat is an A sharp still.
+		{"E3 G#4 B4 0-1; B2 D#4 A4 1.1-2; Bb2 D4 F4 2.1-3; F3 A4 C5 3.1-5; C3 E4 G4 5.1-6; F3 A4 C5 6.1-8; Bb2 D4 F4 8.1-9; C3 E4 Bb4 9.1-10; F3 A4 C5 10.1-11", "E, -, B7, -, A#, -, F, -, C, -, F, -, Bb, -, C7, -, F, -", "F"},
+	} {
+		e := newEars(t)
+		assert.Equal(t, c.want, listen(t, e, c.music))
+		assert.Nil(t, e.over[0].Key, "nothing is known at the first chord")
+		require.NotNil(t, e.over[len(e.over)-1].Key)
+		assert.Equal(t, c.key, e.over[len(e.over)-1].Key.String())
+	}
+}
+
+// What a simulated student plays from a chart is named as the chart has it.
+func TestListenerNamesASimulatedStudent(t *testing.T) {
+	for _, c := range []struct{ file, pattern string }{
+		{"clementine", "waltz"}, {"clementine", "waltz-root-fifth"}, {"home-on-the-range", "waltz"}, {"wayfaring-stranger", "waltz"},
+		{"auld-lang-syne", "two-beat"}, {"red-river-valley", "two-beat"}, {"when-the-saints", "two-beat"}, {"drunken-sailor", "two-beat"},
+	} {
+		tune := material.DemoChart(t, c.file)
+		s := scoreFor(t, tune, c.pattern)
+		habits, err := performer.Human("steady")
+		require.NoError(t, err)
+		made, err := performer.Play(s, habits, performer.Plan{}, 1)
+		require.NoError(t, err)
+		e := newEars(t)
+		for _, ev := range made.Events {
+			require.NoError(t, e.l.Event(ev))
+		}
+		require.NoError(t, e.l.Stop(made.Events[len(made.Events)-1].At))
+		named := 0
+		for _, is := range e.over {
+			if is.Chord.IsNone() {
+				continue
+			}
+			named++
+			at := meter.Ticks(s.Tempo.Ticks(is.Start+settle, s.Meter))
+			want := s.Harmonies[s.HarmonyAt(at)].Chord
+			assert.Equal(t, want.Root.Class(), is.Chord.Root.Class(), "%s, %s, %v: %s for %s", c.file, c.pattern, is.Start, is.Name, want)
+			assert.Equal(t, want.Type, is.Chord.Type, "%s, %s, %v: %s for %s", c.file, c.pattern, is.Start, is.Name, want)
+		}
+		assert.Greater(t, named, len(s.Bars)/2, c.file)
+		assert.Equal(t, s.Key, *e.over[len(e.over)-1].Key, "%s, %s", c.file, c.pattern)
+	}
+}
+
+func TestListenerExplains(t *testing.T) {
+	e := newEars(t)
+	e.l.InKey, e.l.Explain = &pitch.Key{}, true
+	require.NoError(t, e.l.Begin(0))
+	assert.Equal(t, "A, -, Am7, -", listen(t, e, "A2 0-0.4; C4 E4 G4 0.6-1"))
+	assert.Empty(t, e.over[0].Readings, "a note is a note")
+	readings := e.over[1].Readings
+	require.NotEmpty(t, readings)
+	assert.Equal(t, "Am7", readings[0].Chord(pitch.Key{}).String())
+	assert.Less(t, readings[0].Cost, readings[1].Cost)
+}
+
+func TestListenerKeepsAChordInOnePiece(t *testing.T) {
+	e := newEars(t)
+	assert.Equal(t, "C, -", listen(t, e, "C3 E3 G3 0-2; D5 0.5-1; E5 1-1.5"))
+	require.Len(t, e.over, 1)
+	assert.Equal(t, []pitch.Num{48, 52, 55, 74, 76}, e.over[0].Keys, "the tune is told among the notes")
+	assert.Equal(t, 2*time.Second, e.over[0].End)
+}
+
+// Whatever is played, the Listener tells of stretches that follow one another
+// and end, and says the same a second time.
+func FuzzListener(f *testing.F) {
+	f.Add([]byte{0x90, 48, 64, 10, 0x90, 64, 60, 200, 0xB0, 64, 127, 30, 0x80, 48, 0, 90, 0x90, 67, 1, 255})
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		hear := func() []Sound {
+			e := newEars(t)
+			e.l.Explain = true
+			at := time.Duration(0)
+			for i := 0; i+3 < len(raw); i += 4 {
+				at += time.Duration(raw[i+3]) * 4 * time.Millisecond
+				require.NoError(t, e.l.Event(event.Event{At: at, Status: raw[i] | 0x80, Data1: raw[i+1] & 0x7F, Data2: raw[i+2] & 0x7F}))
+			}
+			require.NoError(t, e.l.Stop(at+time.Second))
+			return e.over
+		}
+		over := hear()
+		before := time.Duration(0)
+		for _, s := range over {
+			require.LessOrEqual(t, before, s.Start)
+			require.LessOrEqual(t, s.Start, s.End)
+			require.NotEmpty(t, s.Keys)
+			before = s.End
+		}
+		require.Equal(t, over, hear())
+	})
+}

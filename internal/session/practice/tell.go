@@ -1,0 +1,97 @@
+package practice
+
+import (
+	"undersong/internal/judge/coach"
+	"undersong/internal/session/report"
+	"undersong/internal/sheet/score"
+)
+
+// tell passes findings on.
+func (s *Session) tell(found []coach.Finding) error {
+	s.items = s.items[:0]
+	for i := range found {
+		s.items = append(s.items, s.hear(&found[i]))
+	}
+	if s.o.After {
+		s.keepForLater()
+		return nil
+	}
+	if s.o.All {
+		for _, i := range s.items {
+			if err := s.o.Writer.Finding(i); err != nil {
+				return err
+			}
+		}
+	}
+	s.view.praise(found, s.now)
+	worst := s.gate.choose(s.items, s.take.first, s.here())
+	if worst == nil {
+		return nil
+	}
+	s.view.correct(s.take, worst, s.now)
+	if s.o.All {
+		return nil
+	}
+	return s.o.Writer.Finding(*worst)
+}
+
+// hear counts a finding in all ways.
+func (s *Session) hear(f *coach.Finding) report.Item {
+	pass := s.take.passes + f.Pass
+	turn := s.gate.turn(f, pass)
+	bar := &s.take.score.Bars[f.Bar]
+	s.picture.Add(bar.Number, turn, f.Kind)
+	s.pass.add(f, s.o.Level, s.take)
+	s.lost = f.Kind == coach.Lost || s.lost && f.Kind != coach.Right && f.Kind < coach.Missing // such as a note let go
+	if f.Kind == coach.Right {
+		s.right++
+	} else {
+		s.wrong++
+	}
+	again := s.gate.note(f.Kind, f.Part, place{turn, s.take.first + f.Bar}, bar.Number)
+	return report.Item{Finding: f, Voice: s.take.voice, At: f.At - s.began, Pass: pass + 1, Again: again}
+}
+
+// here is the bar that is played now.
+func (s *Session) here() place {
+	p := s.take.position(s.now)
+	return place{report.Turn{Round: s.gate.turns.Round(), Pass: s.take.passes + p.Pass}, s.take.first + p.Bar}
+}
+
+// praise looks back at bars. That is done on the next one's second beat: by then
+// all that was missing in it or extra is known.
+func (s *Session) praise() error {
+	limit := s.count(s.here())
+	if s.take.position(s.now).Beat < 2 {
+		limit--
+	}
+	return s.settle(limit)
+}
+
+// count counts bars through all passes.
+func (s *Session) count(p place) int { return p.turn.Pass*len(s.o.Score.Bars) + p.bar }
+
+// settle tells of bars before a limit that went well, where corrections come bar
+// by bar, and of bars that were mended.
+func (s *Session) settle(limit int) error {
+	for _, v := range s.gate.settle(func(p place) bool { return s.count(p) < limit }) {
+		if !v.right || v.wrong {
+			continue
+		}
+		text := score.BarName(v.number) + ": right"
+		if s.gate.mended(&v) {
+			text = score.BarName(v.number) + ": mended"
+			s.view.cheer(text, s.now)
+		} else if s.o.All || s.o.After {
+			continue
+		}
+		if s.o.After {
+			s.mended = append(s.mended, text)
+			continue
+		}
+		if err := s.notice(text); err != nil {
+			return err
+		}
+	}
+	return nil
+}

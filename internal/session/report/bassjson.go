@@ -1,0 +1,82 @@
+package report
+
+import (
+	"undersong/internal/judge/firstbass"
+)
+
+type bassStart struct {
+	Type   string   `json:"type"`
+	Schema string   `json:"schema"`
+	Chart  string   `json:"chart"`
+	File   string   `json:"file,omitempty"`
+	Key    string   `json:"key"`
+	Meter  string   `json:"meter"`
+	Rung   string   `json:"rung"`
+	Basses []string `json:"basses"`
+	Bars   []int    `json:"bars,omitempty"`
+}
+
+type bassFinding struct {
+	Type   string   `json:"type"`
+	Bar    int      `json:"bar"`
+	Beat   float64  `json:"beat"`
+	Turn   int      `json:"turn"`
+	AtMs   float64  `json:"at_ms"`
+	Kind   string   `json:"kind"`
+	Wanted string   `json:"wanted"`
+	Heard  string   `json:"heard"`
+	Why    string   `json:"why"`
+	Fix    string   `json:"fix"`
+	Fits   []string `json:"fits"`
+	Again  int      `json:"again,omitempty"`
+	Mended bool     `json:"mended,omitempty"`
+}
+
+type bassSummary struct {
+	Type     string  `json:"type"`
+	Right    int     `json:"right"`
+	Bars     int     `json:"bars"`
+	Counts   counts  `json:"counts"`
+	Practise []int   `json:"practise"`
+	Advice   string  `json:"advice,omitempty"`
+	Next     string  `json:"next,omitempty"`
+	LengthMs float64 `json:"length_ms"`
+	Break    string  `json:"take_a_break,omitempty"`
+}
+
+// StartBass writes the first line.
+func (j *JSON) StartBass(h BassHeading) error {
+	l := bassStart{
+		Type: "start", Schema: BassSchemaName, Chart: h.Title, File: h.File, Key: h.Score.Key.String(),
+		Meter: h.Score.Meter.String(), Rung: h.Rung.String(), Basses: firstbass.Roots(h.Stock),
+	}
+	if h.Span.From > 0 {
+		l.Bars = []int{h.Span.From, h.Span.To}
+	}
+	return j.line(l)
+}
+
+// BassFinding writes a finding.
+func (j *JSON) BassFinding(i BassItem) error {
+	f := i.Finding
+	fits := i.Voice.Fits(f)
+	if fits == nil {
+		fits = []string{}
+	}
+	return j.line(bassFinding{
+		Type: "finding", Bar: i.Voice.Bar(f), Beat: round(f.Beat, 3), Turn: f.Turn, AtMs: milliseconds(i.At), Kind: f.Kind.String(),
+		Wanted: i.Voice.Wanted(f), Heard: i.Voice.Heard(f), Why: i.Voice.Why(f), Fix: i.Voice.Fix(f), Fits: fits,
+		Again: f.Again, Mended: f.Mended,
+	})
+}
+
+// BassSummary writes the last line.
+func (j *JSON) BassSummary(s BassSession) error {
+	sum := &s.Summary
+	l := bassSummary{
+		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: countsOf(firstbass.Kinds(), func(k firstbass.Kind) int { return sum.Counts[k] }),
+		Practise: append([]int{}, sum.ToPractise()...), Advice: bassAdvice(s), LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
+	}
+	_, l.Next = bassNext(s)
+	return j.line(l)
+}

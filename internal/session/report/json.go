@@ -1,0 +1,217 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	"undersong/internal/judge/coach"
+)
+
+// JSON writes JSON lines; see Schema.
+type JSON struct{ w io.Writer }
+
+// NewJSON writes to w, one write a line.
+func NewJSON(w io.Writer) *JSON { return &JSON{w} }
+
+type startLine struct {
+	Type    string  `json:"type"`
+	Schema  string  `json:"schema"`
+	Chart   string  `json:"chart"`
+	File    string  `json:"file,omitempty"`
+	Pattern string  `json:"pattern"`
+	Key     string  `json:"key"`
+	Meter   string  `json:"meter"`
+	Tempo   float64 `json:"tempo"`
+	Mean    bool    `json:"tempo_mean,omitempty"`
+	Level   string  `json:"level"`
+	Bars    []int   `json:"bars,omitempty"`
+	Hand    string  `json:"hand,omitempty"`
+	With    string  `json:"with,omitempty"`
+	Loop    bool    `json:"loop"`
+	Follow  bool    `json:"follow,omitempty"`
+}
+
+type findingLine struct {
+	Type     string   `json:"type"`
+	Pass     int      `json:"pass"`
+	Bar      int      `json:"bar"`
+	Beat     float64  `json:"beat"`
+	AtMs     float64  `json:"at_ms"`
+	Hand     string   `json:"hand"`
+	Kind     string   `json:"kind"`
+	Wanted   string   `json:"wanted"`
+	Heard    string   `json:"heard"`
+	Fix      string   `json:"fix"`
+	OffsetMs *float64 `json:"offset_ms,omitempty"`
+	Time     int      `json:"time,omitempty"`
+	Again    int      `json:"again,omitempty"`
+}
+
+type countInLine struct {
+	Type    string  `json:"type"`
+	AtMs    float64 `json:"at_ms"`
+	MusicMs float64 `json:"music_at_ms"`
+	Bar     int     `json:"bar"`
+	Tempo   float64 `json:"tempo"`
+}
+
+type noticeLine struct {
+	Type string  `json:"type"`
+	AtMs float64 `json:"at_ms"`
+	Text string  `json:"text"`
+}
+
+type summaryLine struct {
+	Type     string       `json:"type"`
+	Right    int          `json:"right"`
+	Wrong    int          `json:"wrong"`
+	Counts   counts       `json:"counts"`
+	Bars     []barLine    `json:"bars"`
+	Timing   timingLines  `json:"timing"`
+	Practise []adviceLine `json:"practise"`
+	LengthMs float64      `json:"length_ms"`
+	Break    string       `json:"take_a_break,omitempty"`
+}
+
+type barLine struct {
+	Bar    int    `json:"bar"`
+	Counts counts `json:"counts"`
+	Last   string `json:"last,omitempty"`
+}
+
+type timingLines struct {
+	Left  timingLine `json:"left"`
+	Right timingLine `json:"right"`
+}
+
+type timingLine struct {
+	Strokes  int     `json:"strokes"`
+	MeanMs   float64 `json:"mean_ms"`
+	SpreadMs float64 `json:"spread_ms"`
+	DriftMs  float64 `json:"drift_ms"`
+}
+
+type adviceLine struct {
+	Text    string `json:"text"`
+	Bars    []int  `json:"bars"`
+	Hand    string `json:"hand"`
+	Command string `json:"command,omitempty"`
+}
+
+// counts are kinds of finding and how many there were, in their order of
+// importance, which a map would not keep.
+type counts []kindCount
+
+type kindCount struct {
+	kind string
+	n    int
+}
+
+func countsOf[K fmt.Stringer](kinds []K, count func(K) int) counts {
+	var all counts
+	for _, k := range kinds {
+		all = append(all, kindCount{k.String(), count(k)})
+	}
+	return all
+}
+
+// MarshalJSON is an object with every kind.
+func (c counts) MarshalJSON() ([]byte, error) {
+	var parts []string
+	for _, k := range c {
+		parts = append(parts, fmt.Sprintf("%q:%d", k.kind, k.n))
+	}
+	return []byte("{" + strings.Join(parts, ",") + "}"), nil
+}
+
+func (j *JSON) line(v any) error {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false) // nothing here is shown as HTML, and symbols stay readable
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := j.w.Write(b.Bytes())
+	return err
+}
+
+// Start writes the first line.
+func (j *JSON) Start(h Heading) error {
+	l := startLine{
+		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
+		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Mean: h.Mean, Level: h.Level,
+		Hand: h.Hand, With: h.With, Loop: h.Loop, Follow: h.Follow,
+	}
+	if h.Span.From > 0 {
+		l.Bars = []int{h.Span.From, h.Span.To}
+	}
+	return j.line(l)
+}
+
+// Finding writes a finding of any kind.
+func (j *JSON) Finding(i Item) error {
+	f := i.Finding
+	l := findingLine{
+		Type: "finding", Pass: i.Pass, Bar: i.Voice.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
+		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: i.Voice.Wanted(f), Heard: i.Voice.Heard(f), Fix: i.Voice.Fix(f),
+		Again: i.Again,
+	}
+	if timed(f.Kind) {
+		ms := milliseconds(f.Offset)
+		l.OffsetMs = &ms
+	}
+	if pass := i.Voice.Score.Bars[f.Bar].Pass; pass > 1 {
+		l.Time = pass
+	}
+	return j.line(l)
+}
+
+func timed(k coach.Kind) bool { return k == coach.Right || k == coach.Early || k == coach.Late }
+
+// CountIn writes when the music begins.
+func (j *JSON) CountIn(c CountIn) error {
+	return j.line(countInLine{"count-in", milliseconds(c.At), milliseconds(c.Music), c.Bar, round(float64(c.Tempo), 3)})
+}
+
+// Notice writes a notice.
+func (j *JSON) Notice(at time.Duration, text string) error {
+	return j.line(noticeLine{"notice", milliseconds(at), text})
+}
+
+// Summary writes the last line.
+func (j *JSON) Summary(s Session) error {
+	sum := &s.Summary
+	l := summaryLine{
+		Type: "summary", Right: sum.Count(coach.Right), Wrong: sum.Wrong(), Counts: countsOf(coach.Kinds(), sum.Count),
+		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
+		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
+	}
+	for _, b := range sum.Bars {
+		counted := countsOf(coach.Kinds(), func(k coach.Kind) int { return b.Counts[k] })
+		l.Bars = append(l.Bars, barLine{b.Bar, counted, s.Picture.last(b.Bar)})
+	}
+	for _, a := range Practise(s) {
+		l.Practise = append(l.Practise, adviceLine(a))
+	}
+	return j.line(l)
+}
+
+func timingOf(t coach.Timing) timingLine {
+	return timingLine{t.Strokes, round(t.MeanMs, 1), round(t.SpreadMs, 1), round(t.DriftMs, 1)}
+}
+
+// milliseconds has at most three decimals.
+func milliseconds(d time.Duration) float64 {
+	return float64(d.Round(time.Microsecond)/time.Microsecond) / 1000
+}
+
+// round keeps some decimals, and no negative zero.
+func round(v float64, decimals int) float64 {
+	p := math.Pow10(decimals)
+	return math.Round(v*p)/p + 0
+}

@@ -1,0 +1,355 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/coach"
+	"undersong/internal/judge/engine"
+	"undersong/internal/midi/event"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// lesson plays two bars by hand: the bass of bar 2 is wrong, its chord late.
+func lesson(t *testing.T, w Writer) Session {
+	t.Helper()
+	c := material.Chart(t, "title: Sakura\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | F |\n")
+	p := material.Shipped(t, "block-whole")
+	s, err := score.Build(c, p, score.Options{})
+	require.NoError(t, err)
+	h := HeadingOf(s, coach.Steady)
+	h.File = "my charts/sakura.chart"
+	require.NoError(t, w.Start(h))
+	require.NoError(t, w.CountIn(CountIn{At: 0, Music: 2 * time.Second, Bar: 1, Tempo: s.Tempo}))
+	require.NoError(t, w.Notice(1500*time.Millisecond, "a fly\x1b sat on the keys"))
+
+	e := engine.New(s, engine.Options{Level: coach.Steady, Start: 2 * time.Second})
+	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
+	session := Session{Heading: h, Length: ms(6000)}
+	tell := func(found []coach.Finding) {
+		for i := range found {
+			session.Picture.Add(e.Voice().Bar(&found[i]), Turn{}, found[i].Kind)
+			require.NoError(t, w.Finding(Item{Finding: &found[i], Voice: e.Voice(), At: found[i].At, Pass: 1}))
+		}
+	}
+	for _, k := range []uint8{48, 60, 64, 67} {
+		tell(e.Feed(event.On(ms(2010), k, 70)))
+	}
+	for _, k := range []uint8{48, 60, 64, 67} {
+		tell(e.Feed(event.Off(ms(3950), k)))
+	}
+	tell(e.Feed(event.On(ms(4000), 43, 70)))
+	for _, k := range []uint8{60, 65, 69} {
+		tell(e.Feed(event.On(ms(4150), k, 70)))
+	}
+	tell(e.Finish(ms(6000)))
+	session.Summary = e.Summary()
+	require.NoError(t, w.Summary(session))
+	return session
+}
+
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		require.NoError(t, os.MkdirAll("testdata", 0o755))
+		require.NoError(t, os.WriteFile(path, got, 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), string(got))
+}
+
+func TestPlainReport(t *testing.T) {
+	var out bytes.Buffer
+	lesson(t, NewPlain(&out))
+	assert.NotContains(t, out.String(), "\x1b")
+	golden(t, "lesson.txt", out.Bytes())
+}
+
+func TestJSONLines(t *testing.T) {
+	var out bytes.Buffer
+	lesson(t, NewJSON(&out))
+	golden(t, "lesson.jsonl", out.Bytes())
+}
+
+// TestSchemaTellsEveryField holds the description to what is written: every
+// field of every line is named in it, and every kind is counted.
+func TestSchemaTellsEveryField(t *testing.T) {
+	var out bytes.Buffer
+	s := lesson(t, NewJSON(&out))
+	s.Length, s.Hand, s.Follow = LongSession, "left", true
+	require.NoError(t, NewJSON(&out).Start(s.Heading))
+	require.NoError(t, NewJSON(&out).Summary(s))
+	for _, line := range strings.Split(strings.TrimSpace(out.String()), "\n") {
+		var m map[string]any
+		require.NoError(t, json.Unmarshal([]byte(line), &m))
+		assert.Contains(t, Schema, `"type":"`+m["type"].(string)+`"`)
+		for field := range m {
+			assert.Contains(t, Schema, field, "%s of %s", field, m["type"])
+		}
+		if m["type"] == "summary" {
+			assert.Len(t, m["counts"], len(coach.Kinds()))
+		}
+	}
+	for _, k := range coach.Kinds() {
+		assert.Contains(t, Schema, k.String())
+		assert.Contains(t, kindWords, k)
+		assert.Contains(t, barMarks, k)
+		assert.True(t, k == coach.Right || remedies[k] != "", "a remedy for %s", k)
+	}
+	assert.Contains(t, Schema, SchemaName)
+}
+
+// oneWrite fails where a line takes more than one write: a reader must never
+// see half a line.
+type oneWrite struct{ t *testing.T }
+
+func (w oneWrite) Write(p []byte) (int, error) {
+	assert.Equal(w.t, 1, bytes.Count(p, []byte("\n")))
+	assert.True(w.t, bytes.HasSuffix(p, []byte("\n")))
+	return len(p), nil
+}
+
+func TestEveryLineIsOneWrite(t *testing.T) {
+	lesson(t, NewJSON(oneWrite{t}))
+	lesson(t, NewPlain(oneWrite{t}))
+}
+
+func TestBarsText(t *testing.T) {
+	for want, bars := range map[string][]int{
+		"bar 3":                             {3},
+		"bars 3 and 4":                      {3, 4},
+		"bars 3-5":                          {3, 4, 5},
+		"bars 1, 3-5 and 9":                 {1, 3, 4, 5, 9},
+		"bars 1-32":                         seq(1, 32),
+		"bars 1, 3, 5, 7, 9, 11 and 2 more": {1, 3, 5, 7, 9, 11, 13, 15},
+		"bars 2, 4, 6, 8, 10-14 and 20":     {2, 4, 6, 8, 10, 11, 12, 13, 14, 20},
+	} {
+		assert.Equal(t, want, barsText(bars))
+	}
+}
+
+func seq(from, to int) (all []int) {
+	for n := from; n <= to; n++ {
+		all = append(all, n)
+	}
+	return all
+}
+
+// trouble is a session in which a kind was found once in each of some bars.
+func trouble(k coach.Kind, last int, bars ...int) (Session, *coach.Trouble) {
+	s := Session{Heading: Heading{File: "a.chart", Pattern: "waltz", Tempo: 100, Level: "steady", Last: last}}
+	for _, b := range bars {
+		c := coach.BarCount{Bar: b}
+		c.Counts[k]++
+		s.Summary.Bars = append(s.Summary.Bars, c)
+	}
+	return s, &coach.Trouble{Kind: k, Bars: bars, Count: len(bars)}
+}
+
+func TestPracticeSpanIsAroundTheTrouble(t *testing.T) {
+	for _, c := range []struct {
+		last     int
+		bars     []int
+		from, to int
+	}{
+		{16, []int{5}, 4, 6},
+		{16, []int{1}, 1, 2},
+		{16, []int{16}, 15, 16},
+		{1, []int{1}, 1, 1},
+		{16, []int{0}, 1, 2},
+		{16, []int{2, 9, 10, 11}, 8, 11},
+		{16, []int{3, 4, 5, 6, 7}, 3, 6},
+	} {
+		s, tr := trouble(coach.WrongBass, c.last, c.bars...)
+		from, to := span(s, tr)
+		assert.Equal(t, []int{c.from, c.to}, []int{from, to}, "%v of %d", c.bars, c.last)
+	}
+}
+
+func TestCommandPractisesSlowlyButKeepsTheTempoForTime(t *testing.T) {
+	s, tr := trouble(coach.WrongBass, 16, 5)
+	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 80 --bars 4-6 --loop --hand left", command(s, tr))
+	s, tr = trouble(coach.Late, 16, 5)
+	s.Level = "strict"
+	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 100 --bars 4-6 --loop --hand left --level strict", command(s, tr))
+	s.Follow = true
+	assert.Contains(t, command(s, tr), " --loop --hand left --follow --level strict")
+	s.File = ""
+	assert.Empty(t, command(s, tr))
+}
+
+func TestCommandTakesTheHandAloneWhereThatHelps(t *testing.T) {
+	for _, c := range []struct {
+		kind coach.Kind
+		part coach.Part
+		own  string // the hand that played alone
+		want string
+	}{
+		{coach.WrongBass, coach.LeftHand, "", "left"},
+		{coach.WrongInversion, coach.RightHand, "", "right"},
+		{coach.Late, coach.RightHand, "", "right"},
+		{coach.WrongChord, coach.BothHands, "", ""},
+		{coach.Blurred, coach.Foot, "", ""},
+		{coach.Balance, coach.RightHand, "", ""},
+		{coach.Extra, coach.LeftHand, "", ""},
+		{coach.Blurred, coach.Foot, "left", "left"},
+	} {
+		s, tr := trouble(c.kind, 16, 5)
+		s.Hand, tr.Part = c.own, c.part
+		assert.Equal(t, c.want, handAlone(s, tr), "%s, %s", c.kind, c.part)
+	}
+}
+
+func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {
+	var p Picture
+	assert.Empty(t, p.text(0, 1, 8))
+	for pass, kinds := range [][]coach.Kind{
+		{coach.Right, coach.WrongBass, coach.Late, coach.Right, coach.Missing},
+		{coach.Late, coach.Right, coach.WrongChord},
+	} {
+		for i, k := range kinds {
+			p.Add(i+1, Turn{Pass: pass}, coach.Right)
+			p.Add(i+1, Turn{Pass: pass}, k)
+			p.Add(i+1, Turn{Pass: pass}, coach.Right)
+		}
+	}
+	p.Add(1, Turn{Pass: 0}, coach.Lost) // of the pass before, told late
+	p.Add(11, Turn{Pass: 1}, coach.Balance)
+	assert.Equal(t, "Bars as last played (+ right, C wrong chord, M missing, L late, V out of balance, - not judged):\n"+
+		"   1L   2+   3C   4+   5M   6-   7-   8-\n"+
+		"   9-  10-  11V", p.text(0, 0, 11))
+	assert.Equal(t, "wrong-chord", p.last(3))
+	assert.Empty(t, p.last(7))
+}
+
+func TestPictureShowsTheIntroFirst(t *testing.T) {
+	var p Picture
+	for i, bar := range []int{-1, -2, 1, 2} {
+		p.Add(bar, Turn{}, []coach.Kind{coach.Right, coach.WrongChord, coach.Right, coach.Late}[i])
+	}
+	assert.Equal(t, "Bars as last played (+ right, C wrong chord, L late):\n  intro  1+  2C\n  1+  2L", p.text(2, 1, 2))
+}
+
+func TestBarsOfAnIntroAreNamedAndPractised(t *testing.T) {
+	assert.Equal(t, "intro 2", barsText([]int{-2}))
+	assert.Equal(t, "bars intro 1, intro 2, 3 and 5-7", barsText([]int{-1, -2, 3, 5, 6, 7}))
+	s, tr := trouble(coach.Late, 16, -1, -2, -3)
+	s.AsChart = true
+	assert.Contains(t, command(s, tr), "--bars intro --loop")
+	assert.NotContains(t, command(s, tr), "--pattern")
+}
+
+func TestEveryKindHasItsOwnMark(t *testing.T) {
+	seen := map[string]bool{notJudged: true}
+	for _, k := range coach.Kinds() {
+		assert.False(t, seen[barMarks[k]], barMarks[k])
+		seen[barMarks[k]] = true
+	}
+}
+
+func TestAPlayerWhoGoesBackTakesAnotherTurn(t *testing.T) {
+	at := func(k coach.Kind, bar int) *coach.Finding { return &coach.Finding{Kind: k, Bar: bar} }
+	steps := []struct {
+		f          *coach.Finding
+		pass       int
+		led, click Turn
+	}{
+		{at(coach.Right, 3), 0, Turn{0, 0}, Turn{0, 0}},
+		{at(coach.Missing, 2), 0, Turn{0, 0}, Turn{0, 0}}, // looks back
+		{at(coach.WrongBass, 1), 0, Turn{1, 0}, Turn{0, 0}},
+		{at(coach.Right, 1), 0, Turn{1, 0}, Turn{0, 0}},
+		{at(coach.Right, 0), 1, Turn{1, 1}, Turn{0, 1}},
+	}
+	led, click := Turns{Led: true}, Turns{}
+	for i, s := range steps {
+		assert.Equal(t, s.led, led.Of(s.f, s.pass), i)
+		assert.Equal(t, s.click, click.Of(s.f, s.pass), i)
+	}
+	click.Again()
+	assert.Equal(t, Turn{1, 1}, click.Of(steps[4].f, 1))
+	assert.True(t, Turn{0, 5}.Before(Turn{1, 0}))
+	assert.False(t, Turn{1, 1}.Before(Turn{1, 1}))
+}
+
+func TestReminderIsShort(t *testing.T) {
+	var items []Item
+	lesson(t, &listed{items: &items})
+	bass, late := items[2], items[3]
+	require.Equal(t, coach.WrongBass, bass.Finding.Kind)
+	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", Line(bass))
+	for n, want := range map[int]string{1: "", 2: ", third time", 9: ", tenth time", 10: ", 11 times now"} {
+		bass.Again = n
+		assert.Equal(t, "bar 2, beat 1: bass G again"+want, Line(bass))
+	}
+	late.Again = 1
+	assert.Equal(t, "bar 2, beat 1: 150 ms late again", Line(late))
+}
+
+// listed keeps the findings.
+type listed struct {
+	Plain
+	items *[]Item
+}
+
+func (l *listed) Start(Heading) error                { return nil }
+func (l *listed) CountIn(CountIn) error              { return nil }
+func (l *listed) Notice(time.Duration, string) error { return nil }
+func (l *listed) Summary(Session) error              { return nil }
+
+func (l *listed) Finding(i Item) error {
+	f := *i.Finding
+	i.Finding = &f
+	*l.items = append(*l.items, i)
+	return nil
+}
+
+func TestShellWordsComeThroughAShell(t *testing.T) {
+	sh, err := exec.LookPath("sh")
+	if err != nil {
+		t.Skip("no shell here")
+	}
+	for _, word := range []string{"a.chart", "", "my chart", "it's", "$HOME", "a;b", "*", "Bb", "ünder", "a\\b"} {
+		out, err := exec.Command(sh, "-c", "printf %s "+shellWord(word)).Output()
+		require.NoError(t, err)
+		assert.Equal(t, word, string(out))
+	}
+}
+
+func TestNothingPlayed(t *testing.T) {
+	assert.Equal(t, []string{"Nothing was played that could be judged."}, SummaryLines(Session{}))
+}
+
+func TestNumbersAreRoundedOnce(t *testing.T) {
+	assert.Equal(t, 1234.568, milliseconds(1234567890))
+	assert.Equal(t, "0", asJSON(t, milliseconds(-400)), "no negative zero")
+	assert.Equal(t, "0", asJSON(t, round(-0.04, 1)))
+	assert.Equal(t, -12.3, round(-12.34, 1))
+}
+
+func asJSON(t *testing.T, v float64) string {
+	b, err := json.Marshal(v)
+	require.NoError(t, err)
+	return string(b)
+}
+
+func TestTendencyIsSaid(t *testing.T) {
+	assert.Equal(t, ", rushing: 64 ms ahead by the end", tendency(-64))
+	assert.Equal(t, ", dragging: 31 ms behind by the end", tendency(31.2))
+	assert.Empty(t, tendency(29))
+	assert.Empty(t, tendency(-29))
+}

@@ -1,0 +1,124 @@
+package report
+
+import (
+	_ "embed" // for TuneSchema
+	"fmt"
+	"strings"
+	"time"
+
+	"undersong/internal/judge/byear"
+	"undersong/internal/text/wording"
+)
+
+// TuneSchemaName names the JSON lines of a tune that is looked for by ear.
+const TuneSchemaName = "undersong.tune/1"
+
+// TuneSchema describes them.
+//
+//go:embed tune.md
+var TuneSchema string
+
+// TuneHeading says which tune is looked for.
+type TuneHeading struct {
+	Title string // of the chart; its path where it has none
+	File  string // the chart's path as given
+	Voice byear.Voice
+	Help  byear.Help
+}
+
+// TuneItem is a finding with the time since the file or session began.
+type TuneItem struct {
+	Finding *byear.Finding
+	Voice   *byear.Voice
+	At      time.Duration
+}
+
+// TuneSession is what came of it.
+type TuneSession struct {
+	TuneHeading
+	Length  time.Duration
+	Summary byear.Summary
+}
+
+// TuneWriter takes the looking for a tune as it happens. Every line is written at
+// once.
+type TuneWriter interface {
+	StartTune(TuneHeading) error
+	TuneFinding(TuneItem) error
+	Notice(at time.Duration, text string) error
+	TuneSummary(TuneSession) error
+}
+
+// TuneHeadline is the tune and its phrases, on one line.
+func TuneHeadline(h TuneHeading) string {
+	t := h.Voice.Tune
+	return fmt.Sprintf("%s: %s, %s, from any key", h.Title, wording.Count(t.Phrases(), "phrase"), wording.Count(len(t.Notes), "note"))
+}
+
+// StartTune writes the heading.
+func (p *Plain) StartTune(h TuneHeading) error { return p.lines(TuneHeadline(h), "") }
+
+// TuneFinding writes a finding with its time.
+func (p *Plain) TuneFinding(i TuneItem) error {
+	return p.lines(fmt.Sprintf("%7.1f s  %s", i.At.Seconds(), i.Voice.Say(i.Finding)))
+}
+
+// TuneSummary writes the summary.
+func (p *Plain) TuneSummary(s TuneSession) error { return p.paragraphs(TuneSummaryLines(s)) }
+
+// TuneSummaryLines is the summary in words, one paragraph each, the first a
+// headline.
+func TuneSummaryLines(s TuneSession) []string {
+	sum := &s.Summary
+	lines := []string{foundText(sum), phrasesText(s.Voice.Tune, sum)}
+	if sum.Hardest >= 0 {
+		t := s.Voice.Tune
+		lines = append(lines, fmt.Sprintf("Hardest: %s, %s (%s)", t.MoveWords(sum.Hardest), t.MovePlace(sum.Hardest), wording.Count(sum.HardestMiss, "wrong note")))
+	}
+	if sum.Task.Begun {
+		lines = append(lines, fmt.Sprintf("As asked: %d of %s", sum.Task.Kept, wording.Count(s.Voice.Tune.Phrases(), "phrase")))
+	}
+	if s.File != "" && sum.Whole && !sum.Task.Begun {
+		lines = append(lines, "Next, from another note:\n  undersong tune "+shellWord(s.File)+" --from another --known")
+	}
+	return closing(s.Length, lines)
+}
+
+func foundText(sum *byear.Summary) string {
+	if sum.Whole {
+		return "The whole tune is found"
+	}
+	return fmt.Sprintf("Found: %d of %s", sum.Found, wording.Count(len(sum.Phrases), "phrase"))
+}
+
+// phrasesText is a line for each phrase that was tried, with those that are alike.
+func phrasesText(t *byear.Tune, sum *byear.Summary) string {
+	var lines []string
+	for _, p := range sum.Phrases {
+		state := "not found yet"
+		switch {
+		case p.Right:
+			state = "right"
+		case p.Found:
+			state = "found"
+		case p.Tries == 0:
+			continue
+		}
+		lines = append(lines, fmt.Sprintf("  %-14s  %-13s  %s through, %s", numbers(t, p.Phrase), state, wording.Count(p.Tries, "time"), wording.Count(p.Wrong, "wrong note")))
+	}
+	if lines == nil {
+		return "No phrase was begun."
+	}
+	return strings.Join(lines, "\n")
+}
+
+// numbers are a phrase and those that are alike: "phrase 1", "phrase 1, 3".
+func numbers(t *byear.Tune, phrase int) string {
+	s := fmt.Sprintf("phrase %d", phrase+1)
+	for p := phrase + 1; p < t.Phrases(); p++ {
+		if t.Alike(p) == phrase {
+			s += fmt.Sprintf(", %d", p+1)
+		}
+	}
+	return s
+}

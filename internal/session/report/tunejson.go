@@ -1,0 +1,156 @@
+package report
+
+import (
+	"undersong/internal/judge/byear"
+	"undersong/internal/music/pitch"
+)
+
+type startTuneLine struct {
+	Type    string    `json:"type"`
+	Schema  string    `json:"schema"`
+	Chart   string    `json:"chart"`
+	File    string    `json:"file,omitempty"`
+	Phrases []int     `json:"phrases"`
+	Hint    string    `json:"hint,omitempty"`
+	Task    *taskLine `json:"task,omitempty"`
+}
+
+type taskLine struct {
+	From     string `json:"from,omitempty"`
+	Range    string `json:"range,omitempty"`
+	SoftLoud bool   `json:"soft_loud,omitempty"`
+	Hands    bool   `json:"hands,omitempty"`
+	Known    bool   `json:"known,omitempty"`
+}
+
+type tuneLine struct {
+	Type      string            `json:"type"`
+	AtMs      float64           `json:"at_ms"`
+	Kind      string            `json:"kind"`
+	Phrase    int               `json:"phrase,omitempty"`
+	Note      int               `json:"note,omitempty"`
+	EndedMs   *float64          `json:"ended_ms,omitempty"`
+	Row       int               `json:"row,omitempty"`
+	Moved     *int              `json:"moved,omitempty"`
+	Direction string            `json:"direction,omitempty"`
+	Size      string            `json:"size,omitempty"`
+	Further   bool              `json:"further,omitempty"`
+	LeftOut   bool              `json:"left_out,omitempty"`
+	Contour   []string          `json:"contour,omitempty"`
+	From      string            `json:"from,omitempty"`
+	Asked     map[string]string `json:"asked,omitempty"`
+	Text      string            `json:"text"`
+}
+
+type tuneSummaryLine struct {
+	Type     string           `json:"type"`
+	Whole    bool             `json:"whole"`
+	Phrases  []tunePhraseLine `json:"phrases"`
+	Hardest  *hardestLine     `json:"hardest,omitempty"`
+	Task     *taskDoneLine    `json:"task,omitempty"`
+	LengthMs float64          `json:"length_ms"`
+	Break    string           `json:"take_a_break,omitempty"`
+}
+
+type tunePhraseLine struct {
+	Phrase int  `json:"phrase"`
+	Found  bool `json:"found"`
+	Right  bool `json:"right"`
+	Passes int  `json:"passes"`
+	Wrong  int  `json:"wrong"`
+}
+
+type hardestLine struct {
+	Phrase int    `json:"phrase"`
+	Note   int    `json:"note"`
+	Wrong  int    `json:"wrong"`
+	Text   string `json:"text"`
+}
+
+type taskDoneLine struct {
+	Done   bool `json:"done"`
+	Kept   int  `json:"kept"`
+	Missed int  `json:"missed"`
+}
+
+// StartTune writes the first line.
+func (j *JSON) StartTune(h TuneHeading) error {
+	t := h.Voice.Tune
+	l := startTuneLine{Type: "start", Schema: TuneSchemaName, Chart: h.Title, File: h.File, Hint: h.Help.String()}
+	for p := range t.Phrases() {
+		l.Phrases = append(l.Phrases, t.Len(p))
+	}
+	if task := h.Voice.Task; task.Asks() {
+		l.Task = &taskLine{From: fromText(task.From, task.Another), SoftLoud: task.SoftLoud, Hands: task.Hands, Known: task.Known}
+		if task.Range != byear.AnyRange {
+			l.Task.Range = task.Range.String()
+		}
+	}
+	return j.line(l)
+}
+
+func fromText(n *pitch.Note, another bool) string {
+	switch {
+	case n != nil:
+		return n.String()
+	case another:
+		return "another"
+	}
+	return ""
+}
+
+// TuneFinding writes a finding.
+func (j *JSON) TuneFinding(i TuneItem) error {
+	f := i.Finding
+	l := tuneLine{Type: "finding", AtMs: milliseconds(i.At), Kind: f.Kind.String(), Phrase: f.Phrase + 1, From: fromText(f.From, false), Text: i.Voice.Say(f)}
+	switch f.Kind {
+	case byear.PhraseRight, byear.PhraseFound:
+		ms, moved := milliseconds(i.At-f.At+f.Ended), f.Shift
+		l.EndedMs, l.Row, l.Moved, l.Asked = &ms, f.Row, &moved, asked(f.Asks)
+	case byear.Direction:
+		l.Note, l.Direction, l.Size, l.Further = f.Note+1, "down", f.Way.Size.String(), f.Way.More
+		if f.Way.Up {
+			l.Direction = "up"
+		}
+	case byear.OtherOctave, byear.OnceMore, byear.NextNote:
+		l.Note, l.LeftOut = f.Note+1, f.Gap
+	case byear.Contour:
+		for _, m := range i.Voice.Tune.Contour(f.Phrase) {
+			l.Contour = append(l.Contour, m.String())
+		}
+	case byear.TuneFound, byear.TuneRight, byear.TaskBegins, byear.StartNote, byear.TaskDone:
+		l.Phrase = 0
+	}
+	return j.line(l)
+}
+
+// asked are the verdicts by name; encoding/json sorts them.
+func asked(v byear.Verdicts) map[string]string {
+	all := map[string]string{}
+	for ask, verdict := range v {
+		switch verdict {
+		case byear.Kept:
+			all[byear.Ask(ask).String()] = "kept"
+		case byear.Missed:
+			all[byear.Ask(ask).String()] = "missed"
+		}
+	}
+	return all
+}
+
+// TuneSummary writes the last line.
+func (j *JSON) TuneSummary(s TuneSession) error {
+	sum := &s.Summary
+	l := tuneSummaryLine{Type: "summary", Whole: sum.Whole, Phrases: []tunePhraseLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length)}
+	for _, p := range sum.Phrases {
+		l.Phrases = append(l.Phrases, tunePhraseLine{p.Phrase + 1, p.Found, p.Right, p.Tries, p.Wrong})
+	}
+	if t := s.Voice.Tune; sum.Hardest >= 0 {
+		phrase, note := t.Whereabouts(sum.Hardest)
+		l.Hardest = &hardestLine{phrase + 1, note + 1, sum.HardestMiss, t.MoveWords(sum.Hardest)}
+	}
+	if sum.Task.Begun {
+		l.Task = &taskDoneLine{sum.Task.Done, sum.Task.Kept, sum.Task.Missed}
+	}
+	return j.line(l)
+}

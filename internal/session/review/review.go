@@ -1,0 +1,185 @@
+// Package review judges a recorded performance: a MIDI file, through the same
+// engine as live playing. It reads no clock; the same file gives the same
+// findings.
+package review
+
+import (
+	"fmt"
+	"time"
+
+	"undersong/internal/judge/coach"
+	"undersong/internal/judge/engine"
+	"undersong/internal/midi/event"
+	"undersong/internal/midi/port"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/session/report"
+	"undersong/internal/sheet/chart"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+)
+
+// Options say what a performance is held against.
+type Options struct {
+	Chart   *chart.Chart
+	Pattern *pattern.Pattern
+	Parts   score.Parts // that the chart asks for besides
+	Key     *pitch.Key  // nil for the chart's own
+	// Tempo, where it is not 0, is the tempo at which the file was played; its
+	// times are then taken as real time and its own beats do not count.
+	Tempo    meter.Tempo
+	Span     score.Span
+	Only     score.Only // one hand alone
+	Level    coach.Level
+	SkipBars int // bars of count-in at the start of the file, 0 or more
+	// Follow takes the file as led by the player: its times are real time, its
+	// own beats and SkipBars do not count, and the tempo is only a hint.
+	Follow bool
+}
+
+// Review is a performance laid beside a score, ready to be judged.
+type Review struct {
+	Score *score.Score
+	// TempoFrom says where the score's tempo comes from, in a few words; empty
+	// where it was asked for.
+	TempoFrom string
+
+	// TempoIsMean reports that the score's tempo is the mean of several.
+	TempoIsMean bool
+
+	performance *port.Performance
+	level       coach.Level
+	led         bool
+	warp        warp
+	start       time.Duration // of the score, on the engine's clock
+	cut         *cut          // nil where every stroke is judged
+}
+
+// New lays p beside a score.
+//
+// The file's first tick is the first beat of the chart: of bar 1, or of the
+// upbeat; SkipBars moves it by whole bars. Of a span's bars, those are judged that
+// come where the span first comes when the chart is played through, and nothing
+// else is. With Follow the file begins with the span. The file's tempo map says
+// where its beats lie, and the score takes its tempo: where there are several
+// tempi, their mean. A file in film frames knows no beats; it is taken as played at
+// Options.Tempo, or else at the chart's.
+//
+// Errors are those of score.Build, and *ShortError.
+func New(p *port.Performance, o Options) (*Review, error) {
+	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span, Only: o.Only, Parts: o.Parts})
+	if err != nil {
+		return nil, err
+	}
+	r := &Review{Score: s, performance: p, level: o.Level, led: o.Follow}
+	if o.Follow {
+		r.warp = straight(0)
+		return r, nil
+	}
+	pass := passage{score: s, whole: s}
+	if o.Span != (score.Span{}) {
+		if pass, err = passageOf(s, o); err != nil {
+			return nil, err
+		}
+	}
+	r.Score = pass.score
+	r.lay(pass, o)
+	return r, r.short(o)
+}
+
+// lay finds when the passage sounds in the file.
+func (r *Review) lay(pass passage, o Options) {
+	p, s := r.performance, r.Score
+	skip := meter.Ticks(o.SkipBars) * s.Meter.Bar()
+	sounds := func(at meter.Ticks) time.Duration { return pass.whole.Lasts(-skip, at) }
+	switch {
+	case p.TicksPerQuarter == 0 && o.Tempo == 0:
+		r.TempoFrom = "the chart's, since the file counts film frames"
+		fallthrough
+	case o.Tempo != 0:
+		r.warp = straight(sounds(pass.start))
+	default:
+		m := mapOf(p)
+		r.followMap(m, quarters(skip+pass.start))
+		sounds = func(at meter.Ticks) time.Duration { return m.at(quarters(skip + at)) }
+	}
+	r.start = r.warp.toEngine(sounds(pass.start))
+	r.cut = pass.cut(sounds)
+}
+
+func quarters(t meter.Ticks) float64 { return float64(t) / float64(meter.Quarter) }
+
+// followMap takes tempo and beats from the file, from a place in quarters on.
+func (r *Review) followMap(m tempoMap, from float64) {
+	tempo, several := m.tempoOver(r.Score, from)
+	r.TempoFrom = "the file's"
+	switch {
+	case several:
+		r.TempoFrom, r.TempoIsMean = "the mean of the file's", true
+	case len(r.performance.Tempos) == 0:
+		r.TempoFrom = "the file tells none"
+	}
+	r.Score.Tempo = min(max(tempo, meter.SlowestTempo), meter.FastestTempo)
+	if !several && r.Score.Slows() { // the file's beats do not slow down: its times say when the player did
+		r.warp = straight(m.at(from))
+		return
+	}
+	r.warp = byTempoMap(r.Score, m, from)
+}
+
+// Run judges the performance and writes findings and summary to w, whose errors
+// it returns.
+func (r *Review) Run(h report.Heading, w report.Writer) error {
+	if err := w.Start(h); err != nil {
+		return err
+	}
+	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
+	t := teller{review: r, voice: e.Voice(), turns: report.Turns{Led: r.led}, to: w}
+	for _, ev := range r.performance.Events {
+		// A recorded click or rhythm is nothing that hands did.
+		if ev.Channel() == event.Percussion || ev.IsNoteOn() && r.cut.drops(ev.At) {
+			continue
+		}
+		if err := t.tell(e.Feed(r.onEngine(ev))); err != nil {
+			return err
+		}
+	}
+	if err := t.tell(e.Finish(r.warp.toEngine(r.performance.End))); err != nil {
+		return err
+	}
+	return w.Summary(report.Session{Heading: h, Length: r.performance.End, Summary: e.Summary(), Picture: t.picture})
+}
+
+// teller passes findings on.
+type teller struct {
+	review  *Review
+	voice   *coach.Voice
+	turns   report.Turns
+	picture report.Picture
+	to      report.Writer
+}
+
+func (t *teller) tell(found []coach.Finding) error {
+	for i := range found {
+		f := &found[i]
+		t.picture.Add(t.voice.Bar(f), t.turns.Of(f, f.Pass), f.Kind)
+		item := report.Item{Finding: f, Voice: t.voice, At: t.review.warp.toFile(f.At), Pass: f.Pass + 1}
+		if err := t.to.Finding(item); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (r *Review) onEngine(ev event.Event) event.Event {
+	ev.At = r.warp.toEngine(ev.At)
+	return ev
+}
+
+// Remark is TempoFrom as a heading shows it.
+func (r *Review) Remark() string {
+	if r.TempoFrom == "" {
+		return ""
+	}
+	return fmt.Sprintf(" (%s)", r.TempoFrom)
+}

@@ -1,0 +1,168 @@
+package cli
+
+import (
+	"context"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"undersong/internal/judge/firstbass"
+	"undersong/internal/music/pitch"
+	"undersong/internal/session/practice"
+	"undersong/internal/session/report"
+	"undersong/internal/sheet/chart"
+)
+
+type bassOptions struct {
+	chart, file, in string
+	rung, with      string
+	key, bars       string
+	show            bool
+	output          formatFlags
+}
+
+func (a *App) bassCommand() *cobra.Command {
+	o := &bassOptions{}
+	c := &cobra.Command{
+		Use:   "bass CHART [FILE.mid]",
+		Short: "Put basses of your own choice under a tune",
+		Long: `Bass listens while you play the chart's tune and put one bass note at a time under
+it, chosen by you from two or three: tonic and dominant, and with --with 3 the
+subdominant. It knows which of them fit the tune, and why, and takes every one
+that does. It goes with you: there is no click, and you may begin again anywhere,
+with the tune in any octave. Or it hears a MIDI file.
+
+A bass fits where its chord has the tune's notes on the strong beats and most of
+the others; passing and neighbour notes may be foreign to it, and the dominant may
+have its seventh. At least one bass a bar is wanted; the last one is the tonic.
+
+Then up the ladder: --rung fifth wants the fifth above each bass too, in any
+register, at any time in the bar; --rung triad also the third, between bass and
+tune.
+
+--show tells what fits in each bar, and why, instead of listening; one good
+solution is marked with *. Choose for yourself first.
+
+Take a break after some 25 minutes. Stop if it hurts, and keep headphones low.`,
+		Example: `  undersong bass clementine.chart
+  undersong bass clementine.chart --rung fifth --key C
+  undersong bass red-river-valley.chart --with 3 --show
+  undersong bass clementine.chart take1.mid`,
+		Args: takesAndFile("a chart"),
+		RunE: func(c *cobra.Command, args []string) error {
+			o.chart, o.file = args[0], fileAfter(1, args)
+			return a.bass(c.Context(), o)
+		},
+	}
+	o.bind(c)
+	return c
+}
+
+func (o *bassOptions) bind(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&o.rung, "rung", firstbass.BassAlone.String(), "how much is put under the tune: `bass, fifth or triad`")
+	f.StringVar(&o.with, "with", "2", "the basses to choose from: `2 or 3`, or \"tonic and dominant\", \"subdominant too\"")
+	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
+	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
+	bindKeyboard(f, &o.in)
+	f.BoolVar(&o.show, "show", false, "what fits in each bar, and why, instead of listening")
+	o.output.bind(f)
+}
+
+func (a *App) bass(ctx context.Context, o *bassOptions) error {
+	f, err := o.output.format()
+	if err != nil {
+		return err
+	}
+	l, err := o.lesson()
+	switch {
+	case err != nil:
+		return err
+	case o.show:
+		return a.showBasses(l.Heading, f)
+	}
+	return a.listen(ctx, l, o.file, o.in, f)
+}
+
+// lesson checks what was typed and reads the chart.
+func (o *bassOptions) lesson() (*practice.FirstBass, error) {
+	h := report.BassHeading{File: o.chart}
+	basses, key, err := o.words(&h)
+	if err != nil {
+		return nil, err
+	}
+	c, err := chart.ReadFile(o.chart)
+	if err != nil {
+		return nil, err
+	}
+	if err := checkKey(thisChart, c.Key, key); err != nil {
+		return nil, err
+	}
+	if key != nil {
+		h.Moved = *key != c.Key
+		c = c.In(*key)
+	}
+	if h.Score, h.Title, err = tuneOf(c, o.chart, h.Span); err != nil {
+		return nil, err
+	}
+	h.Stock = firstbass.Stock(c.Key, basses)
+	return &practice.FirstBass{Heading: h, Chart: c}, nil
+}
+
+// words checks what was typed.
+func (o *bassOptions) words(h *report.BassHeading) (basses int, key *pitch.Key, err error) {
+	if h.Rung, err = parseRung(o.rung); err != nil {
+		return 0, nil, err
+	}
+	if basses, err = parseBasses(o.with); err != nil {
+		return 0, nil, err
+	}
+	if key, err = parseKey(o.key); err != nil {
+		return 0, nil, err
+	}
+	if h.Span, err = parseBars(o.bars); err != nil {
+		return 0, nil, err
+	}
+	if err := onlyLive(o.file, o.in); err != nil {
+		return 0, nil, err
+	}
+	if o.show && (o.file != "" || o.in != "") {
+		return 0, nil, usagef("--show tells what fits and does not listen: leave out the recording and --in")
+	}
+	return basses, key, nil
+}
+
+func parseRung(s string) (firstbass.Rung, error) {
+	for i, name := range firstbass.Rungs() {
+		if s == name {
+			return firstbass.Rung(i), nil
+		}
+	}
+	return 0, usagef("--rung %q is not one of %s", s, strings.Join(firstbass.Rungs(), ", "))
+}
+
+// parseBasses reads how many basses there are to choose from.
+func parseBasses(s string) (int, error) {
+	text := strings.ToLower(s)
+	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == '+' })
+	most := 0
+	for _, w := range words {
+		switch w {
+		case "2", "two", "i", "v", "tonic", "dominant":
+			most = max(most, 2)
+		case "3", "three", "iv", "subdominant":
+			most = 3
+		case "and", "too", "also", "the", "basses":
+		default:
+			return 0, unknownBasses(s)
+		}
+	}
+	if most == 0 {
+		return 0, unknownBasses(s)
+	}
+	return most, nil
+}
+
+func unknownBasses(s string) error {
+	return usagef("--with %q: choose 2 (tonic and dominant) or 3 (the subdominant too)", s)
+}

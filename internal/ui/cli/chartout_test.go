@@ -1,0 +1,45 @@
+package cli
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/sheet/chart"
+)
+
+// Whatever a recording is called, the chart made from it can be read.
+func TestTitlesAreReadBack(t *testing.T) {
+	for file, want := range map[string]string{
+		"lessons/aura-lee.mid": "aura-lee", "take 3.final.MID": "take 3.final", "Song #1: a test.mid": "Song #1: a test",
+		"two\nlines.mid": "two lines", "tab\there.mid": "tab here", "bad\xffname.mid": "bad name", ".mid": "", "  .mid": "", "Frère Jacques": "Frère Jacques",
+		"title: x.mid": "title: x", "# remark.mid": "# remark", "| C |.mid": "| C |",
+	} {
+		assert.Equal(t, want, titleOf(file))
+		c, err := chart.Parse([]byte("key: C\n| C | F |"), "")
+		require.NoError(t, err)
+		c.Title = titleOf(file)
+		again, err := chart.Parse([]byte(c.Text()), "")
+		require.NoError(t, err, "%q", file)
+		assert.Equal(t, want, again.Title)
+	}
+}
+
+func TestAChartKeepsItsRightsWhenWrittenOver(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "song.chart")
+	require.NoError(t, os.WriteFile(path, []byte("old"), 0o640))
+	assert.ErrorIs(t, writeNew(path, "new", false), os.ErrExist)
+	require.NoError(t, writeNew(path, "new", true))
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, "new", string(text))
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o640), info.Mode())
+	left, err := os.ReadDir(filepath.Dir(path))
+	require.NoError(t, err)
+	assert.Len(t, left, 1, "nothing is left lying about")
+}

@@ -1,0 +1,120 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"undersong/internal/session/practice"
+)
+
+// ports are the names of a default pair of ports; either may be empty.
+type ports struct {
+	in, out string
+	delay   time.Duration // of what is played, in whole milliseconds, up to practice.MostDelay either way
+}
+
+// readPorts reads the file that remembers them; without a file none are.
+func (a *App) readPorts() (ports, error) {
+	path := a.ConfigFile()
+	text, err := os.ReadFile(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return ports{}, nil
+	case err != nil:
+		return ports{}, fmt.Errorf("the remembered ports cannot be read: %w", err)
+	}
+	p, err := parsePorts(string(text))
+	if err != nil {
+		return ports{}, fmt.Errorf("%s: %w; undersong ports --use NAME writes it anew", path, err)
+	}
+	return p, nil
+}
+
+// parsePorts reads "input: NAME", "output: NAME" and "delay: N ms", one a line, in
+// any order.
+// Lines that begin with # are remarks.
+func parsePorts(text string) (ports, error) {
+	var p ports
+	for i, line := range strings.Split(text, "\n") {
+		line = strings.TrimSpace(line)
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		name, value, _ := strings.Cut(line, ":")
+		switch strings.TrimSpace(name) {
+		case "input":
+			p.in = strings.TrimSpace(value)
+		case "output":
+			p.out = strings.TrimSpace(value)
+		case "delay":
+			var err error
+			if p.delay, err = parseDelay(value); err != nil {
+				return ports{}, fmt.Errorf("line %d: %w", i+1, err)
+			}
+		default:
+			return ports{}, fmt.Errorf("line %d: expected input: NAME, output: NAME or delay: N ms, not %q", i+1, line)
+		}
+	}
+	return p, nil
+}
+
+// parseDelay reads "12 ms".
+func parseDelay(s string) (time.Duration, error) {
+	number, unit := strings.CutSuffix(strings.TrimSpace(s), "ms")
+	ms, err := strconv.Atoi(strings.TrimSpace(number))
+	most := int(practice.MostDelay / time.Millisecond)
+	if !unit || err != nil || ms < -most || ms > most {
+		return 0, fmt.Errorf("expected delay: N ms, with N from %d to %d, not %q", -most, most, strings.TrimSpace(s))
+	}
+	return time.Duration(ms) * time.Millisecond, nil
+}
+
+func delayText(d time.Duration) string { return fmt.Sprintf("%d ms", d/time.Millisecond) }
+
+func (p ports) text() string {
+	s := "# The ports that undersong uses unless told otherwise.\n"
+	if p.in != "" {
+		s += "input: " + p.in + "\n"
+	}
+	if p.out != "" {
+		s += "output: " + p.out + "\n"
+	}
+	if p.delay != 0 {
+		s += "delay: " + delayText(p.delay) + "\n"
+	}
+	return s
+}
+
+// savePorts replaces the file as a whole, so that it is never half written.
+func (a *App) savePorts(p ports) error {
+	path := a.ConfigFile()
+	if err := writeWhole(path, p.text()); err != nil {
+		return fmt.Errorf("the ports cannot be remembered: %w", err)
+	}
+	return nil
+}
+
+func writeWhole(path, text string) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), "new-*")
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteString(text)
+	err = errors.Join(err, f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		_ = os.Remove(f.Name()) // what matters is the first error
+	}
+	return err
+}

@@ -1,0 +1,110 @@
+package cli
+
+import (
+	"context"
+	"time"
+
+	"undersong/internal/midi/port"
+	"undersong/internal/session/practice"
+	"undersong/internal/ui/term"
+)
+
+// keyboard is an open driver with a chosen input and, perhaps, the click.
+type keyboard struct {
+	driver port.Driver
+	clock  clock
+	after  func(time.Duration) <-chan time.Time // time.After on that clock
+	in     string
+	known  ports
+	click  *sounder // nil for none
+}
+
+// withKeyboard opens the keyboard for what is done on it, which ends when somebody
+// asks the program to stop.
+func (a *App) withKeyboard(ctx context.Context, asked string, do func(context.Context, *keyboard) error) error {
+	ctx, stop := a.Stops(ctx)
+	defer stop()
+	k, err := a.openKeyboard(asked)
+	if err != nil {
+		return err
+	}
+	defer k.close()
+	if ctx.Err() != nil {
+		return errInterrupted
+	}
+	return do(ctx, k)
+}
+
+// openKeyboard chooses the keyboard. Errors of finding none tell what to do.
+func (a *App) openKeyboard(asked string) (*keyboard, error) {
+	known, err := a.readPorts()
+	if err != nil {
+		return nil, err
+	}
+	k := &keyboard{clock: a.Clock(), after: a.After, known: known}
+	k.driver = a.Driver(k.clock)
+	if k.in, err = chooseInput(k.driver, asked, known.in); err != nil {
+		k.close()
+		return nil, err
+	}
+	return k, nil
+}
+
+func (k *keyboard) openClick(asked string) error {
+	port, err := chooseOutput(k.driver, asked, k.known.out, k.in)
+	if err != nil || port == "" {
+		return err
+	}
+	click, err := newSounder(k.driver, port)
+	if err != nil && asked != "" {
+		return err
+	}
+	if err == nil {
+		k.click = click
+	}
+	return nil
+}
+
+// join makes a session listen to the keyboard and click on it.
+func (k *keyboard) join(o *practice.Options) {
+	o.Opening, o.Delay = "listening to "+k.in, k.delay()
+	if k.click != nil {
+		if !o.NoClick {
+			o.Opening += ", click on " + k.click.port
+		}
+		o.Sound, o.Back = k.click.send, k.click.reopen
+	}
+	if o.Delay != 0 && !o.Follow {
+		o.Opening += ", with a delay of " + delayText(o.Delay)
+	}
+	if o.Heading.With != "" {
+		o.Opening += "; " + withText(o, k.click.port)
+	}
+}
+
+// delay is the remembered one where it is this keyboard's.
+func (k *keyboard) delay() time.Duration {
+	if _, err := port.Choose([]string{k.in}, k.known.in); err != nil {
+		return 0
+	}
+	return k.known.delay
+}
+
+// run runs a loop on the keyboard until it is over.
+func (k *keyboard) run(ctx context.Context, a *App, loop *practice.Loop, p *term.Program) error {
+	session, err := port.NewSession(k.driver, k.in, k.clock, loop.Handlers(), port.SessionOptions{Poll: a.Poll})
+	if err != nil {
+		return &noKeyboardError{err}
+	}
+	err = a.runLive(ctx, loop, p)
+	_ = session.Close() // the instrument is given up either way
+	return err
+}
+
+// close ends all notes and gives the ports back.
+func (k *keyboard) close() {
+	if k.click != nil {
+		k.click.close()
+	}
+	_ = k.driver.Close() // as above
+}

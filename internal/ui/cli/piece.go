@@ -1,0 +1,167 @@
+package cli
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"undersong/internal/judge/coach"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/session/report"
+	"undersong/internal/sheet/chart"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+)
+
+// pieceOptions say what is played, as typed.
+type pieceOptions struct {
+	chart, pattern, key, tempo, bars, hand, level string
+
+	follow bool
+}
+
+// bindMusic binds the flags that say what is played.
+func (o *pieceOptions) bindMusic(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&o.pattern, "pattern", "", "the accompaniment, from the first bar to the last: a `NAME` from undersong patterns, or a file of your own")
+	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
+	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8), or a share of the chart's tempo, such as 60%")
+	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8 (their first time, where they repeat) or intro")
+	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`")
+}
+
+// bind binds those too that say how it is listened to.
+func (o *pieceOptions) bind(c *cobra.Command) {
+	o.bindMusic(c)
+	f := c.Flags()
+	f.BoolVar(&o.follow, "follow", false, "the player leads: no click, and a tempo that may bend and wait")
+	f.StringVar(&o.level, "level", coach.Steady.Name, "how closely to listen: `gentle, steady or strict`")
+}
+
+// piece is what is played.
+type piece struct {
+	chart   *chart.Chart
+	file    string // as given; empty for a tune of our own
+	pattern *pattern.Pattern
+	own     string // the pattern's path, where it is the player's own
+	parts   score.Parts
+	asChart bool // the chart says what is played where
+	key     *pitch.Key
+	tempo   meter.Tempo // 0: the chart's
+	share   float64     // of the chart's tempo, as it was asked for; 0 where it was not
+	span    score.Span
+	hand    string // "left" or "right"; empty for both
+	only    score.Only
+	follow  bool
+	level   coach.Level
+}
+
+// load reads the files and checks the words. The files come last: what was
+// typed is told first.
+func (o *pieceOptions) load(a *App) (*piece, error) {
+	p := &piece{file: o.chart, hand: o.hand, follow: o.follow}
+	if err := o.words(p); err != nil {
+		return nil, err
+	}
+	var err error
+	if p.chart, err = chart.ReadFile(o.chart); err != nil {
+		return nil, err
+	}
+	if err := checkKey(thisChart, p.chart.Key, p.key); err != nil {
+		return nil, err
+	}
+	if err := p.takeShare(); err != nil {
+		return nil, err
+	}
+	if o.pattern != "" { // plainly through the whole chart
+		p.pattern, p.own, err = a.findPattern(o.pattern)
+		return p, err
+	}
+	return p, a.chartsPatterns(p)
+}
+
+func (o *pieceOptions) words(p *piece) error {
+	var err error
+	if p.level, err = coach.ParseLevel(o.level); err != nil {
+		return asUsage(err)
+	}
+	if p.key, err = parseKey(o.key); err != nil {
+		return err
+	}
+	if o.tempo != "" {
+		if p.tempo, p.share, err = parseTempo(o.tempo); err != nil {
+			return err
+		}
+	}
+	if p.only, err = parseHand(o.hand); err != nil {
+		return err
+	}
+	p.span, err = parseBars(o.bars)
+	return err
+}
+
+// parseHand is both hands for "".
+func parseHand(s string) (score.Only, error) {
+	switch s {
+	case "":
+		return score.BothHands, nil
+	case pattern.Left.String():
+		return score.LeftAlone, nil
+	case pattern.Right.String():
+		return score.RightAlone, nil
+	}
+	return 0, usagef("--hand %q is not one of left, right", s)
+}
+
+// parseKey is nil for "".
+func parseKey(s string) (*pitch.Key, error) {
+	if s == "" {
+		return nil, nil
+	}
+	k, err := pitch.ParseKey(s)
+	if err != nil {
+		return nil, asUsage(err)
+	}
+	return &k, nil
+}
+
+// checkKey refuses a key of the other mode: moving a chart keeps its mode, and
+// what is major does not become minor. what is what has the key, such as "this
+// chart is".
+func checkKey(what string, has pitch.Key, key *pitch.Key) error {
+	if key == nil || key.Minor == has.Minor {
+		return nil
+	}
+	mode, other, example := "major", "minor", pitch.Key{Tonic: key.Tonic}
+	if has.Minor {
+		mode, other, example.Minor = "minor", "major", true
+	}
+	return usagef("--key %s: %s in %s %s: name a %s key, such as %s; for %s %s a chart has to be written in %s",
+		key, what, has.Tonic, mode, mode, example, key.Tonic, other, other)
+}
+
+// thisChart begins a sentence about the key.
+const thisChart = "this chart is"
+
+// findPattern finds a pattern and, where it comes from a file, its path.
+func (a *App) findPattern(name string) (p *pattern.Pattern, own string, err error) {
+	cat, err := a.catalogue()
+	if err != nil {
+		return nil, "", err
+	}
+	if p, err = cat.Find(name); err != nil {
+		return nil, "", err
+	}
+	if strings.HasSuffix(name, pattern.FileSuffix) || name != p.Name {
+		own = name
+	}
+	return p, own, nil
+}
+
+func (p *piece) heading(s *score.Score) report.Heading {
+	h := report.HeadingOf(s, p.level)
+	h.File, h.Own, h.Span, h.Hand, h.Follow, h.AsChart = p.file, p.own, p.span, p.hand, p.follow, p.asChart
+	h.Moved = s.Key != p.chart.Key
+	return h
+}

@@ -1,0 +1,83 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+
+	"undersong/internal/midi/port"
+	"undersong/internal/music/meter"
+	demonstrate "undersong/internal/play/playback"
+	"undersong/internal/sheet/score"
+)
+
+// writeParts writes a MIDI file of format 1, a track for each voice.
+func (a *App) writeParts(o *playOptions, s *score.Score, perform demonstrate.Options) error {
+	var tracks []port.Track
+	var names []string
+	for _, p := range demonstrate.Parts(s, perform) {
+		tracks = append(tracks, port.Track{Name: p.Name, Events: p.Events})
+		names = append(names, p.Name)
+	}
+	var file bytes.Buffer
+	if err := port.Write(&file, o.layout(s), tracks...); err != nil {
+		return err
+	}
+	err := writeNew(o.out, file.String(), o.force)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%s is there already; --force writes over it", o.out)
+	}
+	if err != nil {
+		return fmt.Errorf("the file cannot be written: %w", err)
+	}
+	text := fmt.Sprintf("written: %s, with %s", o.out, strings.Join(names, ", "))
+	if up := liftText(demonstrate.NewPlayer(s, perform)); up != "" {
+		text += "; " + up
+	}
+	return a.writeText(text)
+}
+
+// layout is the tempo map, meter and key of the file.
+func (o *playOptions) layout(s *score.Score) port.WriteOptions {
+	return port.WriteOptions{
+		Tempos: o.tempos(s),
+		Meters: []port.MeterChange{{Num: s.Meter.Num, Den: s.Meter.Den}},
+		Keys:   []port.KeyChange{{Sharps: s.Key.Fifths(), Minor: s.Key.Minor}},
+	}
+}
+
+// tempos is the tempo map of the file: its beats lie on those of the music, a
+// ritardando included.
+func (o *playOptions) tempos(s *score.Score) []port.TempoChange {
+	const step = meter.Sixteenth
+	perQuarter := int(s.Tempo.Duration(meter.Quarter, s.Meter).Microseconds())
+	all := []port.TempoChange{{MicrosPerQuarter: perQuarter}}
+	if !s.Slows() {
+		return all
+	}
+	set := func(at meter.Ticks, micros int) {
+		if at > 0 && all[len(all)-1].MicrosPerQuarter != micros {
+			all = append(all, port.TempoChange{Tick: int64(at * port.DefaultTicks / meter.Quarter), MicrosPerQuarter: micros})
+		}
+	}
+	for n := range meter.Ticks(o.times) {
+		start := meter.Ticks(o.countIn)*s.Meter.Bar() + n*s.Length
+		for at := meter.Ticks(0); at < s.Length; at += step {
+			set(start+at, int(float64(perQuarter)*s.Stretch(at, at+step)+0.5))
+		}
+	}
+	return all
+}
+
+// liftText says that the tune is played higher than it is written, or nothing.
+func liftText(p *demonstrate.Player) string {
+	switch p.Lift() {
+	case 0:
+		return ""
+	case 1:
+		return "the tune an octave up, clear of the accompaniment"
+	}
+	return fmt.Sprintf("the tune %d octaves up, clear of the accompaniment", p.Lift())
+}

@@ -1,0 +1,159 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+	"time"
+
+	"undersong/internal/midi/event"
+	"undersong/internal/midi/port"
+	demonstrate "undersong/internal/play/playback"
+	"undersong/internal/session/practice"
+	"undersong/internal/sheet/score"
+)
+
+// show plays on the instrument, or silently, and shows where the music is.
+// Whatever ends it, no note is left sounding.
+func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score, perform demonstrate.Options) error {
+	ctx, stop := a.Stops(ctx)
+	defer stop()
+	clock := a.Clock()
+	player := demonstrate.NewPlayer(s, perform)
+	showing := practice.Showing{Score: s, Chart: s.Chart, Player: player, Times: o.times, Heading: p.heading(s), Opening: "silent, to be seen only"}
+	showing.Heading.Level = ""
+	if o.loop {
+		showing.Times = 0
+	}
+	if !o.silent {
+		i, watched, err := a.openInstrument(ctx, clock, o.out)
+		if err != nil {
+			return err
+		}
+		defer i.close()
+		ctx = watched
+		showing.Opening, showing.Sound = "playing on "+i.out.Name(), i.send
+	}
+	if up := liftText(player); up != "" {
+		showing.Opening += "; " + up
+	}
+	return errors.Join(a.runShow(ctx, o, showing, clock), lostIn(ctx))
+}
+
+func (a *App) runShow(ctx context.Context, o *playOptions, showing practice.Showing, clock clock) error {
+	f := plainIf(o.plain)
+	program := a.screenFor(f)
+	showing.Writer = a.writer(f)
+	if program != nil {
+		showing.Writer = &afterwards{}
+	}
+	return a.runLive(ctx, practice.NewLoop(practice.NewDemonstration(showing), clock, a.After), program)
+}
+
+// instrument is an open output, and a watch over it: what is sent to a port that
+// is gone is lost without a word.
+type instrument struct {
+	driver port.Driver
+	out    port.Out
+	gone   context.CancelCauseFunc
+	watch  sync.WaitGroup
+}
+
+// openInstrument opens the output asked for, or the remembered one, or the only
+// one. The context that it returns ends with ctx, and when the port is gone.
+func (a *App) openInstrument(ctx context.Context, c clock, asked string) (*instrument, context.Context, error) {
+	driver := a.Driver(c)
+	name, err := a.instrumentName(driver, asked)
+	if err != nil {
+		_ = driver.Close() // what matters is the first error
+		return nil, nil, err
+	}
+	out, err := driver.OpenOut(name)
+	if err != nil {
+		_ = driver.Close() // as above
+		return nil, nil, err
+	}
+	i := &instrument{driver: driver, out: out}
+	ctx, i.gone = context.WithCancelCause(ctx)
+	poll := a.Poll
+	if poll <= 0 {
+		poll = port.DefaultPoll
+	}
+	i.watch.Go(func() { i.look(ctx, poll) })
+	return i, ctx, nil
+}
+
+func (a *App) instrumentName(d port.Driver, asked string) (string, error) {
+	names, err := d.Outputs()
+	if err != nil {
+		return "", noInstrument(err)
+	}
+	if asked == "" {
+		known, err := a.readPorts()
+		if err != nil {
+			return "", err
+		}
+		if name, err := port.Choose(names, known.out); known.out != "" && err == nil {
+			return name, nil
+		}
+	}
+	name, err := port.Choose(names, asked)
+	if err != nil {
+		return "", noInstrument(err)
+	}
+	return name, nil
+}
+
+func noInstrument(err error) error {
+	return fmt.Errorf("no instrument to play on: %w\n--out NAME chooses one, --out FILE.mid writes a MIDI file, --silent only shows the music", err)
+}
+
+func (i *instrument) look(ctx context.Context, poll time.Duration) {
+	tick := time.NewTicker(poll)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+			if names, err := i.driver.Outputs(); err != nil || !slices.Contains(names, i.out.Name()) {
+				i.gone(&lostError{i.out.Name()})
+				return
+			}
+		}
+	}
+}
+
+func (i *instrument) send(e event.Event) {
+	if i.out.Send(e) != nil {
+		i.gone(&lostError{i.out.Name()})
+	}
+}
+
+// close ends every note and gives the port back.
+func (i *instrument) close() {
+	i.gone(nil)
+	i.watch.Wait()
+	_ = i.out.Close() // it is given up either way
+	_ = i.driver.Close()
+}
+
+// lostError is an instrument that went away while it was played.
+type lostError struct{ port string }
+
+func (e *lostError) Error() string {
+	return fmt.Sprintf("%s is gone: plug it in, switch it on and play again", e.port)
+}
+
+func (e *lostError) Unwrap() error { return port.ErrGone }
+
+// lostIn is the *lostError that ended a context, if one did.
+func lostIn(ctx context.Context) error {
+	var lost *lostError
+	if errors.As(context.Cause(ctx), &lost) {
+		return lost
+	}
+	return nil
+}

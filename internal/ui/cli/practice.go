@@ -1,0 +1,179 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"undersong/internal/session/practice"
+	"undersong/internal/sheet/score"
+	"undersong/internal/ui/term"
+)
+
+type practiceOptions struct {
+	piece         pieceOptions
+	output        formatFlags
+	in, out       string
+	with          string
+	withChannel   int
+	ramp          string
+	countIn       int
+	loop, noClick bool
+	wait, after   bool
+}
+
+func (a *App) practiceCommand() *cobra.Command {
+	o := &practiceOptions{}
+	c := &cobra.Command{
+		Use:   "practice CHART",
+		Short: "Play, and hear what to change",
+		Long: `Practice counts you in and listens while you play the chart's accompaniment. It
+shows what it hears and what is wanted, says at most one correction a bar, and
+sums up at the end. q or Ctrl-C ends it.
+
+With --follow you lead: there is no click, your first key begins, and the music
+bends and waits with you; it ends some seconds after the last bar, or goes round
+with --loop. With --ramp each clean pass is followed by a faster one. With --after
+nothing is said until a pass is over.
+
+With --with left undersong plays the left hand's part on the instrument, softly,
+and you play and are judged on the right; --with right is the other way round, and
+--with melody plays the chart's tune over what you play. It sounds on MIDI channel
+4, and what the keyboard sends there is not listened to, since some send back what
+they are sent. For an instrument that plays channel 1 alone: --with-channel 1, with
+its MIDI echo switched off.
+
+If the keyboard is unplugged, practice waits for it; when it is back, a new
+count-in leads to the bar where you were (with --loop, to the first bar).
+
+Take a break after some 25 minutes. Stop if it hurts, and ask your teacher or a
+doctor. Keep headphones low.`,
+		Example: `  undersong practice red-river-valley.chart --pattern two-beat --tempo 80
+  undersong practice red-river-valley.chart --bars 5-8 --loop --level gentle
+  undersong practice red-river-valley.chart --bars 5-8 --ramp 72:96:4 --hand left
+  undersong practice red-river-valley.chart --pattern two-beat --with left --loop
+  undersong practice clementine.chart --pattern waltz --follow`,
+		Args: takes("a chart"),
+		RunE: func(c *cobra.Command, args []string) error {
+			o.piece.chart = args[0]
+			return a.practice(c.Context(), o)
+		},
+	}
+	o.bind(c)
+	return c
+}
+
+func (o *practiceOptions) bind(c *cobra.Command) {
+	o.piece.bind(c)
+	f := c.Flags()
+	f.BoolVar(&o.loop, "loop", false, "play the bars round and round")
+	f.StringVar(&o.ramp, "ramp", "", "after each clean pass faster, such as 72:96:4 (`FROM:TO:STEP`): round and round")
+	f.BoolVar(&o.after, "after", false, "corrections after the pass, none while you play")
+	bindKeyboard(f, &o.in)
+	f.StringVar(&o.out, "out", "", "where the click and --with sound: any part of a `PORT`'s name")
+	f.StringVar(&o.with, "with", "", "what undersong plays: `left, right or melody`")
+	f.IntVar(&o.withChannel, "with-channel", usualWithChannel, "the MIDI `CHANNEL` on which it does, 1 to 16 but 10")
+	f.IntVar(&o.countIn, "count-in", 1, "`BARS` to count before the music")
+	f.BoolVar(&o.noClick, "no-click", false, "no click is heard; it is still seen")
+	f.BoolVar(&o.wait, "wait", false, "begin with the first key, as on the screen, with --plain or --json too")
+	o.output.bind(f)
+}
+
+// mostCountIn is more than anybody counts.
+const mostCountIn = 16
+
+func (a *App) practice(ctx context.Context, o *practiceOptions) error {
+	format, err := o.output.format()
+	if err != nil {
+		return err
+	}
+	ramp, err := o.check()
+	if err != nil {
+		return err
+	}
+	p, s, err := o.music(a, ramp)
+	if err != nil {
+		return err
+	}
+	with, err := o.accompanied(s)
+	if err != nil {
+		return err
+	}
+	if text := caution(s); text != "" {
+		fmt.Fprintln(a.Err, text)
+	}
+	return a.withKeyboard(ctx, o.in, func(ctx context.Context, k *keyboard) error {
+		if err := o.openOut(k); err != nil {
+			return err
+		}
+		session := o.session(p, s, ramp)
+		session.With, session.NoClick = with, o.noClick
+		k.join(&session)
+		program := a.screenFor(format)
+		session.Wait = o.wait || program != nil
+		return a.play(ctx, k, session, format, program)
+	})
+}
+
+// music is what is played.
+func (o *practiceOptions) music(a *App, ramp *practice.Ramp) (*piece, *score.Score, error) {
+	p, err := o.piece.load(a)
+	if err != nil {
+		return nil, nil, err
+	}
+	o.leaveHand(p)
+	if ramp != nil {
+		p.tempo = ramp.From
+	}
+	s, err := p.build(o.loop || ramp != nil)
+	return p, s, err
+}
+
+// check looks at flags that bear on each other.
+func (o *practiceOptions) check() (*practice.Ramp, error) {
+	if o.countIn < 0 || o.countIn > mostCountIn {
+		return nil, usagef("--count-in %d is not a number of bars from 0 to %d", o.countIn, mostCountIn)
+	}
+	if err := o.checkWith(); err != nil {
+		return nil, err
+	}
+	if o.ramp == "" {
+		return nil, nil
+	}
+	switch {
+	case o.piece.follow:
+		return nil, usagef("--ramp sets the tempo and --follow leaves it to you: choose one")
+	case o.piece.tempo != "":
+		return nil, usagef("--ramp begins at its own tempo: leave --tempo out")
+	}
+	return parseRamp(o.ramp)
+}
+
+func (o *practiceOptions) session(p *piece, s *score.Score, ramp *practice.Ramp) practice.Options {
+	h := p.heading(s)
+	h.With = o.with
+	h.Loop = o.loop || ramp != nil
+	if ramp != nil {
+		h.Remark = fmt.Sprintf(" (from %g to %g by %g)", float64(ramp.From), float64(ramp.To), float64(ramp.Step))
+	}
+	return practice.Options{
+		Score: s, Chart: s.Chart, Level: p.level, Heading: h, CountIn: o.countIn,
+		Loop: h.Loop, Follow: p.follow, Ramp: ramp, After: o.after,
+	}
+}
+
+// play runs a session on a keyboard, shows it on the screen where there is one,
+// and else writes it in a format.
+func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f format, p *term.Program) error {
+	kept := &afterwards{all: o.After}
+	o.All = f == jsonLines
+	o.Writer = a.writer(f)
+	if p != nil {
+		o.Writer = kept
+	}
+	if err := k.run(ctx, a, practice.NewLoop(practice.New(o), k.clock, k.after), p); err != nil {
+		return err
+	}
+	return kept.print(a.plainWriter())
+}

@@ -1,0 +1,99 @@
+package cli
+
+import (
+	"github.com/spf13/cobra"
+
+	"undersong/internal/session/report"
+	"undersong/internal/session/review"
+)
+
+type reviewOptions struct {
+	piece  pieceOptions
+	output formatFlags
+	skip   int
+	file   string
+}
+
+func (a *App) reviewCommand() *cobra.Command {
+	o := &reviewOptions{}
+	c := &cobra.Command{
+		Use:   "review CHART PERFORMANCE.mid",
+		Short: "Judge a recording: what was right, and what to change",
+		Long: `Review listens to a MIDI file as if it were played now.
+
+The file's own tempo map says where the beats lie; its first tick is beat 1 of
+bar 1, or of the upbeat (--skip-bars passes over a count-in). With --bars only
+those bars of the recording are judged, where they come first; with --follow the
+file must begin with the first of them. If it was recorded without a click, give
+the tempo with --tempo: the file's times are then taken as they are. If it was
+played freely, slowing, waiting, going back, --follow goes with the player: the
+notes are judged, not the time. A file without notes is an error (exit code 1).`,
+		Example: `  undersong review red-river-valley.chart lesson.mid --pattern two-beat
+  undersong review clementine.chart take3.mid --pattern waltz --skip-bars 1 --json
+  undersong review clementine.chart free.mid --pattern waltz --follow`,
+		Args: takes("a chart", "a MIDI file"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.piece.chart, o.file = args[0], args[1]
+			return a.review(o)
+		},
+	}
+	o.piece.bind(c)
+	c.Flags().BoolVar(&o.output.json, "json", false, "JSON lines (undersong help json-lines)")
+	c.Flags().BoolVar(&o.output.plain, "plain", false, "plain lines of text, as without it")
+	c.Flags().IntVar(&o.skip, "skip-bars", 0, "pass over a count-in of `N` bars")
+	return c
+}
+
+// mostSkipped is more count-in than any file has.
+const mostSkipped = 10000
+
+func (a *App) review(o *reviewOptions) error {
+	format, err := o.output.format()
+	if err != nil {
+		return err
+	}
+	if o.skip < 0 || o.skip > mostSkipped {
+		return usagef("--skip-bars %d is not a number of bars from 0 up", o.skip)
+	}
+	if o.piece.follow && o.skip > 0 {
+		return usagef("--skip-bars counts bars of the file's tempo; with --follow nothing has to be passed over")
+	}
+	p, err := o.piece.load(a)
+	if err != nil {
+		return err
+	}
+	performance, err := readNotes(o.file)
+	if err != nil {
+		return err
+	}
+	r, err := review.New(performance, review.Options{
+		Chart: p.chart, Pattern: p.pattern, Parts: p.parts, Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only, Level: p.level, SkipBars: o.skip, Follow: p.follow,
+	})
+	if err != nil {
+		return err
+	}
+	h := p.heading(r.Score)
+	h.Remark, h.Mean = r.Remark(), r.TempoIsMean
+	return r.Run(h, a.writer(format))
+}
+
+func (a *App) writer(f format) report.Writer {
+	if f == jsonLines {
+		return report.NewJSON(a.Out)
+	}
+	return a.plainWriter()
+}
+
+// plainWriter breaks long lines where a terminal would, but between words.
+func (a *App) plainWriter() *report.Plain {
+	w := report.NewPlain(a.Out)
+	if a.Terminal() {
+		w.Width = a.Columns()
+	}
+	return w
+}
+
+// jsonTopic is a page of help.
+func (a *App) jsonTopic() *cobra.Command {
+	return &cobra.Command{Use: "json-lines", Short: "What --json writes", Long: report.Schema + "\n" + report.TuneSchema + "\n" + report.BassSchema}
+}

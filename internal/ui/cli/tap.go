@@ -1,0 +1,61 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"time"
+
+	"undersong/internal/midi/port"
+	"undersong/internal/session/practice"
+)
+
+// tap measures the delay of the keyboard and, where that is asked for, remembers
+// it.
+func (a *App) tap(ctx context.Context, o *portsOptions) error {
+	return a.withKeyboard(ctx, o.in, func(ctx context.Context, k *keyboard) error {
+		if err := k.openClick(o.out); err != nil {
+			return err
+		}
+		return a.tapOn(ctx, k, o.save)
+	})
+}
+
+func (a *App) tapOn(ctx context.Context, k *keyboard, save bool) error {
+	t := &practice.Tap{}
+	program := a.screenFor(usual)
+	switch {
+	case k.click != nil:
+		t.Sound, program = k.click.send, nil
+		if err := a.writeText("tap any key of " + k.in + " with each click on " + k.click.port); err != nil {
+			return err
+		}
+	case program == nil:
+		return usagef("there is no output for the click, and no screen to show it on: --out NAME chooses an output")
+	}
+	if err := k.run(ctx, a, practice.NewLoop(t, k.clock, k.after), program); err != nil {
+		return err
+	}
+	return a.tapped(k, t.Result(), save)
+}
+
+// tapped tells what was measured.
+func (a *App) tapped(k *keyboard, r practice.TapResult, save bool) error {
+	text := strings.Join(r.Lines(), "\n")
+	switch {
+	case !r.Steady():
+		return errors.New(text)
+	case save:
+		known := ports{in: port.BaseName(k.in), delay: r.Mean.Round(time.Millisecond)}
+		if k.click != nil {
+			known.out = port.BaseName(k.click.port)
+		}
+		if err := a.savePorts(known); err != nil {
+			return err
+		}
+		text += "\nremembered: a delay of " + delayText(known.delay) + " with " + known.in
+	default:
+		text += "\nNothing was changed; undersong ports --tap --save remembers it."
+	}
+	return a.writeText(text)
+}

@@ -1,0 +1,104 @@
+package term
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Tune is a tune that is looked for by ear. A State with one shows it in place of
+// the chart and the chords.
+type Tune struct {
+	Phrases []Phrase
+	Current int // index into Phrases
+	Found   int // notes of the current phrase that are found
+	Notes   int // that it has
+}
+
+// Phrase is how a phrase stands.
+type Phrase struct{ Found, Right bool }
+
+// drawTune shows the phrase, a block for each of its notes, how the phrases
+// stand, and what was said last.
+func (c *canvas) drawTune(s *State) {
+	c.drawHeader(s, place{0, 1})
+	y := 2
+	name := fmt.Sprintf("phrase %d of %d", s.Tune.Current+1, len(s.Tune.Phrases))
+	if rows, ok := c.medium(name); ok && width(rows[0]) <= c.width && c.height >= 16 {
+		c.picture(0, y, rows, inkHeard)
+		y += mediumRows + 1
+	} else {
+		c.text(0, y, c.width, name, inkTitle)
+		y += 2
+	}
+	y = c.drawNotes(s.Tune, y) + 1
+	c.text(0, y, c.width, c.phraseSigns(s.Tune), inkDim)
+	c.drawLast(s, y+2)
+	if c.height < 3 {
+		return
+	}
+	if s.Notice != "" {
+		c.text(0, c.height-1, c.width, c.marks.warn+s.Notice, inkWarn)
+		return
+	}
+	c.text(0, c.height-1, c.width, "h gives a hint"+c.marks.dot+"q ends", inkDim)
+}
+
+// drawLast writes what was said last, over other things where there is no room
+// below them.
+func (c *canvas) drawLast(s *State, y int) {
+	need := len(c.fixLines(s))
+	y = max(0, min(y, c.height-1-need))
+	if need > 0 {
+		c.fill(0, y, c.width, c.height-y, " ", inkPlain)
+	}
+	c.drawFix(s, place{y, max(need, c.height-y-2)})
+}
+
+// drawNotes draws a full block for each note that is found and an empty one for
+// each that is not, as large as they fit in two lines. It returns the row below.
+func (c *canvas) drawNotes(t *Tune, y int) int {
+	wide, gap := 5, 2
+	for wide > 1 && (wide+gap)*t.Notes > 2*c.width {
+		wide--
+		gap = 1
+	}
+	rows := 1
+	if c.height >= 20 {
+		rows = 2
+	}
+	x := 0
+	for i := range t.Notes {
+		if x > 0 && x+wide > c.width {
+			x, y = 0, y+rows+1
+		}
+		if i < t.Found {
+			c.fill(x, y, wide, rows, c.marks.beatFull, inkBeat)
+		} else {
+			c.fill(x, y+rows-1, wide, 1, c.marks.beatOff, inkDim)
+		}
+		x += wide + gap
+	}
+	return y + rows
+}
+
+// phraseSigns is a sign for each phrase: right, found, or not yet.
+func (c *canvas) phraseSigns(t *Tune) string {
+	var b strings.Builder
+	for i, p := range t.Phrases {
+		sign := c.marks.wanted
+		switch {
+		case p.Right:
+			sign = strings.TrimSpace(c.marks.praise)
+		case p.Found:
+			sign = c.marks.held
+		}
+		if i == t.Current {
+			sign = c.marks.currentLeft + sign + c.marks.currentRight
+		}
+		if i > 0 {
+			b.WriteByte(' ')
+		}
+		b.WriteString(sign)
+	}
+	return b.String()
+}
