@@ -1,8 +1,10 @@
+// Package coach compares what is played with what is wanted.
 package coach
 
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/chordid"
 	"undersong/internal/listen/follow"
 	"undersong/internal/listen/keyboard"
@@ -29,12 +31,12 @@ type Coach struct {
 	lines   [2]*line
 	group   group
 	owner   [128]owner
-	out     []Finding
+	out     []finding.Finding
 	streak  streak
 	shorts  shortQueue
 	blur    blurWatch
 	balance balanceWatch
-	tally   Tally
+	tally   finding.Tally
 	habit   habit
 	lastOn  time.Duration
 	struck  bool // whether anything was struck yet
@@ -49,17 +51,17 @@ type owner struct {
 // New makes a coach for a score whose time a click gives. It looks at keys,
 // which the caller keeps up to date, to see what the pedal holds.
 func New(s *score.Score, c *follow.Click, l Level, keys *keyboard.Keys, ear *chordid.Recognizer) *Coach {
-	k := &Coach{score: s, click: c, level: l, keys: keys, ear: ear, out: make([]Finding, 0, 64)}
+	k := &Coach{score: s, click: c, level: l, keys: keys, ear: ear, out: make([]finding.Finding, 0, 64)}
 	k.lines = [2]*line{newLine(s, c, pattern.Left), newLine(s, c, pattern.Right)}
 	k.blur = newBlurWatch(s, c)
 	k.balance = newBalanceWatch(s, c)
-	k.tally = newTally(s)
+	k.tally = finding.NewTally(s)
 	return k
 }
 
 // Take hands over the findings since the last call; the slice is good until the
 // next.
-func (c *Coach) Take() []Finding {
+func (c *Coach) Take() []finding.Finding {
 	out := c.out
 	c.out = c.out[:0]
 	return out
@@ -156,22 +158,22 @@ func (c *Coach) End(key pitch.Num, at time.Duration) {
 // Release forgets what sounds without judging it, as when a cable is pulled.
 func (c *Coach) Release() { c.owner = [128]owner{} }
 
-func (c *Coach) finding(l *line, j int, k Kind, at time.Duration) Finding {
+func (c *Coach) finding(l *line, j int, k finding.Kind, at time.Duration) finding.Finding {
 	w := l.want(j)
-	return Finding{
+	return finding.Finding{
 		Kind: k, Part: partOf(l.hand), Bar: w.Bar, Pass: j / len(l.wants), Beat: w.Beat, At: at,
 		Want: int(l.wants[j%len(l.wants)]), Heard: l.at(j).heard, Second: -1,
 	}
 }
 
-func (c *Coach) tell(f Finding) {
-	if f.Part <= RightHand && !c.score.Only.Judges(pattern.Hand(f.Part)) {
+func (c *Coach) tell(f finding.Finding) {
+	if f.Part <= finding.RightHand && !c.score.Only.Judges(pattern.Hand(f.Part)) {
 		return
 	}
-	if f.Kind != Right && f.Want >= 0 {
+	if f.Kind != finding.Right && f.Want >= 0 {
 		f.Goal = c.goalOf(&f)
 	}
-	mistake := f.Kind >= Extra && f.Kind < Lost
+	mistake := f.Kind >= finding.Extra && f.Kind < finding.Lost
 	switch {
 	case mistake && c.led.mute:
 	case mistake && c.leader != nil && c.led.doubt:
@@ -182,14 +184,14 @@ func (c *Coach) tell(f Finding) {
 }
 
 // say puts a finding among those to be taken.
-func (c *Coach) say(f *Finding) {
-	c.tally.count(f)
+func (c *Coach) say(f *finding.Finding) {
+	c.tally.Count(f)
 	c.out = append(c.out, *f)
 }
 
 // goalOf is where the hands should be instead; both hands' goals are joined.
-func (c *Coach) goalOf(f *Finding) Keys {
-	var g Keys
+func (c *Coach) goalOf(f *finding.Finding) finding.Keys {
+	var g finding.Keys
 	for _, want := range []int{f.Want, f.Second} {
 		if want < 0 {
 			continue
@@ -201,7 +203,7 @@ func (c *Coach) goalOf(f *Finding) Keys {
 		}
 		part := l.goal(j)
 		for i := 0; i < part.Len(); i++ {
-			g.insert(part.At(i))
+			g.Insert(part.At(i))
 		}
 	}
 	return g
@@ -256,4 +258,14 @@ func (c *Coach) lasts(from, to meter.Ticks) time.Duration {
 		return time.Duration(float64(c.leader.Beat()) * (c.score.Even(to) - c.score.Even(from)) / float64(c.score.Meter.Beat()))
 	}
 	return c.score.Lasts(from, to)
+}
+
+// Summary sums up what was found so far.
+func (c *Coach) Summary() finding.Summary { return c.tally.Summary() }
+
+func partOf(h pattern.Hand) finding.Part {
+	if h == pattern.Left {
+		return finding.LeftHand
+	}
+	return finding.RightHand
 }

@@ -3,6 +3,7 @@ package coach
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -98,7 +99,7 @@ func (c *Coach) commit(h pattern.Hand) {
 	for n := range c.group.fresh(h) {
 		n.taken = true
 		f, tone, octave := l.match(w, n.key, s.matched)
-		s.heard.insert(n.key)
+		s.heard.Insert(n.key)
 		switch f {
 		case foreign:
 			s.foreign++
@@ -138,9 +139,9 @@ func (c *Coach) closeSlot(l *line, at time.Duration) {
 		return
 	}
 	s.judged = true
-	f := c.finding(l, j, Missing, at)
+	f := c.finding(l, j, finding.Missing, at)
 	if s.early.Len() > 0 && s.heard.Len() == 0 {
-		f.Kind, f.Heard, f.Offset = Early, s.early, s.earlyAt-l.time(j)
+		f.Kind, f.Heard, f.Offset = finding.Early, s.early, s.earlyAt-l.time(j)
 	}
 	c.tell(f)
 }

@@ -5,6 +5,7 @@ import (
 	"math/bits"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
@@ -32,7 +33,7 @@ type strike struct {
 
 // group is the notes struck together, lowest first.
 type group struct {
-	notes [mostKeys]strike
+	notes [finding.MostKeys]strike
 	n     int
 	start time.Duration
 	place meter.Ticks   // where the tune is then; only where the chart has one
@@ -52,7 +53,7 @@ func (g *group) add(s strike) bool {
 	if g.n == 0 {
 		g.before[0].valid, g.before[1].valid = false, false
 	}
-	if g.n == mostKeys {
+	if g.n == finding.MostKeys {
 		return false
 	}
 	i := g.n

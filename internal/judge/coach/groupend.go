@@ -3,6 +3,7 @@ package coach
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -23,8 +24,8 @@ func (c *Coach) closeGroup() {
 		c.assign()
 	}
 	c.reconsider()
-	var told [2]*Finding
-	var spare [2]Finding
+	var told [2]*finding.Finding
+	var spare [2]finding.Finding
 	for h, l := range c.lines {
 		if l.free() {
 			continue
@@ -113,11 +114,11 @@ func (c *Coach) setAside(s *slot, h pattern.Hand) {
 }
 
 // take takes a hand's fresh notes out of the group.
-func (c *Coach) take(h pattern.Hand) Keys {
-	var keys Keys
+func (c *Coach) take(h pattern.Hand) finding.Keys {
+	var keys finding.Keys
 	for n := range c.group.fresh(h) {
 		n.taken = true
-		keys.insert(n.key)
+		keys.Insert(n.key)
 	}
 	return keys
 }
@@ -130,7 +131,7 @@ func (c *Coach) dropEarly(l *line, j int, at time.Duration) {
 		return
 	}
 	c.tell(c.extraAt(l, s.earlyAt, at, s.early))
-	s.early = Keys{}
+	s.early = finding.Keys{}
 }
 
 // has reports notes of a hand in the group.
@@ -154,9 +155,9 @@ func (c *Coach) tellUnasked(l *line, at time.Duration) {
 	f := c.extraAt(l, c.group.start, at, heard)
 	if right := c.lines[pattern.Right]; l.hand == pattern.Left && c.score.Only == score.BothHands && c.unasked(right) {
 		if more := c.take(right.hand); more.Len() > 0 {
-			f.Part = BothHands
+			f.Part = finding.BothHands
 			for i := range more.Len() {
-				f.Heard.insert(more.At(i))
+				f.Heard.Insert(more.At(i))
 			}
 		}
 	}
@@ -165,10 +166,10 @@ func (c *Coach) tellUnasked(l *line, at time.Duration) {
 
 // extraAt is the finding of a stroke that nothing asked for, struck at one time
 // and known at another.
-func (c *Coach) extraAt(l *line, struck, known time.Duration, heard Keys) Finding {
+func (c *Coach) extraAt(l *line, struck, known time.Duration, heard finding.Keys) finding.Finding {
 	p := c.position(struck)
-	f := Finding{
-		Kind: Extra, Part: partOf(l.hand), At: known, Want: -1, Second: -1, Heard: heard,
+	f := finding.Finding{
+		Kind: finding.Extra, Part: partOf(l.hand), At: known, Want: -1, Second: -1, Heard: heard,
 		Pass: max(0, p.Pass), Bar: p.Bar, Beat: nearestPlace(p.Beat, c.score.Meter),
 	}
 	if f.Beat >= c.score.Meter.BeatAt(c.score.Bars[f.Bar].Len) && f.Bar+1 < len(c.score.Bars) {

@@ -4,6 +4,7 @@ import (
 	"math/bits"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/chord"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -14,7 +15,7 @@ import (
 func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 	s, w := l.at(j), l.want(j)
 	s.judged, s.complete, s.doneAt = true, true, at
-	f := c.finding(l, j, Right, at)
+	f := c.finding(l, j, finding.Right, at)
 	var tolerance, usual time.Duration
 	if c.leader == nil {
 		f.Offset = s.sumAt/time.Duration(s.struck) - l.time(j)
@@ -22,23 +23,23 @@ func (c *Coach) judgeComplete(l *line, j int, at time.Duration) {
 			f.Offset = s.firstAt - l.time(j)
 		}
 		tolerance = l.tolerance(j, c.level)
-		c.tally.time(l.hand, at, f.Offset)
+		c.tally.Time(l.hand, at, f.Offset)
 		usual = c.habit.usual()
 		c.habit.add(f.Offset)
 	}
 	s.buried = w.Role == score.Melody && !l.tuneOnTop(w, s)
 	switch {
 	case !c.inversionHolds(l, j):
-		f.Kind = WrongInversion
+		f.Kind = finding.WrongInversion
 		s.ideal = l.goal(j)
 	case s.buried:
-		f.Kind = WrongInversion
+		f.Kind = finding.WrongInversion
 	case s.octave:
-		f.Kind = WrongNote
+		f.Kind = finding.WrongNote
 	case f.Offset < -tolerance && f.Offset-usual < -tolerance:
-		f.Kind = Early
+		f.Kind = finding.Early
 	case f.Offset > tolerance && f.Offset-usual > tolerance:
-		f.Kind = Late
+		f.Kind = finding.Late
 	}
 	if w.Role != score.Melody {
 		c.streak.right(w, f.Pass)
@@ -66,7 +67,7 @@ func (c *Coach) inversionHolds(l *line, j int) bool {
 		return true
 	}
 	shown := l.shown(before.index)
-	near := func(from *Keys) bool {
+	near := func(from *finding.Keys) bool {
 		return from.Len() > 0 && motion(from, &s.heard) <= shortest(from, w, s.matched)+nearEnough
 	}
 	return near(&before.heard) || near(&before.ideal) || near(&shown) || s.heard == l.shown(j)
@@ -89,13 +90,13 @@ func (l *line) lastWhole(j int) *slot {
 
 // tellTogether tells both hands' mistakes, as one wrong chord where they make
 // one.
-func (c *Coach) tellTogether(told [2]*Finding) {
+func (c *Coach) tellTogether(told [2]*finding.Finding) {
 	left, right := told[pattern.Left], told[pattern.Right]
-	if c.score.Only == score.BothHands && left != nil && right != nil && left.Kind == WrongBass && (right.Kind == WrongChord || right.Kind == WrongNote && c.makesChord(left, right)) {
+	if c.score.Only == score.BothHands && left != nil && right != nil && left.Kind == finding.WrongBass && (right.Kind == finding.WrongChord || right.Kind == finding.WrongNote && c.makesChord(left, right)) {
 		f := *left
-		f.Kind, f.Part, f.Second = WrongChord, BothHands, right.Want
+		f.Kind, f.Part, f.Second = finding.WrongChord, finding.BothHands, right.Want
 		for i := 0; i < right.Heard.Len(); i++ {
-			f.Heard.insert(right.Heard.At(i))
+			f.Heard.Insert(right.Heard.At(i))
 		}
 		c.tell(f)
 		return
@@ -108,9 +109,9 @@ func (c *Coach) tellTogether(told [2]*Finding) {
 }
 
 // makesChord reports that what both hands struck is a plain chord of its own.
-func (c *Coach) makesChord(left, right *Finding) bool {
+func (c *Coach) makesChord(left, right *finding.Finding) bool {
 	var set chord.Set
-	for _, f := range []*Finding{left, right} {
+	for _, f := range []*finding.Finding{left, right} {
 		for i := 0; i < f.Heard.Len(); i++ {
 			set = set.With(f.Heard.At(i).Class())
 		}
@@ -120,9 +121,9 @@ func (c *Coach) makesChord(left, right *Finding) bool {
 }
 
 // judgeForeign tells of a stroke with notes that do not belong.
-func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (Finding, bool) {
+func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (finding.Finding, bool) {
 	s, w := l.at(j), l.want(j)
-	f := c.finding(l, j, Extra, at)
+	f := c.finding(l, j, finding.Extra, at)
 	if s.judged {
 		if !s.complete {
 			return f, false // told once is enough
@@ -138,17 +139,17 @@ func (c *Coach) judgeForeign(l *line, j int, at time.Duration) (Finding, bool) {
 	case lacks == 0 && !replaced(w, s):
 		s.complete, s.doneAt = true, at
 	case w.Role == score.Melody && len(w.Tones) == 1:
-		f.Kind = WrongNote
+		f.Kind = finding.WrongNote
 	case w.Role != score.Block && w.Role != score.Melody:
-		f.Kind = WrongNote
+		f.Kind = finding.WrongNote
 		if w.Role == score.Bass {
-			f.Kind = WrongBass
+			f.Kind = finding.WrongBass
 		}
 		return f, c.streak.wrong(&f, w)
 	case replaced(w, s):
-		f.Kind = WrongNote
+		f.Kind = finding.WrongNote
 	default:
-		f.Kind = WrongChord
+		f.Kind = finding.WrongChord
 	}
 	return f, true
 }
@@ -172,7 +173,7 @@ func (c *Coach) checkLength(l *line, j int, at time.Duration) {
 	}
 	share := float64(at-from) / float64(written)
 	if share < c.level.Held {
-		f := c.finding(l, j, Short, at)
+		f := c.finding(l, j, finding.Short, at)
 		f.Share = share
 		c.shorts.push(f)
 	}

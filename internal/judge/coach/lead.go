@@ -4,6 +4,7 @@ import (
 	"sort"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/chordid"
 	"undersong/internal/listen/follow"
 	"undersong/internal/listen/keyboard"
@@ -174,7 +175,7 @@ func (c *Coach) tellLost(est *follow.Estimate, at time.Duration) {
 		return
 	}
 	c.led.adrift = true
-	c.tell(Finding{Kind: Lost, Part: BothHands, Bar: est.Bar, Pass: est.Pass, Beat: c.beatOf(est), At: at, Want: -1, Second: -1})
+	c.tell(finding.Finding{Kind: finding.Lost, Part: finding.BothHands, Bar: est.Bar, Pass: est.Pass, Beat: c.beatOf(est), At: at, Want: -1, Second: -1})
 }
 
 func (c *Coach) beatOf(est *follow.Estimate) float64 {

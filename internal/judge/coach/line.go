@@ -3,6 +3,7 @@ package coach
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/follow"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
@@ -18,7 +19,7 @@ const ring = 16
 type slot struct {
 	index    int // which stroke of the line, counted through all passes; -1 unused
 	matched  uint32
-	heard    Keys
+	heard    finding.Keys
 	foreign  int // notes heard that belong to nothing wanted
 	judged   bool
 	complete bool
@@ -30,8 +31,8 @@ type slot struct {
 	sung     int  // of the highest, which is the tune's; 0 in what plays no tune
 	buried   bool // another note than the tune's was highest
 	sounding int
-	ideal    Keys // where the hand should have been, after a wrong inversion
-	early    Keys // the right notes, struck long before their time
+	ideal    finding.Keys // where the hand should have been, after a wrong inversion
+	early    finding.Keys // the right notes, struck long before their time
 	earlyAt  time.Duration
 	doneAt   time.Duration
 }
@@ -200,7 +201,7 @@ func (l *line) strokeOf(want, pass int) (int, bool) {
 }
 
 // moved notes where the hand really was.
-func (l *line) moved(j int, keys *Keys) {
+func (l *line) moved(j int, keys *finding.Keys) {
 	if keys.Len() == 0 {
 		return
 	}

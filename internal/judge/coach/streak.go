@@ -3,6 +3,7 @@ package coach
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
 )
@@ -14,7 +15,7 @@ type streak struct {
 	harmony, bar, pass int
 	wrongs, rights     int
 	told               bool
-	heard              Keys
+	heard              finding.Keys
 }
 
 func (s *streak) at(w *score.Want, pass int) {
@@ -30,11 +31,11 @@ func (s *streak) right(w *score.Want, pass int) {
 
 // wrong takes a wrong note of a broken chord. It may turn the finding into a
 // wrong chord, and reports whether it is to be told at all.
-func (s *streak) wrong(f *Finding, w *score.Want) bool {
+func (s *streak) wrong(f *finding.Finding, w *score.Want) bool {
 	s.at(w, f.Pass)
 	s.wrongs++
 	for i := 0; i < f.Heard.Len(); i++ {
-		s.heard.insert(f.Heard.At(i))
+		s.heard.Insert(f.Heard.At(i))
 	}
 	switch {
 	case s.told:
@@ -43,7 +44,7 @@ func (s *streak) wrong(f *Finding, w *score.Want) bool {
 		return true
 	}
 	s.told = true
-	f.Kind, f.Heard = WrongChord, s.heard
+	f.Kind, f.Heard = finding.WrongChord, s.heard
 	return true
 }
 
@@ -51,7 +52,7 @@ func (s *streak) wrong(f *Finding, w *score.Want) bool {
 // same key is struck again: that is a repetition, not a short note. Releases come
 // in the order of time, so that the queue needs no sorting.
 type shortQueue struct {
-	list [8]Finding
+	list [8]finding.Finding
 	n    int
 }
 
@@ -59,7 +60,7 @@ type shortQueue struct {
 // release to be part of that stroke.
 const repetition = 80 * time.Millisecond
 
-func (q *shortQueue) push(f Finding) {
+func (q *shortQueue) push(f finding.Finding) {
 	f.At += repetition
 	if q.n < len(q.list) {
 		q.list[q.n] = f
@@ -74,7 +75,7 @@ func (q *shortQueue) due() time.Duration {
 	return q.list[0].At
 }
 
-func (q *shortQueue) pop() Finding {
+func (q *shortQueue) pop() finding.Finding {
 	f := q.list[0]
 	q.remove(0)
 	return f
@@ -87,7 +88,7 @@ func (q *shortQueue) remove(i int) {
 
 func (q *shortQueue) restruck(key pitch.Num) {
 	for i := q.n - 1; i >= 0; i-- {
-		if holds(&q.list[i].Heard, key) {
+		if q.list[i].Heard.Has(key) {
 			q.remove(i)
 		}
 	}

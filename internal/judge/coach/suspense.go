@@ -3,6 +3,7 @@ package coach
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/follow"
 )
 
@@ -10,7 +11,7 @@ import (
 // player leads: what seems a stroke left out may be one that comes early, and a
 // wrong chord the beginning of another bar. The next onsets say which.
 type suspense struct {
-	list [8]Finding
+	list [8]finding.Finding
 	n    int
 	age  int // groups since the first was put there
 }
@@ -20,7 +21,7 @@ type suspense struct {
 const mostSuspense = 2
 
 // hold keeps a finding; where there is no room it is dropped.
-func (s *suspense) hold(f *Finding) {
+func (s *suspense) hold(f *finding.Finding) {
 	if s.n < len(s.list) {
 		s.list[s.n] = *f
 		s.n++
@@ -38,7 +39,7 @@ func (s *suspense) grow() {
 func (s *suspense) dropUnasked() {
 	kept := s.list[:0]
 	for _, f := range s.list[:s.n] {
-		if f.Kind != Extra || f.Want >= 0 {
+		if f.Kind != finding.Extra || f.Want >= 0 {
 			kept = append(kept, f)
 		}
 	}

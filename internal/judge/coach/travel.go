@@ -1,6 +1,7 @@
 package coach
 
 import (
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
@@ -8,16 +9,9 @@ import (
 )
 
 // motion is the semitones that fingers travel from one set of keys to another.
-func motion(from, to *Keys) int {
-	var a, b [mostKeys]pitch.Num
-	return chord.Motion(from.fill(&a), to.fill(&b))
-}
-
-func (k *Keys) fill(buf *[mostKeys]pitch.Num) []pitch.Num {
-	for i := 0; i < k.Len(); i++ {
-		buf[i] = k.At(i)
-	}
-	return buf[:k.Len()]
+func motion(from, to *finding.Keys) int {
+	var a, b [finding.MostKeys]pitch.Num
+	return chord.Motion(from.Fill(&a), to.Fill(&b))
 }
 
 // allTones stands for every tone of a want.
@@ -25,15 +19,15 @@ const allTones = ^uint32(0)
 
 // shortest is the least motion from keys to a close voicing of those tones of
 // the wanted chord that are in a set of bits.
-func shortest(from *Keys, w *score.Want, tones uint32) int {
+func shortest(from *finding.Keys, w *score.Want, tones uint32) int {
 	to, _ := nearestVoicing(from, w, tones)
 	return motion(from, &to)
 }
 
 // nearestVoicing is the close voicing of a whole chord that the fingers reach
 // with the least motion, among the inversions that the want allows.
-func nearestVoicing(from *Keys, w *score.Want, tones uint32) (Keys, bool) {
-	var best Keys
+func nearestVoicing(from *finding.Keys, w *score.Want, tones uint32) (finding.Keys, bool) {
+	var best finding.Keys
 	bestMotion := -1
 	if from.Len() == 0 {
 		return best, false
@@ -53,8 +47,8 @@ func nearestVoicing(from *Keys, w *score.Want, tones uint32) (Keys, bool) {
 
 // closeFrom stacks the wanted classes upwards from a lowest key, where that key
 // is one of them.
-func closeFrom(first pitch.Num, w *score.Want, tones uint32) (Keys, bool) {
-	var v Keys
+func closeFrom(first pitch.Num, w *score.Want, tones uint32) (finding.Keys, bool) {
+	var v finding.Keys
 	if !first.Valid() || first+12 > pitch.PianoHigh {
 		return v, false
 	}
@@ -65,14 +59,14 @@ func closeFrom(first pitch.Num, w *score.Want, tones uint32) (Keys, bool) {
 		}
 		above := w.Tones[i].Key.Class().Above(first.Class())
 		has = has || above == 0
-		v.insert(first + pitch.Num(above))
+		v.Insert(first + pitch.Num(above))
 	}
 	return v, has
 }
 
 // goal is where the hand should be for stroke j, as near as can be to what it
 // struck. The nearest inversion is counted from the chord before instead.
-func (l *line) goal(j int) Keys {
+func (l *line) goal(j int) finding.Keys {
 	w, s := l.want(j), l.at(j)
 	if w.Whole {
 		from := &s.heard
@@ -83,18 +77,18 @@ func (l *line) goal(j int) Keys {
 			return v
 		}
 	}
-	var v Keys
+	var v finding.Keys
 	for i := range w.Tones {
-		v.insert(l.toneGoal(w, i, s))
+		v.Insert(l.toneGoal(w, i, s))
 	}
 	return v
 }
 
 // shown is where a demonstration puts stroke j.
-func (l *line) shown(j int) Keys {
-	var v Keys
+func (l *line) shown(j int) finding.Keys {
+	var v finding.Keys
 	for _, t := range l.want(j).Tones {
-		v.insert(t.Key)
+		v.Insert(t.Key)
 	}
 	return v
 }
@@ -107,18 +101,9 @@ func (l *line) toneGoal(w *score.Want, i int, s *slot) pitch.Num {
 	case !w.Anchor && (w.Role == score.Melody || w.Role == score.Figure && !w.Tones[i].AnyOctave):
 		return key + pitch.Num(l.shift)
 	case len(w.Tones) == 1 && s.heard.Len() == 1:
-		return nearestOf(key.Class(), s.heard.At(0))
+		return key.Class().Near(s.heard.At(0))
 	}
 	return key + pitch.Num(octaves(l.drift))
-}
-
-// nearestOf is the key of a class at most six semitones from another key.
-func nearestOf(c pitch.Class, from pitch.Num) pitch.Num {
-	up := c.Above(from.Class())
-	if up > 6 {
-		up -= 12
-	}
-	return from + pitch.Num(up)
 }
 
 // octaves rounds semitones to whole octaves.

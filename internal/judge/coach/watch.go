@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/follow"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/score"
@@ -87,7 +88,7 @@ func (c *Coach) checkBlur(at time.Duration) {
 		return
 	}
 	set := chord.Set()
-	f := Finding{Kind: Blurred, Part: Foot, At: at, Pass: pass, Want: -1, Second: -1}
+	f := finding.Finding{Kind: finding.Blurred, Part: finding.Foot, At: at, Pass: pass, Want: -1, Second: -1}
 	held := c.keys.Pedalled()
 	for k := held.Lowest(); k >= 0; k = held.Next(k) {
 		if !set.Has(k.Class()) && c.keys.StruckAt(k) < change-lingers {
@@ -219,28 +220,28 @@ func (c *Coach) weighBar(bar int, at time.Duration) {
 	s := b.at(bar)
 	defer func() { s.bar = -1 }()
 	stretch := b.touch.stretch()
-	f := Finding{Kind: Balance, Part: BothHands, At: at, Bar: bar % len(b.score.Bars), Pass: bar / len(b.score.Bars), Beat: 1, Want: -1, Second: -1}
+	f := finding.Finding{Kind: finding.Balance, Part: finding.BothHands, At: at, Bar: bar % len(b.score.Bars), Pass: bar / len(b.score.Bars), Beat: 1, Want: -1, Second: -1}
 	switch {
 	case s.tune.n > 0 && s.under.n > 0 && s.under.value() > s.tune.value()+stretch*c.level.Sung:
-		f.Sung, f.Part = true, RightHand
+		f.Sung, f.Part = true, finding.RightHand
 	case c.score.Only != score.BothHands:
 		return // a hand alone has nothing to be balanced with
 	case s.accented.n > 0 && s.plain.n > 0 && s.accented.value() < s.plain.value()+stretch*c.level.Accent:
 		f.Accent = true
 		f.Part, f.Beat, f.Want = c.firstAccent(f.Bar)
 	case s.accented.n == 0 && s.bass.n > 0 && s.chords.n > 0 && s.chords.value() > s.bass.value()+stretch*c.level.Louder:
-		f.Part = RightHand
+		f.Part = finding.RightHand
 	default:
 		return
 	}
 	c.tell(f)
 }
 
-func (c *Coach) firstAccent(bar int) (Part, float64, int) {
+func (c *Coach) firstAccent(bar int) (finding.Part, float64, int) {
 	for i := range c.score.Wants {
 		if w := &c.score.Wants[i]; w.Bar == bar && w.Accent {
 			return partOf(w.Hand), w.Beat, i
 		}
 	}
-	return BothHands, 1, -1
+	return finding.BothHands, 1, -1
 }

@@ -11,12 +11,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/words"
 )
 
 var (
@@ -75,7 +77,7 @@ func kindOf(k performer.Kind) string {
 
 // compare sets findings against the truth: a finding is true where a mistake of
 // its kind was planted at its bar and beat.
-func (a *accuracy) compare(s *score.Score, perf performer.Performance, found []coach.Finding, voice *coach.Voice, label string) {
+func (a *accuracy) compare(s *score.Score, perf performer.Performance, found []finding.Finding, voice *words.Voice, label string) {
 	a.bars += len(s.Bars)
 	used := make([]bool, len(found))
 	for _, fault := range perf.Truth {
@@ -98,7 +100,7 @@ func (a *accuracy) compare(s *score.Score, perf performer.Performance, found []c
 	}
 	for i := range found {
 		f := &found[i]
-		if f.Kind == coach.Right {
+		if f.Kind == finding.Right {
 			continue
 		}
 		r := a.row(f.Kind.String())
@@ -113,9 +115,9 @@ func (a *accuracy) compare(s *score.Score, perf performer.Performance, found []c
 
 // concerns reports a finding about a planted mistake: of its kind, in its bar,
 // and at one of the places that it touches.
-func concerns(s *score.Score, f *coach.Finding, fault performer.Fault, kind string) bool {
+func concerns(s *score.Score, f *finding.Finding, fault performer.Fault, kind string) bool {
 	if f.Kind.String() != kind || s.Bars[f.Bar].Number != fault.Bar {
-		return kind == "wrong-chord" && s.Bars[f.Bar].Number == fault.Bar && f.Kind >= coach.WrongNote && touches(s, f, fault)
+		return kind == "wrong-chord" && s.Bars[f.Bar].Number == fault.Bar && f.Kind >= finding.WrongNote && touches(s, f, fault)
 	}
 	if kind == "balance" || kind == "blurred" {
 		return true
@@ -123,7 +125,7 @@ func concerns(s *score.Score, f *coach.Finding, fault performer.Fault, kind stri
 	return touches(s, f, fault)
 }
 
-func touches(s *score.Score, f *coach.Finding, fault performer.Fault) bool {
+func touches(s *score.Score, f *finding.Finding, fault performer.Fault) bool {
 	if fault.Want < 0 {
 		d := f.Beat - fault.Beat
 		return d < 0.26 && d > -0.26
@@ -136,10 +138,10 @@ func touches(s *score.Score, f *coach.Finding, fault performer.Fault) bool {
 	return false
 }
 
-func (a *accuracy) at(s *score.Score, found []coach.Finding, bar int, voice *coach.Voice) string {
+func (a *accuracy) at(s *score.Score, found []finding.Finding, bar int, voice *words.Voice) string {
 	var all []string
 	for i := range found {
-		if f := &found[i]; s.Bars[f.Bar].Number == bar && f.Kind != coach.Right {
+		if f := &found[i]; s.Bars[f.Bar].Number == bar && f.Kind != finding.Right {
 			all = append(all, f.Kind.String()+" "+voice.Line(f))
 		}
 	}
@@ -231,7 +233,7 @@ func TestAccuracy(t *testing.T) {
 					perf, err := performer.Play(s, human, plan, seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
 					found, e := run(s, perf.Events, coach.Steady)
-					acc.compare(s, perf, found, e.Voice(), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, key, tempo, kind))
+					acc.compare(s, perf, found, voiceOf(e), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, key, tempo, kind))
 				}
 			}
 		}
@@ -264,10 +266,10 @@ func TestFaultlessPlayingIsLeftAlone(t *testing.T) {
 					found, e := run(s, perf.Events, coach.Steady)
 					bars += len(s.Bars)
 					for i := range found {
-						if found[i].Kind != coach.Right {
+						if found[i].Kind != finding.Right {
 							told++
 							if told < 30 {
-								t.Logf("%s, seed %d, %s in %s: %s %s", player, seed, p.Name, s.Key, found[i].Kind, e.Voice().Line(&found[i]))
+								t.Logf("%s, seed %d, %s in %s: %s %s", player, seed, p.Name, s.Key, found[i].Kind, voiceOf(e).Line(&found[i]))
 							}
 						}
 					}

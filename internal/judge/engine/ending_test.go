@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/play/performer"
@@ -36,11 +37,11 @@ func human(t *testing.T, s *score.Score, seed uint64) []event.Event {
 	return performer.Faultless(s, h, seed).Events
 }
 
-func mistakes(found []coach.Finding, e *Engine) []string {
+func mistakes(found []finding.Finding, e *Engine) []string {
 	var told []string
 	for i := range found {
-		if found[i].Kind != coach.Right {
-			told = append(told, e.Voice().Line(&found[i]))
+		if found[i].Kind != finding.Right {
+			told = append(told, voiceOf(e).Line(&found[i]))
 		}
 	}
 	return told
@@ -49,7 +50,7 @@ func mistakes(found []coach.Finding, e *Engine) []string {
 // heard runs an engine with a click over a performance.
 func heard(s *score.Score, evs []event.Event, tick time.Duration) []string {
 	e := New(s, Options{Level: coach.Steady})
-	var found []coach.Finding
+	var found []finding.Finding
 	last := time.Duration(0)
 	for _, ev := range evs {
 		for ; tick > 0 && last < ev.At; last += tick {
@@ -86,7 +87,7 @@ func TestARitardandoIsFollowed(t *testing.T) {
 				evs[i].At = time.Second + time.Duration(float64(evs[i].At)/share)
 			}
 			e := New(s, Options{Level: coach.Steady, Led: true})
-			var found []coach.Finding
+			var found []finding.Finding
 			for _, ev := range evs {
 				found = append(found, e.Feed(ev)...)
 				if !ev.IsNoteOn() {

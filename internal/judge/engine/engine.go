@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/chordid"
 	"undersong/internal/listen/follow"
 	"undersong/internal/listen/keyboard"
@@ -31,9 +32,9 @@ type Engine struct {
 	Score *score.Score
 	Click follow.Click // gives the time unless the player leads
 	Keys  keyboard.Keys
+	Ear   *chordid.Recognizer
 
 	leader *follow.Follower // nil with a click
-	ear    *chordid.Recognizer
 	coach  *coach.Coach
 	now    time.Duration   // of the last event or tick
 	before chordid.Reading // the last chord that Heard named
@@ -47,13 +48,13 @@ func New(s *score.Score, o Options) *Engine {
 		// one that is not.
 		s, low, high = s.Alone()
 	}
-	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), ear: chordid.New()}
+	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), Ear: chordid.New()}
 	if o.Led {
 		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop})
-		e.coach = coach.NewLed(s, e.leader, o.Loop, o.Level, &e.Keys, e.ear)
+		e.coach = coach.NewLed(s, e.leader, o.Loop, o.Level, &e.Keys, e.Ear)
 		e.coach.Within(low, high)
 	} else {
-		e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.ear)
+		e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.Ear)
 	}
 	return e
 }
@@ -74,13 +75,10 @@ func (e *Engine) Tempo() meter.Tempo {
 	return e.Score.Tempo
 }
 
-// Voice puts the engine's findings into words.
-func (e *Engine) Voice() *coach.Voice { return &coach.Voice{Score: e.Score, Ear: e.ear} }
-
 // Feed takes an event and returns what it brought to light, with all that was
 // due before it. Times must not run backwards. The slice is good until the next
 // call.
-func (e *Engine) Feed(ev event.Event) []coach.Finding {
+func (e *Engine) Feed(ev event.Event) []finding.Finding {
 	e.now = ev.At
 	e.coach.Advance(ev.At)
 	before := e.Keys.Sounding()
@@ -107,7 +105,7 @@ func (e *Engine) ended(before keyboard.Set, at time.Duration) {
 }
 
 // Tick lets time pass up to now.
-func (e *Engine) Tick(now time.Duration) []coach.Finding {
+func (e *Engine) Tick(now time.Duration) []finding.Finding {
 	e.now = now
 	e.coach.Advance(now)
 	return e.coach.Take()
@@ -120,13 +118,13 @@ func (e *Engine) Unplugged() {
 }
 
 // Finish ends the performance at a time and returns the last findings.
-func (e *Engine) Finish(at time.Duration) []coach.Finding {
+func (e *Engine) Finish(at time.Duration) []finding.Finding {
 	e.coach.Finish(at)
 	return e.coach.Take()
 }
 
 // Summary sums up the performance so far.
-func (e *Engine) Summary() coach.Summary { return e.coach.Summary() }
+func (e *Engine) Summary() finding.Summary { return e.coach.Summary() }
 
 // Heard is the likeliest reading of what sounds now, fingers and pedal, given
 // the key and what the chart has here.
@@ -140,7 +138,7 @@ func (e *Engine) Heard() chordid.Reading {
 	if p := e.Position(e.now); p.Pass >= 0 {
 		x.Wanted = e.Score.Harmonies[e.Score.HarmonyAt(p.At)].Chord
 	}
-	r := e.ear.InContext(chord.Set(s.Classes()), low.Class(), &x)
+	r := e.Ear.InContext(chord.Set(s.Classes()), low.Class(), &x)
 	e.before = r
 	return r
 }

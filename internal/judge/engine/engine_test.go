@@ -11,12 +11,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/words"
 )
 
 // The tunes are in C, 4/4 or 3/4, at 120 beats a minute: a beat is 500 ms.
@@ -116,9 +118,9 @@ func (p *take) events() []event.Event {
 	return evs
 }
 
-func run(s *score.Score, evs []event.Event, l coach.Level) ([]coach.Finding, *Engine) {
+func run(s *score.Score, evs []event.Event, l coach.Level) ([]finding.Finding, *Engine) {
 	e := New(s, Options{Level: l})
-	var all []coach.Finding
+	var all []finding.Finding
 	var last time.Duration
 	for _, ev := range evs {
 		all = append(all, e.Feed(ev)...)
@@ -132,8 +134,8 @@ func wrongs(s *score.Score, p *take) []string {
 	found, e := run(s, p.events(), coach.Steady)
 	out := []string{}
 	for i := range found {
-		if f := &found[i]; f.Kind != coach.Right {
-			out = append(out, fmt.Sprintf("%s %s: %s", f.Part, f.Kind, e.Voice().Line(f)))
+		if f := &found[i]; f.Kind != finding.Right {
+			out = append(out, fmt.Sprintf("%s %s: %s", f.Part, f.Kind, voiceOf(e).Line(f)))
 		}
 	}
 	return out
@@ -282,7 +284,7 @@ func TestEveryPatternPlayedAsShownIsRight(t *testing.T) {
 			for _, l := range []coach.Level{coach.Gentle, coach.Steady, coach.Strict} {
 				found, e := run(s, exact(s).events(), l)
 				for i := range found {
-					require.Equal(t, coach.Right, found[i].Kind, "%s in %s: %s", p.Name, m, e.Voice().Line(&found[i]))
+					require.Equal(t, finding.Right, found[i].Kind, "%s in %s: %s", p.Name, m, voiceOf(e).Line(&found[i]))
 				}
 				require.Len(t, found, len(s.Wants), p.Name)
 			}
@@ -299,7 +301,7 @@ func TestLoopGoesRoundWithoutEnd(t *testing.T) {
 		for _, ev := range exact(s).events() {
 			ev.At += time.Duration(i) * pass
 			for _, f := range e.Feed(ev) {
-				require.Equal(t, coach.Right, f.Kind, e.Voice().Line(&f))
+				require.Equal(t, finding.Right, f.Kind, voiceOf(e).Line(&f))
 				require.Equal(t, i, f.Pass)
 				n++
 			}
@@ -323,12 +325,12 @@ func TestSummary(t *testing.T) {
 	p := exact(s).keys(left, 3, 1, 48).keys(left, 3, 3, 48).keys(right, 2, 2)
 	_, e := run(s, p.events(), coach.Steady)
 	sum := e.Summary()
-	assert.Equal(t, 2, sum.Count(coach.WrongBass))
-	assert.Equal(t, 1, sum.Count(coach.Missing))
-	assert.Equal(t, 13, sum.Count(coach.Right))
+	assert.Equal(t, 2, sum.Count(finding.WrongBass))
+	assert.Equal(t, 1, sum.Count(finding.Missing))
+	assert.Equal(t, 13, sum.Count(finding.Right))
 	assert.Equal(t, 3, sum.Wrong())
 	require.Len(t, sum.Troubles, 2)
-	assert.Equal(t, coach.Trouble{Kind: coach.WrongBass, Part: coach.LeftHand, Bars: []int{3}, Count: 2}, sum.Troubles[0])
+	assert.Equal(t, finding.Trouble{Kind: finding.WrongBass, Part: finding.LeftHand, Bars: []int{3}, Count: 2}, sum.Troubles[0])
 	assert.Equal(t, 7, sum.Timing[right].Strokes)
 	assert.InDelta(t, 0, sum.Timing[right].MeanMs, 0.001)
 }
@@ -356,7 +358,7 @@ func TestSteadyDelayIsNoFault(t *testing.T) {
 	found, _ := run(s, p.events(), coach.Strict)
 	early := 0
 	for i := range found {
-		if found[i].Kind == coach.Early {
+		if found[i].Kind == finding.Early {
 			early++
 			assert.Less(t, found[i].Bar, 4, "told while the delay is not known yet")
 		}
@@ -440,7 +442,7 @@ func TestRushingIsATendency(t *testing.T) {
 	}
 	found, e := run(s, p.events(), coach.Steady)
 	for i := range found {
-		assert.Equal(t, coach.Right, found[i].Kind, "no single stroke is early")
+		assert.Equal(t, finding.Right, found[i].Kind, "no single stroke is early")
 	}
 	sum := e.Summary()
 	for _, h := range []pattern.Hand{left, right} {
@@ -472,3 +474,5 @@ func TestAnAccentMustReallyBeLouder(t *testing.T) {
 		"right balance: bar 2, beat 2: accent too soft - lean on beat 2",
 	}, wrongs(s, p))
 }
+
+func voiceOf(e *Engine) *words.Voice { return &words.Voice{Score: e.Score, Ear: e.Ear} }

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
@@ -17,9 +18,9 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-func runLed(s *score.Score, evs []event.Event, l coach.Level) ([]coach.Finding, *Engine) {
+func runLed(s *score.Score, evs []event.Event, l coach.Level) ([]finding.Finding, *Engine) {
 	e := New(s, Options{Level: l, Led: true})
-	var all []coach.Finding
+	var all []finding.Finding
 	var last time.Duration
 	for _, ev := range evs {
 		all = append(all, e.Feed(ev)...)
@@ -32,8 +33,8 @@ func ledWrongs(s *score.Score, evs []event.Event) []string {
 	found, e := runLed(s, evs, coach.Steady)
 	out := []string{}
 	for i := range found {
-		if f := &found[i]; f.Kind != coach.Right {
-			out = append(out, fmt.Sprintf("%s %s: %s", f.Part, f.Kind, e.Voice().Line(f)))
+		if f := &found[i]; f.Kind != finding.Right {
+			out = append(out, fmt.Sprintf("%s %s: %s", f.Part, f.Kind, voiceOf(e).Line(f)))
 		}
 	}
 	return out
@@ -126,7 +127,7 @@ func TestOtherMusicIsLostAndToldOnce(t *testing.T) {
 	lost := 0
 	found, _ := runLed(s, p.events(), coach.Steady)
 	for i := range found {
-		if found[i].Kind == coach.Lost {
+		if found[i].Kind == finding.Lost {
 			lost++
 		}
 	}
@@ -151,7 +152,7 @@ func TestLedAccuracy(t *testing.T) {
 					perf, err := performer.Play(s, human, performer.Random([]performer.Kind{kind}, 0.1), seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
 					found, e := runLed(s, perf.Events, coach.Steady)
-					acc.compare(s, perf, found, e.Voice(), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, s.Key, s.Tempo, kind))
+					acc.compare(s, perf, found, voiceOf(e), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, s.Key, s.Tempo, kind))
 				}
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 )
 
@@ -40,7 +41,7 @@ func TestEightHours(t *testing.T) {
 			for _, ev := range evs {
 				ev.At += time.Duration(i) * pass
 				for _, f := range e.Feed(ev) {
-					if f.Kind == coach.Right {
+					if f.Kind == finding.Right {
 						right++
 						if f.Pass != i {
 							misplaced++

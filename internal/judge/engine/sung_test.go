@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
@@ -126,7 +127,7 @@ func TestTheTunesFaultsAreFound(t *testing.T) {
 		found, _ := run(s, perf.Events, coach.Steady)
 		var told []string
 		for i := range found {
-			if found[i].Kind != coach.Right {
+			if found[i].Kind != finding.Right {
 				told = append(told, found[i].Kind.String())
 			}
 		}

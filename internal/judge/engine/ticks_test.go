@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/performer"
@@ -110,7 +111,7 @@ func unruly(t testing.TB, s *score.Score, seed uint64, share float64) []event.Ev
 
 // told is all that an engine says; tick is how often time passes besides, 0 for
 // never and less for by chance.
-func told(s *score.Score, o Options, evs []event.Event, tick time.Duration) ([]coach.Finding, coach.Summary) {
+func told(s *score.Score, o Options, evs []event.Event, tick time.Duration) ([]finding.Finding, finding.Summary) {
 	e := New(s, o)
 	r := rand.New(rand.NewPCG(9, 9))
 	next := func() time.Duration {
@@ -119,7 +120,7 @@ func told(s *score.Score, o Options, evs []event.Event, tick time.Duration) ([]c
 		}
 		return tick
 	}
-	var all []coach.Finding
+	var all []finding.Finding
 	now := time.Duration(0)
 	pass := func(until time.Duration) {
 		for ; tick != 0 && now < until; now += next() {
@@ -200,7 +201,7 @@ func FuzzLiveStream(f *testing.F) {
 		evs := streamOf(raw)
 		found, sum := told(s, o, evs, 0)
 		e := New(s, o)
-		v := e.Voice()
+		v := voiceOf(e)
 		for i := range found {
 			require.NotEmpty(t, v.Line(&found[i]))
 		}

@@ -10,10 +10,12 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // What is captured is measured against what was meant: a simulated player plays a
@@ -107,13 +109,13 @@ func corrections(wanted, demonstrated *score.Score) string {
 		return err.Error()
 	}
 	var told string
-	look := func(all []coach.Finding) {
+	look := func(all []finding.Finding) {
 		for i := range all {
 			switch f := &all[i]; f.Kind {
-			case coach.Right, coach.Short, coach.Blurred, coach.Balance:
+			case finding.Right, finding.Short, finding.Blurred, finding.Balance:
 			default:
 				if told == "" {
-					told = e.Voice().Line(f)
+					told = (&words.Voice{Score: e.Score, Ear: e.Ear}).Line(f)
 				}
 			}
 		}

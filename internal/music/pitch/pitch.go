@@ -42,6 +42,16 @@ func (c Class) Above(other Class) int { return int(ClassOf(int(c - other))) }
 // From is the lowest key of the class at or above low.
 func (c Class) From(low Num) Num { return low + Num(c.Above(low.Class())) }
 
+// Near is the key of the class at most six semitones from another key; a tritone
+// lies above it.
+func (c Class) Near(from Num) Num {
+	up := c.Above(from.Class())
+	if up > 6 {
+		up -= 12
+	}
+	return from + Num(up)
+}
+
 // Letter is a note letter counted from C: C is 0, B is 6.
 type Letter int
 

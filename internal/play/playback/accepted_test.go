@@ -9,21 +9,23 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/words"
 )
 
 // corrections is what the engine finds to mend in a performance.
 func corrections(s *score.Score, events []event.Event) []string {
 	e := engine.New(s, engine.Options{Level: coach.Steady})
 	var told []string
-	tell := func(found []coach.Finding) {
+	tell := func(found []finding.Finding) {
 		for i := range found {
-			if found[i].Kind != coach.Right {
-				told = append(told, e.Voice().Line(&found[i]))
+			if found[i].Kind != finding.Right {
+				told = append(told, (&words.Voice{Score: e.Score, Ear: e.Ear}).Line(&found[i]))
 			}
 		}
 	}

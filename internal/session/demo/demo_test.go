@@ -9,11 +9,12 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 )
 
-func found(t *testing.T, tempo meter.Tempo, seed uint64) map[coach.Kind]int {
+func found(t *testing.T, tempo meter.Tempo, seed uint64) map[finding.Kind]int {
 	t.Helper()
 	l, err := NewLesson(tempo)
 	require.NoError(t, err)
@@ -28,9 +29,9 @@ func found(t *testing.T, tempo meter.Tempo, seed uint64) map[coach.Kind]int {
 	}
 	e.Finish(last.At)
 	sum := e.Summary()
-	kinds := map[coach.Kind]int{}
-	for _, k := range coach.Kinds() {
-		if n := sum.Count(k); n > 0 && k != coach.Right {
+	kinds := map[finding.Kind]int{}
+	for _, k := range finding.Kinds() {
+		if n := sum.Count(k); n > 0 && k != finding.Right {
 			kinds[k] = n
 		}
 	}
@@ -39,7 +40,7 @@ func found(t *testing.T, tempo meter.Tempo, seed uint64) map[coach.Kind]int {
 
 func TestEveryMistakeIsHeardAndNoOther(t *testing.T) {
 	for seed := uint64(1); seed <= 20; seed++ {
-		assert.Equal(t, map[coach.Kind]int{coach.Missing: 1, coach.WrongBass: 1, coach.WrongInversion: 1, coach.Late: 1, coach.Blurred: 1},
+		assert.Equal(t, map[finding.Kind]int{finding.Missing: 1, finding.WrongBass: 1, finding.WrongInversion: 1, finding.Late: 1, finding.Blurred: 1},
 			found(t, 0, seed), "seed %d", seed)
 	}
 }

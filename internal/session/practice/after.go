@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/session/report"
 )
 
@@ -61,7 +61,7 @@ func (s *Session) tellMended() error {
 func worstFirst(all []report.Item) []report.Item {
 	var worst []report.Item
 	for _, i := range all {
-		if i.Finding.Kind == coach.Right {
+		if i.Finding.Kind == finding.Right {
 			continue
 		}
 		n := slices.IndexFunc(worst, func(w report.Item) bool { return w.Pass == i.Pass && w.Finding.Bar == i.Finding.Bar })

@@ -3,7 +3,7 @@ package practice
 import (
 	"slices"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/session/report"
 )
 
@@ -33,8 +33,8 @@ type visit struct {
 // fault is what makes two mistakes the same: a kind in a printed bar by a hand.
 type fault struct {
 	number int
-	kind   coach.Kind
-	part   coach.Part
+	kind   finding.Kind
+	part   finding.Part
 }
 
 // record is how often a fault came since the bar was last right.
@@ -53,7 +53,7 @@ func (g *gate) again() {
 func (g *gate) dropLast() { g.open = g.open[:max(0, len(g.open)-1)] }
 
 // turn is the turn of a finding made in a pass, counted through all takes.
-func (g *gate) turn(f *coach.Finding, pass int) report.Turn {
+func (g *gate) turn(f *finding.Finding, pass int) report.Turn {
 	round := g.turns.Round()
 	turn := g.turns.Of(f, pass)
 	if turn.Round != round {
@@ -63,9 +63,9 @@ func (g *gate) turn(f *coach.Finding, pass int) report.Turn {
 }
 
 // note takes a finding, and returns how often the same came before.
-func (g *gate) note(k coach.Kind, part coach.Part, at place, number int) int {
+func (g *gate) note(k finding.Kind, part finding.Part, at place, number int) int {
 	v := g.visit(at, number)
-	if k == coach.Right {
+	if k == finding.Right {
 		v.right = true
 		return 0
 	}
@@ -101,7 +101,7 @@ func (g *gate) visit(at place, number int) *visit {
 func (g *gate) choose(found []report.Item, first int, now place) *report.Item {
 	var worst *report.Item
 	for i := range found {
-		if k := found[i].Finding.Kind; k != coach.Right && (worst == nil || k > worst.Finding.Kind) {
+		if k := found[i].Finding.Kind; k != finding.Right && (worst == nil || k > worst.Finding.Kind) {
 			worst = &found[i]
 		}
 	}

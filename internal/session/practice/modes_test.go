@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/performer"
 	"undersong/internal/session/report"
@@ -200,8 +200,8 @@ func TestADelayIsTakenOffWhatIsPlayed(t *testing.T) {
 	assert.Equal(t, MostDelay, far.s.take.delay)
 }
 
-func kindOf(name string) coach.Kind {
-	for _, k := range coach.Kinds() {
+func kindOf(name string) finding.Kind {
+	for _, k := range finding.Kinds() {
 		if k.String() == name {
 			return k
 		}
@@ -209,9 +209,9 @@ func kindOf(name string) coach.Kind {
 	panic(name)
 }
 
-func partOf(name string) coach.Part {
+func partOf(name string) finding.Part {
 	if name == "left" {
-		return coach.LeftHand
+		return finding.LeftHand
 	}
-	return coach.RightHand
+	return finding.RightHand
 }

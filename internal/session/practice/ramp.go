@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 )
 
@@ -24,13 +25,13 @@ type passCount struct {
 // (common practice, no source).
 const smallSlip = 1.5
 
-func (p *passCount) add(f *coach.Finding, l coach.Level, t *take) {
+func (p *passCount) add(f *finding.Finding, l coach.Level, t *take) {
 	allowed := max(l.Timing, time.Duration(l.OfBeat*float64(t.lasts(t.score.Meter.Beat()))))
 	off := time.Duration(float64(max(f.Offset, -f.Offset)) / smallSlip)
 	switch {
-	case f.Kind == coach.Right:
+	case f.Kind == finding.Right:
 		p.right++
-	case (f.Kind == coach.Early || f.Kind == coach.Late) && off <= allowed:
+	case (f.Kind == finding.Early || f.Kind == finding.Late) && off <= allowed:
 		p.slips++
 	default:
 		p.faults++

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
@@ -82,12 +83,12 @@ type Session struct {
 	o     Options
 	stage stage
 	began time.Duration
-	now   time.Duration // the latest time heard of
-	take  *take         // nil before the first
-	past  coach.Summary // of the takes that are over
-	next  int           // the bar at which the next take begins, an index into Score.Bars
-	tempo meter.Tempo   // of the next take
-	keys  keyboard.Keys // for the view between takes
+	now   time.Duration   // the latest time heard of
+	take  *take           // nil before the first
+	past  finding.Summary // of the takes that are over
+	next  int             // the bar at which the next take begins, an index into Score.Bars
+	tempo meter.Tempo     // of the next take
+	keys  keyboard.Keys   // for the view between takes
 	view  view
 	port  string // that is gone
 

@@ -3,12 +3,13 @@ package practice
 import (
 	"time"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/follow"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // take is one stretch of playing without a break, from a count-in on.
@@ -16,7 +17,7 @@ type take struct {
 	score  *score.Score // from its first bar to the end of the piece
 	first  int          // that bar's index in the piece
 	engine *engine.Engine
-	voice  *coach.Voice
+	voice  *words.Voice
 	clicks *clicks       // nil where the player leads
 	along  *passes       // what undersong plays; nil for nothing
 	delay  time.Duration // by which the engine's clock is behind ours
@@ -40,7 +41,7 @@ func newTake(o Options, tempo meter.Tempo, first, countIn int, at time.Duration,
 	} else {
 		t.engine = engine.New(t.score, options)
 	}
-	t.voice = t.engine.Voice()
+	t.voice = &words.Voice{Score: t.engine.Score, Ear: t.engine.Ear}
 	t.along = newAlong(t, o.With)
 	return t
 }
@@ -52,20 +53,20 @@ func (t *take) quiet(sound func(event.Event)) {
 }
 
 // feed, tick and finish are the engine's, on our clock.
-func (t *take) feed(ev event.Event) []coach.Finding {
+func (t *take) feed(ev event.Event) []finding.Finding {
 	ev.At -= t.delay
 	return t.heard(t.engine.Feed(ev))
 }
 
-func (t *take) tick(now time.Duration) []coach.Finding {
+func (t *take) tick(now time.Duration) []finding.Finding {
 	return t.heard(t.engine.Tick(now - t.delay))
 }
 
-func (t *take) finish(now time.Duration) []coach.Finding {
+func (t *take) finish(now time.Duration) []finding.Finding {
 	return t.heard(t.engine.Finish(now - t.delay))
 }
 
-func (t *take) heard(found []coach.Finding) []coach.Finding {
+func (t *take) heard(found []finding.Finding) []finding.Finding {
 	for i := range found {
 		found[i].At += t.delay
 	}

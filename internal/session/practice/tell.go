@@ -1,13 +1,13 @@
 package practice
 
 import (
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/session/report"
 	"undersong/internal/sheet/score"
 )
 
 // tell passes findings on.
-func (s *Session) tell(found []coach.Finding) error {
+func (s *Session) tell(found []finding.Finding) error {
 	s.items = s.items[:0]
 	for i := range found {
 		s.items = append(s.items, s.hear(&found[i]))
@@ -36,14 +36,14 @@ func (s *Session) tell(found []coach.Finding) error {
 }
 
 // hear counts a finding in all ways.
-func (s *Session) hear(f *coach.Finding) report.Item {
+func (s *Session) hear(f *finding.Finding) report.Item {
 	pass := s.take.passes + f.Pass
 	turn := s.gate.turn(f, pass)
 	bar := &s.take.score.Bars[f.Bar]
 	s.picture.Add(bar.Number, turn, f.Kind)
 	s.pass.add(f, s.o.Level, s.take)
-	s.lost = f.Kind == coach.Lost || s.lost && f.Kind != coach.Right && f.Kind < coach.Missing // such as a note let go
-	if f.Kind == coach.Right {
+	s.lost = f.Kind == finding.Lost || s.lost && f.Kind != finding.Right && f.Kind < finding.Missing // such as a note let go
+	if f.Kind == finding.Right {
 		s.right++
 	} else {
 		s.wrong++

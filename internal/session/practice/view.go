@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/chordid"
 	"undersong/internal/listen/follow"
 	"undersong/internal/listen/keyboard"
@@ -17,6 +17,7 @@ import (
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/ui/term"
+	"undersong/internal/ui/words"
 )
 
 // view keeps what the screen shows between one moment and the next.
@@ -77,10 +78,10 @@ const praiseTime = 1500 * time.Millisecond
 // wellDone is the usual praise; other praise stays until it has been read.
 const wellDone = "that's it"
 
-func (v *view) praise(found []coach.Finding, now time.Duration) {
+func (v *view) praise(found []finding.Finding, now time.Duration) {
 	for i := range found {
 		switch {
-		case found[i].Kind != coach.Right:
+		case found[i].Kind != finding.Right:
 			v.good = ""
 		case v.good == "" || v.good == wellDone || now >= v.praised+praiseTime:
 			v.cheer(wellDone, now)
@@ -253,7 +254,7 @@ func (v *view) wanted(t *take, now time.Duration, st *term.State) {
 	st.WantedDetail = strings.Join(parts, " and ")
 }
 
-func detail(voice *coach.Voice, w *score.Want) string {
+func detail(voice *words.Voice, w *score.Want) string {
 	if w.Whole && w.Inversion == pattern.AnyInversion {
 		return "chord"
 	}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/wording"
@@ -54,33 +55,33 @@ func Practise(s Session) []Advice {
 }
 
 // remedies say what to do about each kind.
-var remedies = map[coach.Kind]string{
-	coach.Lost:           "a few bars at a time, then across the joins between them",
-	coach.WrongChord:     "say the chord's name aloud before each change",
-	coach.WrongBass:      "left hand alone, naming each bass note",
-	coach.WrongInversion: "move slowly from chord to chord and keep the notes they share",
-	coach.WrongNote:      "slowly, hands apart, looking at the keys",
-	coach.Missing:        "count aloud and touch every beat",
-	coach.Extra:          "count aloud and leave the rests empty",
-	coach.Late:           "prepare the next chord during the beat before",
-	coach.Early:          "listen for the click before you play",
-	coach.Blurred:        "change the pedal just after each new chord",
-	coach.Short:          "hold each chord until the next one",
-	coach.Balance:        "let the bass carry, the chords lightly above it",
+var remedies = map[finding.Kind]string{
+	finding.Lost:           "a few bars at a time, then across the joins between them",
+	finding.WrongChord:     "say the chord's name aloud before each change",
+	finding.WrongBass:      "left hand alone, naming each bass note",
+	finding.WrongInversion: "move slowly from chord to chord and keep the notes they share",
+	finding.WrongNote:      "slowly, hands apart, looking at the keys",
+	finding.Missing:        "count aloud and touch every beat",
+	finding.Extra:          "count aloud and leave the rests empty",
+	finding.Late:           "prepare the next chord during the beat before",
+	finding.Early:          "listen for the click before you play",
+	finding.Blurred:        "change the pedal just after each new chord",
+	finding.Short:          "hold each chord until the next one",
+	finding.Balance:        "let the bass carry, the chords lightly above it",
 }
 
 // kindWords name the kinds in a sentence.
-var kindWords = map[coach.Kind]string{
-	coach.Right: "right", coach.Lost: "lost", coach.WrongChord: "wrong chord", coach.WrongBass: "wrong bass", coach.WrongInversion: "wrong inversion",
-	coach.WrongNote: "wrong note", coach.Missing: "missing", coach.Extra: "extra", coach.Late: "late", coach.Early: "early",
-	coach.Blurred: "blurred pedal", coach.Short: "too short", coach.Balance: "out of balance",
+var kindWords = map[finding.Kind]string{
+	finding.Right: "right", finding.Lost: "lost", finding.WrongChord: "wrong chord", finding.WrongBass: "wrong bass", finding.WrongInversion: "wrong inversion",
+	finding.WrongNote: "wrong note", finding.Missing: "missing", finding.Extra: "extra", finding.Late: "late", finding.Early: "early",
+	finding.Blurred: "blurred pedal", finding.Short: "too short", finding.Balance: "out of balance",
 }
 
-var partWords = map[coach.Part]string{
-	coach.LeftHand: "left hand", coach.RightHand: "right hand", coach.BothHands: "both hands", coach.Foot: "pedal",
+var partWords = map[finding.Part]string{
+	finding.LeftHand: "left hand", finding.RightHand: "right hand", finding.BothHands: "both hands", finding.Foot: "pedal",
 }
 
-func troubleText(t *coach.Trouble) string {
+func troubleText(t *finding.Trouble) string {
 	return fmt.Sprintf("%s, %s (%s, %s): %s", kindWords[t.Kind], barsText(t.Bars), partWords[t.Part], wording.Times(t.Count), remedies[t.Kind])
 }
 
@@ -125,7 +126,7 @@ const spanBars = 4
 // span is the run of at most four bars with the most of a trouble, led into by
 // the bar before and followed by the one after where there is room: what is hard
 // is mostly the way into a bar and out of it.
-func span(s Session, t *coach.Trouble) (from, to int) {
+func span(s Session, t *finding.Trouble) (from, to int) {
 	in := map[int]int{}
 	for _, b := range s.Summary.Bars {
 		in[b.Bar] = b.Counts[t.Kind]
@@ -164,15 +165,15 @@ func span(s Session, t *coach.Trouble) (from, to int) {
 // trouble the tempo stays, since there the tempo is the task.
 const slower = 0.8
 
-func practiceTempo(s Session, t *coach.Trouble) float64 {
+func practiceTempo(s Session, t *finding.Trouble) float64 {
 	tempo := float64(s.Tempo)
-	if t.Kind != coach.Early && t.Kind != coach.Late {
+	if t.Kind != finding.Early && t.Kind != finding.Late {
 		tempo *= slower
 	}
 	return min(max(math.Round(tempo), float64(meter.SlowestTempo)), float64(meter.FastestTempo))
 }
 
-func command(s Session, t *coach.Trouble) string {
+func command(s Session, t *finding.Trouble) string {
 	if s.File == "" {
 		return ""
 	}
@@ -213,8 +214,8 @@ func command(s Session, t *coach.Trouble) string {
 // handAlone is the hand that practises a trouble alone: the one that it concerns,
 // where hands apart help. They do not where one hand's loudness is measured by
 // the other's, nor where a hand with nothing to play strikes something.
-func handAlone(s Session, t *coach.Trouble) string {
-	if s.Hand == "" && (t.Part == coach.LeftHand || t.Part == coach.RightHand) && t.Kind != coach.Balance && t.Kind != coach.Extra {
+func handAlone(s Session, t *finding.Trouble) string {
+	if s.Hand == "" && (t.Part == finding.LeftHand || t.Part == finding.RightHand) && t.Kind != finding.Balance && t.Kind != finding.Extra {
 		return t.Part.String()
 	}
 	return s.Hand

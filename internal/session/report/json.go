@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 )
 
 // JSON writes JSON lines; see Schema.
@@ -171,7 +171,7 @@ func (j *JSON) Finding(i Item) error {
 	return j.line(l)
 }
 
-func timed(k coach.Kind) bool { return k == coach.Right || k == coach.Early || k == coach.Late }
+func timed(k finding.Kind) bool { return k == finding.Right || k == finding.Early || k == finding.Late }
 
 // CountIn writes when the music begins.
 func (j *JSON) CountIn(c CountIn) error {
@@ -187,12 +187,12 @@ func (j *JSON) Notice(at time.Duration, text string) error {
 func (j *JSON) Summary(s Session) error {
 	sum := &s.Summary
 	l := summaryLine{
-		Type: "summary", Right: sum.Count(coach.Right), Wrong: sum.Wrong(), Counts: countsOf(coach.Kinds(), sum.Count),
+		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: countsOf(finding.Kinds(), sum.Count),
 		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
 		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
 	}
 	for _, b := range sum.Bars {
-		counted := countsOf(coach.Kinds(), func(k coach.Kind) int { return b.Counts[k] })
+		counted := countsOf(finding.Kinds(), func(k finding.Kind) int { return b.Counts[k] })
 		l.Bars = append(l.Bars, barLine{b.Bar, counted, s.Picture.last(b.Bar)})
 	}
 	for _, a := range Practise(s) {
@@ -201,7 +201,7 @@ func (j *JSON) Summary(s Session) error {
 	return j.line(l)
 }
 
-func timingOf(t coach.Timing) timingLine {
+func timingOf(t finding.Timing) timingLine {
 	return timingLine{t.Strokes, round(t.MeanMs, 1), round(t.SpreadMs, 1), round(t.DriftMs, 1)}
 }
 

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 )
 
 // Turn is one time of playing a bar, among all times in a session. The zero Turn
@@ -36,7 +36,7 @@ func (t *Turns) Round() int { return t.round }
 
 // Of is the turn of a finding made in a pass, counted from 0. Findings come in
 // the order in which they were made.
-func (t *Turns) Of(f *coach.Finding, pass int) Turn {
+func (t *Turns) Of(f *finding.Finding, pass int) Turn {
 	if t.Led && here(f.Kind) {
 		if pass < t.pass || pass == t.pass && f.Bar < t.bar {
 			t.round++
@@ -47,7 +47,9 @@ func (t *Turns) Of(f *coach.Finding, pass int) Turn {
 }
 
 // here reports a kind that is told where the player is; others look back.
-func here(k coach.Kind) bool { return k == coach.Right || k >= coach.WrongNote && k < coach.Lost }
+func here(k finding.Kind) bool {
+	return k == finding.Right || k >= finding.WrongNote && k < finding.Lost
+}
 
 // Picture is how each bar went the last time it was played. The zero value is
 // empty.
@@ -57,11 +59,11 @@ type Picture struct {
 
 type lastTime struct {
 	turn  Turn
-	worst coach.Kind
+	worst finding.Kind
 }
 
 // Add takes a finding of a kind in a bar.
-func (p *Picture) Add(bar int, t Turn, k coach.Kind) {
+func (p *Picture) Add(bar int, t Turn, k finding.Kind) {
 	if p.bars == nil {
 		p.bars = map[int]lastTime{}
 	}
@@ -84,10 +86,10 @@ func (p *Picture) last(bar int) string {
 }
 
 // barMarks stand for the worst kind found in a bar.
-var barMarks = map[coach.Kind]string{
-	coach.Right: "+", coach.Lost: "?", coach.WrongChord: "C", coach.WrongBass: "B", coach.WrongInversion: "I",
-	coach.WrongNote: "N", coach.Missing: "M", coach.Extra: "X", coach.Late: "L", coach.Early: "E",
-	coach.Blurred: "P", coach.Short: "S", coach.Balance: "V",
+var barMarks = map[finding.Kind]string{
+	finding.Right: "+", finding.Lost: "?", finding.WrongChord: "C", finding.WrongBass: "B", finding.WrongInversion: "I",
+	finding.WrongNote: "N", finding.Missing: "M", finding.Extra: "X", finding.Late: "L", finding.Early: "E",
+	finding.Blurred: "P", finding.Short: "S", finding.Balance: "V",
 }
 
 const notJudged = "-"
@@ -137,11 +139,11 @@ func (p *Picture) mark(bar int) string {
 // legend names marks.
 func legend(used map[string]bool) string {
 	names := []string{}
-	if used[barMarks[coach.Right]] {
-		names = append(names, barMarks[coach.Right]+" right")
+	if used[barMarks[finding.Right]] {
+		names = append(names, barMarks[finding.Right]+" right")
 	}
-	for _, k := range coach.Kinds() {
-		if used[barMarks[k]] && k != coach.Right {
+	for _, k := range finding.Kinds() {
+		if used[barMarks[k]] && k != finding.Right {
 			names = append(names, barMarks[k]+" "+kindWords[k])
 		}
 	}

@@ -9,7 +9,7 @@ import (
 
 	"github.com/rivo/uniseg"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/wording"
 )
@@ -111,7 +111,7 @@ func WithText(with string) string {
 
 // Finding writes a correction; what was right is left to the summary.
 func (p *Plain) Finding(i Item) error {
-	if i.Finding.Kind == coach.Right {
+	if i.Finding.Kind == finding.Right {
 		return nil
 	}
 	return p.lines(Line(i))
@@ -140,7 +140,7 @@ func (p *Plain) paragraphs(all []string) error {
 // spaces will do.
 func SummaryLines(s Session) []string {
 	sum := &s.Summary
-	right, wrong := sum.Count(coach.Right), sum.Wrong()
+	right, wrong := sum.Count(finding.Right), sum.Wrong()
 	if right+wrong == 0 {
 		return closing(s.Length, []string{"Nothing was played that could be judged."})
 	}
@@ -167,10 +167,10 @@ func SummaryLines(s Session) []string {
 	return closing(s.Length, lines)
 }
 
-func countsText(sum *coach.Summary) string {
+func countsText(sum *finding.Summary) string {
 	var parts []string
-	for _, k := range coach.Kinds() {
-		if n := sum.Count(k); n > 0 && k != coach.Right {
+	for _, k := range finding.Kinds() {
+		if n := sum.Count(k); n > 0 && k != finding.Right {
 			parts = append(parts, fmt.Sprintf("%s %d", kindWords[k], n))
 		}
 	}
@@ -180,11 +180,11 @@ func countsText(sum *coach.Summary) string {
 	return "To mend: " + strings.Join(parts, ", ")
 }
 
-func timingText(sum *coach.Summary) string {
+func timingText(sum *finding.Summary) string {
 	var parts []string
 	for h, t := range sum.Timing {
 		if t.Strokes > 0 {
-			text := partWords[coach.Part(h)] + " " + offBeat(t.MeanMs)
+			text := partWords[finding.Part(h)] + " " + offBeat(t.MeanMs)
 			if t.Strokes > 1 {
 				text += fmt.Sprintf(", give or take %.0f ms", t.SpreadMs)
 			}

@@ -9,9 +9,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 func TestLinesBreakBetweenWords(t *testing.T) {
@@ -69,9 +71,9 @@ func TestHeadingsNameBarsAndTheMeanTempo(t *testing.T) {
 }
 
 func TestLaterTimesThroughARepeatAreSaid(t *testing.T) {
-	voice := &coach.Voice{Score: &score.Score{Meter: meter.Meter{Num: 4, Den: 4}, Bars: []score.Bar{{Number: 1, Pass: 1}, {Number: 1, Pass: 2}, {Number: 1, Pass: 3}, {Number: 1, Pass: 30}}}}
+	voice := &words.Voice{Score: &score.Score{Meter: meter.Meter{Num: 4, Den: 4}, Bars: []score.Bar{{Number: 1, Pass: 1}, {Number: 1, Pass: 2}, {Number: 1, Pass: 3}, {Number: 1, Pass: 30}}}}
 	for bar, want := range []string{"bar 1, beat 2", "bar 1, second time, beat 2", "bar 1, third time, beat 2", "bar 1, 30th time, beat 2"} {
-		f := &coach.Finding{Bar: bar, Beat: 2}
+		f := &finding.Finding{Bar: bar, Beat: 2}
 		i := Item{Finding: f, Voice: voice}
 		assert.Equal(t, want, inRepeat(i, voice.Place(f)))
 	}

@@ -4,14 +4,14 @@ import (
 	"fmt"
 	"strings"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/sheet/score"
 )
 
 // Line is a correction in one sentence. One that was made before is a short
 // reminder: the player knows what to do, and is at the keys.
 func Line(i Item) string {
-	if i.Finding.Kind == coach.Lost {
+	if i.Finding.Kind == finding.Lost {
 		return i.Voice.Line(i.Finding)
 	}
 	if i.Again == 0 {
@@ -46,13 +46,13 @@ func ordinal(n int) string {
 func slip(i Item) string {
 	f, heard := i.Finding, i.Voice.Heard(i.Finding)
 	switch f.Kind {
-	case coach.Missing:
+	case finding.Missing:
 		return "missing " + i.Voice.Wanted(f)
-	case coach.Extra:
+	case finding.Extra:
 		return "extra " + heard
-	case coach.Short:
+	case finding.Short:
 		return "let go too early"
-	case coach.Blurred:
+	case finding.Blurred:
 		return heard + " in the pedal"
 	}
 	return heard

@@ -7,9 +7,11 @@ import (
 	"time"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // SchemaName names the JSON lines and their version.
@@ -75,8 +77,8 @@ func (h Heading) Name() string {
 
 // Item is a finding with what a writer must know beside it.
 type Item struct {
-	Finding *coach.Finding
-	Voice   *coach.Voice
+	Finding *finding.Finding
+	Voice   *words.Voice
 	At      time.Duration // since the start of the file or session; Finding.At is the engine's
 	Pass    int           // through the score, from 1
 	Again   int           // how often the same mistake came in this bar before, since it was last right
@@ -103,6 +105,6 @@ type Writer interface {
 type Session struct {
 	Heading
 	Length  time.Duration
-	Summary coach.Summary
+	Summary finding.Summary
 	Picture Picture
 }

@@ -16,9 +16,11 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/words"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -39,10 +41,10 @@ func lesson(t *testing.T, w Writer) Session {
 	e := engine.New(s, engine.Options{Level: coach.Steady, Start: 2 * time.Second})
 	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
 	session := Session{Heading: h, Length: ms(6000)}
-	tell := func(found []coach.Finding) {
+	tell := func(found []finding.Finding) {
 		for i := range found {
-			session.Picture.Add(e.Voice().Bar(&found[i]), Turn{}, found[i].Kind)
-			require.NoError(t, w.Finding(Item{Finding: &found[i], Voice: e.Voice(), At: found[i].At, Pass: 1}))
+			session.Picture.Add((&words.Voice{Score: e.Score, Ear: e.Ear}).Bar(&found[i]), Turn{}, found[i].Kind)
+			require.NoError(t, w.Finding(Item{Finding: &found[i], Voice: (&words.Voice{Score: e.Score, Ear: e.Ear}), At: found[i].At, Pass: 1}))
 		}
 	}
 	for _, k := range []uint8{48, 60, 64, 67} {
@@ -102,14 +104,14 @@ func TestSchemaTellsEveryField(t *testing.T) {
 			assert.Contains(t, Schema, field, "%s of %s", field, m["type"])
 		}
 		if m["type"] == "summary" {
-			assert.Len(t, m["counts"], len(coach.Kinds()))
+			assert.Len(t, m["counts"], len(finding.Kinds()))
 		}
 	}
-	for _, k := range coach.Kinds() {
+	for _, k := range finding.Kinds() {
 		assert.Contains(t, Schema, k.String())
 		assert.Contains(t, kindWords, k)
 		assert.Contains(t, barMarks, k)
-		assert.True(t, k == coach.Right || remedies[k] != "", "a remedy for %s", k)
+		assert.True(t, k == finding.Right || remedies[k] != "", "a remedy for %s", k)
 	}
 	assert.Contains(t, Schema, SchemaName)
 }
@@ -151,14 +153,14 @@ func seq(from, to int) (all []int) {
 }
 
 // trouble is a session in which a kind was found once in each of some bars.
-func trouble(k coach.Kind, last int, bars ...int) (Session, *coach.Trouble) {
+func trouble(k finding.Kind, last int, bars ...int) (Session, *finding.Trouble) {
 	s := Session{Heading: Heading{File: "a.chart", Pattern: "waltz", Tempo: 100, Level: "steady", Last: last}}
 	for _, b := range bars {
-		c := coach.BarCount{Bar: b}
+		c := finding.BarCount{Bar: b}
 		c.Counts[k]++
 		s.Summary.Bars = append(s.Summary.Bars, c)
 	}
-	return s, &coach.Trouble{Kind: k, Bars: bars, Count: len(bars)}
+	return s, &finding.Trouble{Kind: k, Bars: bars, Count: len(bars)}
 }
 
 func TestPracticeSpanIsAroundTheTrouble(t *testing.T) {
@@ -175,16 +177,16 @@ func TestPracticeSpanIsAroundTheTrouble(t *testing.T) {
 		{16, []int{2, 9, 10, 11}, 8, 11},
 		{16, []int{3, 4, 5, 6, 7}, 3, 6},
 	} {
-		s, tr := trouble(coach.WrongBass, c.last, c.bars...)
+		s, tr := trouble(finding.WrongBass, c.last, c.bars...)
 		from, to := span(s, tr)
 		assert.Equal(t, []int{c.from, c.to}, []int{from, to}, "%v of %d", c.bars, c.last)
 	}
 }
 
 func TestCommandPractisesSlowlyButKeepsTheTempoForTime(t *testing.T) {
-	s, tr := trouble(coach.WrongBass, 16, 5)
+	s, tr := trouble(finding.WrongBass, 16, 5)
 	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 80 --bars 4-6 --loop --hand left", command(s, tr))
-	s, tr = trouble(coach.Late, 16, 5)
+	s, tr = trouble(finding.Late, 16, 5)
 	s.Level = "strict"
 	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 100 --bars 4-6 --loop --hand left --level strict", command(s, tr))
 	s.Follow = true
@@ -195,19 +197,19 @@ func TestCommandPractisesSlowlyButKeepsTheTempoForTime(t *testing.T) {
 
 func TestCommandTakesTheHandAloneWhereThatHelps(t *testing.T) {
 	for _, c := range []struct {
-		kind coach.Kind
-		part coach.Part
+		kind finding.Kind
+		part finding.Part
 		own  string // the hand that played alone
 		want string
 	}{
-		{coach.WrongBass, coach.LeftHand, "", "left"},
-		{coach.WrongInversion, coach.RightHand, "", "right"},
-		{coach.Late, coach.RightHand, "", "right"},
-		{coach.WrongChord, coach.BothHands, "", ""},
-		{coach.Blurred, coach.Foot, "", ""},
-		{coach.Balance, coach.RightHand, "", ""},
-		{coach.Extra, coach.LeftHand, "", ""},
-		{coach.Blurred, coach.Foot, "left", "left"},
+		{finding.WrongBass, finding.LeftHand, "", "left"},
+		{finding.WrongInversion, finding.RightHand, "", "right"},
+		{finding.Late, finding.RightHand, "", "right"},
+		{finding.WrongChord, finding.BothHands, "", ""},
+		{finding.Blurred, finding.Foot, "", ""},
+		{finding.Balance, finding.RightHand, "", ""},
+		{finding.Extra, finding.LeftHand, "", ""},
+		{finding.Blurred, finding.Foot, "left", "left"},
 	} {
 		s, tr := trouble(c.kind, 16, 5)
 		s.Hand, tr.Part = c.own, c.part
@@ -218,18 +220,18 @@ func TestCommandTakesTheHandAloneWhereThatHelps(t *testing.T) {
 func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {
 	var p Picture
 	assert.Empty(t, p.text(0, 1, 8))
-	for pass, kinds := range [][]coach.Kind{
-		{coach.Right, coach.WrongBass, coach.Late, coach.Right, coach.Missing},
-		{coach.Late, coach.Right, coach.WrongChord},
+	for pass, kinds := range [][]finding.Kind{
+		{finding.Right, finding.WrongBass, finding.Late, finding.Right, finding.Missing},
+		{finding.Late, finding.Right, finding.WrongChord},
 	} {
 		for i, k := range kinds {
-			p.Add(i+1, Turn{Pass: pass}, coach.Right)
+			p.Add(i+1, Turn{Pass: pass}, finding.Right)
 			p.Add(i+1, Turn{Pass: pass}, k)
-			p.Add(i+1, Turn{Pass: pass}, coach.Right)
+			p.Add(i+1, Turn{Pass: pass}, finding.Right)
 		}
 	}
-	p.Add(1, Turn{Pass: 0}, coach.Lost) // of the pass before, told late
-	p.Add(11, Turn{Pass: 1}, coach.Balance)
+	p.Add(1, Turn{Pass: 0}, finding.Lost) // of the pass before, told late
+	p.Add(11, Turn{Pass: 1}, finding.Balance)
 	assert.Equal(t, "Bars as last played (+ right, C wrong chord, M missing, L late, V out of balance, - not judged):\n"+
 		"   1L   2+   3C   4+   5M   6-   7-   8-\n"+
 		"   9-  10-  11V", p.text(0, 0, 11))
@@ -240,7 +242,7 @@ func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {
 func TestPictureShowsTheIntroFirst(t *testing.T) {
 	var p Picture
 	for i, bar := range []int{-1, -2, 1, 2} {
-		p.Add(bar, Turn{}, []coach.Kind{coach.Right, coach.WrongChord, coach.Right, coach.Late}[i])
+		p.Add(bar, Turn{}, []finding.Kind{finding.Right, finding.WrongChord, finding.Right, finding.Late}[i])
 	}
 	assert.Equal(t, "Bars as last played (+ right, C wrong chord, L late):\n  intro  1+  2C\n  1+  2L", p.text(2, 1, 2))
 }
@@ -248,7 +250,7 @@ func TestPictureShowsTheIntroFirst(t *testing.T) {
 func TestBarsOfAnIntroAreNamedAndPractised(t *testing.T) {
 	assert.Equal(t, "intro 2", barsText([]int{-2}))
 	assert.Equal(t, "bars intro 1, intro 2, 3 and 5-7", barsText([]int{-1, -2, 3, 5, 6, 7}))
-	s, tr := trouble(coach.Late, 16, -1, -2, -3)
+	s, tr := trouble(finding.Late, 16, -1, -2, -3)
 	s.AsChart = true
 	assert.Contains(t, command(s, tr), "--bars intro --loop")
 	assert.NotContains(t, command(s, tr), "--pattern")
@@ -256,24 +258,24 @@ func TestBarsOfAnIntroAreNamedAndPractised(t *testing.T) {
 
 func TestEveryKindHasItsOwnMark(t *testing.T) {
 	seen := map[string]bool{notJudged: true}
-	for _, k := range coach.Kinds() {
+	for _, k := range finding.Kinds() {
 		assert.False(t, seen[barMarks[k]], barMarks[k])
 		seen[barMarks[k]] = true
 	}
 }
 
 func TestAPlayerWhoGoesBackTakesAnotherTurn(t *testing.T) {
-	at := func(k coach.Kind, bar int) *coach.Finding { return &coach.Finding{Kind: k, Bar: bar} }
+	at := func(k finding.Kind, bar int) *finding.Finding { return &finding.Finding{Kind: k, Bar: bar} }
 	steps := []struct {
-		f          *coach.Finding
+		f          *finding.Finding
 		pass       int
 		led, click Turn
 	}{
-		{at(coach.Right, 3), 0, Turn{0, 0}, Turn{0, 0}},
-		{at(coach.Missing, 2), 0, Turn{0, 0}, Turn{0, 0}}, // looks back
-		{at(coach.WrongBass, 1), 0, Turn{1, 0}, Turn{0, 0}},
-		{at(coach.Right, 1), 0, Turn{1, 0}, Turn{0, 0}},
-		{at(coach.Right, 0), 1, Turn{1, 1}, Turn{0, 1}},
+		{at(finding.Right, 3), 0, Turn{0, 0}, Turn{0, 0}},
+		{at(finding.Missing, 2), 0, Turn{0, 0}, Turn{0, 0}}, // looks back
+		{at(finding.WrongBass, 1), 0, Turn{1, 0}, Turn{0, 0}},
+		{at(finding.Right, 1), 0, Turn{1, 0}, Turn{0, 0}},
+		{at(finding.Right, 0), 1, Turn{1, 1}, Turn{0, 1}},
 	}
 	led, click := Turns{Led: true}, Turns{}
 	for i, s := range steps {
@@ -290,7 +292,7 @@ func TestReminderIsShort(t *testing.T) {
 	var items []Item
 	lesson(t, &listed{items: &items})
 	bass, late := items[2], items[3]
-	require.Equal(t, coach.WrongBass, bass.Finding.Kind)
+	require.Equal(t, finding.WrongBass, bass.Finding.Kind)
 	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", Line(bass))
 	for n, want := range map[int]string{1: "", 2: ", third time", 9: ", tenth time", 10: ", 11 times now"} {
 		bass.Again = n

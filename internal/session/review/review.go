@@ -9,6 +9,7 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
 	"undersong/internal/music/meter"
@@ -17,6 +18,7 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // Options say what a performance is held against.
@@ -134,7 +136,7 @@ func (r *Review) Run(h report.Heading, w report.Writer) error {
 		return err
 	}
 	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
-	t := teller{review: r, voice: e.Voice(), turns: report.Turns{Led: r.led}, to: w}
+	t := teller{review: r, voice: &words.Voice{Score: e.Score, Ear: e.Ear}, turns: report.Turns{Led: r.led}, to: w}
 	for _, ev := range r.performance.Events {
 		// A recorded click or rhythm is nothing that hands did.
 		if ev.Channel() == event.Percussion || ev.IsNoteOn() && r.cut.drops(ev.At) {
@@ -153,13 +155,13 @@ func (r *Review) Run(h report.Heading, w report.Writer) error {
 // teller passes findings on.
 type teller struct {
 	review  *Review
-	voice   *coach.Voice
+	voice   *words.Voice
 	turns   report.Turns
 	picture report.Picture
 	to      report.Writer
 }
 
-func (t *teller) tell(found []coach.Finding) error {
+func (t *teller) tell(found []finding.Finding) error {
 	for i := range found {
 		f := &found[i]
 		t.picture.Add(t.voice.Bar(f), t.turns.Of(f, f.Pass), f.Kind)

@@ -10,6 +10,7 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
@@ -27,7 +28,7 @@ func kinds(t *testing.T, chords, rows string, p played) string {
 	require.NoError(t, err)
 	e := engine.New(s, engine.Options{Level: coach.Steady})
 	var words []string
-	take := func(found []coach.Finding) {
+	take := func(found []finding.Finding) {
 		for _, f := range found {
 			words = append(words, f.Kind.String())
 		}

@@ -34,10 +34,11 @@ var mayImport = map[string]string{
 	"listen/follow":     "music/pitch music/meter sheet/score",
 	"listen/transcribe": "music/pitch music/chord music/meter music/harmony sheet/chart midi/event midi/port listen/keyboard listen/chordid",
 	"listen/capture":    "text/wording music/pitch music/chord music/meter sheet/pattern midi/event listen/keyboard",
-	"judge/coach":       "text/wording music/pitch music/chord music/meter sheet/pattern sheet/score listen/keyboard listen/chordid listen/follow",
+	"judge/finding":     "music/pitch sheet/pattern sheet/score",
+	"judge/coach":       "music/pitch music/chord music/meter sheet/pattern sheet/score listen/keyboard listen/chordid listen/follow judge/finding",
 	"judge/byear":       "music/pitch music/melody sheet/score midi/event listen/keyboard",
 	"judge/firstbass":   "text/wording music/pitch music/chord music/meter sheet/score midi/event listen/keyboard",
-	"judge/engine":      "music/pitch music/chord music/meter sheet/score midi/event listen/keyboard listen/chordid listen/follow judge/coach",
+	"judge/engine":      "music/pitch music/chord music/meter sheet/score midi/event listen/keyboard listen/chordid listen/follow judge/finding judge/coach",
 	"play/performer":    "music/pitch music/chord music/meter sheet/pattern sheet/score midi/event",
 	"play/playback":     "music/pitch music/meter sheet/pattern sheet/score midi/event play/performer",
 }
@@ -45,7 +46,7 @@ var mayImport = map[string]string{
 // core are the rooms that must be pure: no clock, no goroutine, no files.
 var core = strings.Fields("text/wording music/pitch music/meter music/chord music/harmony music/melody sheet/score midi/event " +
 	"listen/keyboard listen/chordid listen/follow listen/transcribe listen/capture " +
-	"judge/coach judge/byear judge/firstbass judge/engine play/performer play/playback")
+	"judge/finding judge/coach judge/byear judge/firstbass judge/engine play/performer play/playback")
 
 // reading are rooms that read the files they are given, and are pure otherwise.
 var reading = strings.Fields("text/source sheet/chart sheet/pattern")
@@ -113,7 +114,7 @@ func assertPure(t *testing.T, room string, banned ...string) {
 
 // Every package stands in one list, so that a new one is placed on purpose.
 func TestEveryRoomIsPlaced(t *testing.T) {
-	outer := strings.Fields("session/practice session/review session/report session/demo ui/term ui/cli test/material test/house test/e2e")
+	outer := strings.Fields("session/practice session/review session/report session/demo ui/words ui/term ui/cli test/material test/house test/e2e")
 	dirs, err := filepath.Glob(filepath.Join("..", "..", "*", "*"))
 	require.NoError(t, err)
 	var unplaced []string

@@ -7,13 +7,13 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // chartFor is the chart that a pattern is shown over.
@@ -113,7 +113,7 @@ func writeBar(w io.Writer, s *score.Score, bar int) error {
 		}
 		if want.At != last {
 			last = want.At
-			beats = append(beats, coach.BeatName(want.Beat, s.Meter))
+			beats = append(beats, words.BeatName(want.Beat, s.Meter))
 			rows[0], rows[1] = append(rows[0], ""), append(rows[1], "")
 		}
 		rows[want.Hand][len(beats)-1] = wantText(s, want)

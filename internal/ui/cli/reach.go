@@ -3,10 +3,10 @@ package cli
 import (
 	"fmt"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // octave is the span beyond which a hand stretches, and the way beyond which it
@@ -18,11 +18,11 @@ const octave = 12
 func caution(s *score.Score) string {
 	if w := stretch(s); w != nil {
 		return fmt.Sprintf("%s, beat %s, %s hand: a wide stretch: let the arm move, the pedal holds; roll it or leave a note out; stop if it hurts, ask your teacher or a doctor.",
-			capital(score.BarName(s.Bars[w.Bar].Number)), coach.BeatName(w.Beat, s.Meter), w.Hand)
+			capital(score.BarName(s.Bars[w.Bar].Number)), words.BeatName(w.Beat, s.Meter), w.Hand)
 	}
 	if w := leap(s); w != nil {
 		return fmt.Sprintf("%s, beat %s: the %s hand leaps: let the arm carry it, and begin slowly; stop if it hurts, ask your teacher or a doctor.",
-			capital(score.BarName(s.Bars[w.Bar].Number)), coach.BeatName(w.Beat, s.Meter), w.Hand)
+			capital(score.BarName(s.Bars[w.Bar].Number)), words.BeatName(w.Beat, s.Meter), w.Hand)
 	}
 	return ""
 }

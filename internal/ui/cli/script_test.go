@@ -143,7 +143,7 @@ func perform(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
 		ts.Fatalf("usage: perform OUT CHART PATTERN [word ...]")
 	}
-	w := words{habits: "steady", seed: 1}
+	w := simWords{habits: "steady", seed: 1}
 	s, err := w.read(ts, args[1], args[2], args[3:])
 	ts.Check(err)
 	habits, err := performer.Human(w.habits)
@@ -167,7 +167,7 @@ type mistake struct {
 	beat       float64
 }
 
-type words struct {
+type simWords struct {
 	habits     string
 	seed       uint64
 	tempo, mid float64
@@ -177,7 +177,7 @@ type words struct {
 	mistakes   []mistake
 }
 
-func (w *words) read(ts *testscript.TestScript, chartFile, patternName string, all []string) (*score.Score, error) {
+func (w *simWords) read(ts *testscript.TestScript, chartFile, patternName string, all []string) (*score.Score, error) {
 	for _, word := range all {
 		if err := w.word(word); err != nil {
 			return nil, fmt.Errorf("%q: %w", word, err)
@@ -198,7 +198,7 @@ func (w *words) read(ts *testscript.TestScript, chartFile, patternName string, a
 	return score.Build(c, p, score.Options{Tempo: meter.Tempo(w.tempo)})
 }
 
-func (w *words) word(word string) (err error) {
+func (w *simWords) word(word string) (err error) {
 	name, value, _ := strings.Cut(word, "=")
 	switch name {
 	case "exact":
@@ -237,7 +237,7 @@ func wantAt(s *score.Score, m mistake) (int, error) {
 }
 
 // file is the performance as a MIDI file.
-func (w *words) file(s *score.Score, events []event.Event) ([]byte, error) {
+func (w *simWords) file(s *score.Score, events []event.Event) ([]byte, error) {
 	if w.lead > 0 {
 		lead := s.Tempo.Duration(meter.Ticks(w.lead)*s.Meter.Bar(), s.Meter)
 		events = append(countIn(s, w.lead), shifted(events, lead)...)

@@ -1,32 +1,32 @@
-package coach
+package words
 
 import (
 	"fmt"
 	"strings"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/chord"
-	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/wording"
 )
 
 // Fix says what to do, in as few words as will do. It is empty for Right.
-func (v *Voice) Fix(f *Finding) string {
+func (v *Voice) Fix(f *finding.Finding) string {
 	beat := BeatName(f.Beat, v.Score.Meter)
 	switch f.Kind {
-	case Right:
+	case finding.Right:
 		return ""
-	case Lost:
+	case finding.Lost:
 		return "begin again at the start of a bar"
-	case Early:
+	case finding.Early:
 		return "wait for beat " + beat
-	case Late:
+	case finding.Late:
 		return "sooner, on beat " + beat
-	case Short:
+	case finding.Short:
 		return "hold " + v.notes(f, &f.Heard) + " longer"
-	case Blurred:
+	case finding.Blurred:
 		return "new pedal with " + v.harmony(f).String()
-	case Balance:
+	case finding.Balance:
 		if f.Accent {
 			return "lean on beat " + beat
 		}
@@ -34,17 +34,17 @@ func (v *Voice) Fix(f *Finding) string {
 			return "lighter chords, let the tune sing"
 		}
 		return "lighter chords, firmer bass"
-	case Extra:
+	case finding.Extra:
 		return "leave out " + v.notes(f, v.surplus(f))
-	case Missing:
+	case finding.Missing:
 		return v.missingFix(f, beat)
 	}
 	return v.moves(f)
 }
 
 // surplus is what was heard beyond the goal, or all of it where that is nothing.
-func (v *Voice) surplus(f *Finding) *Keys {
-	var out Keys
+func (v *Voice) surplus(f *finding.Finding) *finding.Keys {
+	var out finding.Keys
 	w := v.want(f)
 	for i := 0; i < f.Heard.Len(); i++ {
 		k := f.Heard.At(i)
@@ -58,9 +58,9 @@ func (v *Voice) surplus(f *Finding) *Keys {
 	return &out
 }
 
-func (v *Voice) missingFix(f *Finding, beat string) string {
+func (v *Voice) missingFix(f *finding.Finding, beat string) string {
 	if f.Heard.Len() > 0 {
-		_, _, to := split(&f.Heard, &f.Goal)
+		_, _, to := f.Heard.Split(&f.Goal)
 		if to.Len() > 0 {
 			return "add " + v.notes(f, &to)
 		}
@@ -72,44 +72,17 @@ func (v *Voice) missingFix(f *Finding, beat string) string {
 	return v.WantName(w) + " on beat " + beat
 }
 
-// split compares keys: those in both, and those in one alone. Keys whose class
-// the goal has count as kept.
-func split(heard, goal *Keys) (kept, from, to Keys) {
-	for i := 0; i < heard.Len(); i++ {
-		if holds(goal, heard.At(i)) {
-			kept.Add(heard.At(i))
-		} else {
-			from.Add(heard.At(i))
-		}
-	}
-	for i := 0; i < goal.Len(); i++ {
-		if !holds(heard, goal.At(i)) {
-			to.Add(goal.At(i))
-		}
-	}
-	return kept, from, to
-}
-
-func holds(keys *Keys, k pitch.Num) bool {
-	for i := 0; i < keys.Len(); i++ {
-		if keys.At(i) == k {
-			return true
-		}
-	}
-	return false
-}
-
 // moves says the smallest movement from what was struck to the goal: "go down
 // to G", "keep C, up to F and A".
-func (v *Voice) moves(f *Finding) string {
-	kept, from, to := split(&f.Heard, &f.Goal)
-	if f.Kind == WrongInversion {
+func (v *Voice) moves(f *finding.Finding) string {
+	kept, from, to := f.Heard.Split(&f.Goal)
+	if f.Kind == finding.WrongInversion {
 		return v.inversionFix(f)
 	}
-	if f.Kind == WrongNote && from.Len() > to.Len() {
+	if f.Kind == finding.WrongNote && from.Len() > to.Len() {
 		if from = withoutDoubles(&from, &f.Goal); from.Len() == 1 && to.Len() == 1 {
-			near := nearestOf(to.At(0).Class(), from.At(0))
-			to = Keys{}
+			near := to.At(0).Class().Near(from.At(0))
+			to = finding.Keys{}
 			to.Add(near)
 		}
 	}
@@ -135,12 +108,12 @@ func (v *Voice) moves(f *Finding) string {
 }
 
 // withoutDoubles leaves out keys that double a note of the goal: they may stay.
-func withoutDoubles(keys, goal *Keys) Keys {
+func withoutDoubles(keys, goal *finding.Keys) finding.Keys {
 	var classes chord.Set
 	for i := 0; i < goal.Len(); i++ {
 		classes = classes.With(goal.At(i).Class())
 	}
-	var out Keys
+	var out finding.Keys
 	for i := 0; i < keys.Len(); i++ {
 		if !classes.Has(keys.At(i).Class()) {
 			out.Add(keys.At(i))
@@ -150,7 +123,7 @@ func withoutDoubles(keys, goal *Keys) Keys {
 }
 
 // inversionFix starts from the chord before, which the hand should not leave.
-func (v *Voice) inversionFix(f *Finding) string {
+func (v *Voice) inversionFix(f *finding.Finding) string {
 	if v.want(f).Role == score.Melody {
 		return "play " + v.notes(f, &f.Goal) + ", " + v.note(f, f.Goal.At(f.Goal.Len()-1)) + " on top"
 	}
@@ -158,7 +131,7 @@ func (v *Voice) inversionFix(f *Finding) string {
 }
 
 // crossing reports movements of more than an octave, which are no advice.
-func (v *Voice) crossing(from, to *Keys) bool {
+func (v *Voice) crossing(from, to *finding.Keys) bool {
 	for i := 0; i < from.Len(); i++ {
 		if d := from.At(i) - to.At(i); d > 12 || d < -12 {
 			return true
@@ -167,7 +140,7 @@ func (v *Voice) crossing(from, to *Keys) bool {
 	return false
 }
 
-func (v *Voice) directions(f *Finding, from, to *Keys) string {
+func (v *Voice) directions(f *finding.Finding, from, to *finding.Keys) string {
 	up, down := 0, 0
 	for i := 0; i < from.Len(); i++ {
 		if to.At(i) > from.At(i) {
@@ -176,7 +149,7 @@ func (v *Voice) directions(f *Finding, from, to *Keys) string {
 			down++
 		}
 	}
-	named := func(keys *Keys) string { return wording.Join(strings.Fields(v.notes(f, keys)), "and") }
+	named := func(keys *finding.Keys) string { return wording.Join(strings.Fields(v.notes(f, keys)), "and") }
 	switch {
 	case octaveApart(from, to) && up > 0:
 		return "an octave up"
@@ -198,6 +171,6 @@ func (v *Voice) directions(f *Finding, from, to *Keys) string {
 	return strings.Join(parts, ", ")
 }
 
-func octaveApart(from, to *Keys) bool {
+func octaveApart(from, to *finding.Keys) bool {
 	return from.Len() == 1 && to.Len() == 1 && from.At(0).Class() == to.At(0).Class()
 }

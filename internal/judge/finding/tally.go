@@ -1,4 +1,4 @@
-package coach
+package finding
 
 import (
 	"math"
@@ -58,20 +58,24 @@ const fewestForDrift = 16
 
 // Tally counts findings.
 type Tally struct {
-	counts  [kindCount]int
-	perBar  [][kindCount]int // by index into the score's bars
-	parts   [kindCount]uint8 // bits: which parts
+	score   *score.Score
+	counts  [KindCount]int
+	perBar  [][KindCount]int // by index into the score's bars
+	parts   [KindCount]uint8 // bits: which parts
 	timings [2]spread
 }
 
-func newTally(s *score.Score) Tally {
-	return Tally{perBar: make([][kindCount]int, len(s.Bars))}
+// NewTally makes a tally for a score.
+func NewTally(s *score.Score) Tally {
+	return Tally{score: s, perBar: make([][KindCount]int, len(s.Bars))}
 }
 
-func (t *Tally) count(f *Finding) {
+// Count takes a finding.
+func (t *Tally) Count(f *Finding) {
 	t.counts[f.Kind]++
 	t.perBar[f.Bar][f.Kind]++
 	t.parts[f.Kind] |= 1 << f.Part
 }
 
-func (t *Tally) time(h pattern.Hand, at, off time.Duration) { t.timings[h].add(at, off) }
+// Time takes how far from its beat a hand's stroke was, early negative.
+func (t *Tally) Time(h pattern.Hand, at, off time.Duration) { t.timings[h].add(at, off) }

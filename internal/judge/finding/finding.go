@@ -1,10 +1,9 @@
-package coach
+package finding
 
 import (
 	"time"
 
 	"undersong/internal/music/pitch"
-	"undersong/internal/sheet/pattern"
 )
 
 // Part is who a finding is for.
@@ -22,19 +21,12 @@ var partNames = [...]string{"left", "right", "both", "pedal"}
 
 func (p Part) String() string { return partNames[p] }
 
-func partOf(h pattern.Hand) Part {
-	if h == pattern.Left {
-		return LeftHand
-	}
-	return RightHand
-}
-
-// mostKeys bounds the keys that one finding holds: two full hands and a palm.
-const mostKeys = 16
+// MostKeys bounds the keys that one finding holds: two full hands and a palm.
+const MostKeys = 16
 
 // Keys is a short list of MIDI keys that needs no memory of its own.
 type Keys struct {
-	list [mostKeys]uint8
+	list [MostKeys]uint8
 	n    uint8
 }
 
@@ -46,18 +38,53 @@ func (k *Keys) At(i int) pitch.Num { return pitch.Num(k.list[i]) }
 
 // Add appends a key; a full list stays as it is.
 func (k *Keys) Add(key pitch.Num) {
-	if k.n < mostKeys {
+	if k.n < MostKeys {
 		k.list[k.n] = uint8(key)
 		k.n++
 	}
 }
 
-// insert puts a key in its place in an ascending list.
-func (k *Keys) insert(key pitch.Num) {
+// Insert puts a key in its place in an ascending list.
+func (k *Keys) Insert(key pitch.Num) {
 	k.Add(key)
 	for i := int(k.n) - 1; i > 0 && k.list[i] < k.list[i-1]; i-- {
 		k.list[i], k.list[i-1] = k.list[i-1], k.list[i]
 	}
+}
+
+// Has reports that a key is among them.
+func (k *Keys) Has(key pitch.Num) bool {
+	for i := 0; i < k.Len(); i++ {
+		if k.At(i) == key {
+			return true
+		}
+	}
+	return false
+}
+
+// Split compares keys with those of a goal: those in both, and those in one alone.
+func (k *Keys) Split(goal *Keys) (kept, from, to Keys) {
+	for i := 0; i < k.Len(); i++ {
+		if goal.Has(k.At(i)) {
+			kept.Add(k.At(i))
+		} else {
+			from.Add(k.At(i))
+		}
+	}
+	for i := 0; i < goal.Len(); i++ {
+		if !k.Has(goal.At(i)) {
+			to.Add(goal.At(i))
+		}
+	}
+	return kept, from, to
+}
+
+// Fill copies the keys into room of the caller's and returns what it fills.
+func (k *Keys) Fill(buf *[MostKeys]pitch.Num) []pitch.Num {
+	for i := 0; i < k.Len(); i++ {
+		buf[i] = k.At(i)
+	}
+	return buf[:k.Len()]
 }
 
 // Slice copies the keys out.
@@ -69,8 +96,7 @@ func (k *Keys) Slice() []pitch.Num {
 	return all
 }
 
-// Finding is one thing that the coach noticed. It is plain data; Voice turns it
-// into words.
+// Finding is one thing that a judge noticed.
 type Finding struct {
 	Kind Kind
 	Part Part

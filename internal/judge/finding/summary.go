@@ -1,4 +1,4 @@
-package coach
+package finding
 
 import (
 	"math"
@@ -11,7 +11,7 @@ import (
 // BarCount is what was found in one bar, by its printed number.
 type BarCount struct {
 	Bar    int
-	Counts [kindCount]int
+	Counts [KindCount]int
 }
 
 // Trouble is something worth practising.
@@ -24,12 +24,12 @@ type Trouble struct {
 
 // Summary is a performance in short.
 type Summary struct {
-	Counts   [kindCount]int
+	Counts   [KindCount]int
 	Bars     []BarCount // bars with any finding, by their numbers
 	Timing   [2]Timing  // left, right
 	Troubles []Trouble  // at most three, the worst first
 
-	parts [kindCount]uint8 // bits: which parts a kind concerned
+	parts [KindCount]uint8 // bits: which parts a kind concerned
 }
 
 // Count is how often a kind was found.
@@ -38,7 +38,7 @@ func (s *Summary) Count(k Kind) int { return s.Counts[k] }
 // Wrong is how many findings were not Right.
 func (s *Summary) Wrong() int {
 	n := 0
-	for k := Right + 1; k < kindCount; k++ {
+	for k := Right + 1; k < KindCount; k++ {
 		n += s.Counts[k]
 	}
 	return n
@@ -48,12 +48,11 @@ func (s *Summary) Wrong() int {
 const mostTroubles = 3
 
 // Summary sums up what was found so far.
-func (c *Coach) Summary() Summary {
-	t := &c.tally
+func (t *Tally) Summary() Summary {
 	s := Summary{Counts: t.counts, Timing: [2]Timing{t.timings[0].timing(), t.timings[1].timing()}, parts: t.parts}
 	for i := range t.perBar {
-		if t.perBar[i] != [kindCount]int{} {
-			s.addBar(BarCount{c.score.Bars[i].Number, t.perBar[i]})
+		if t.perBar[i] != [KindCount]int{} {
+			s.addBar(BarCount{t.score.Bars[i].Number, t.perBar[i]})
 		}
 	}
 	s.rank()
@@ -113,7 +112,7 @@ func (a Timing) join(b Timing) Timing {
 // findings weighs.
 func (s *Summary) rank() {
 	var all []Trouble
-	for k := Right + 1; k < kindCount; k++ {
+	for k := Right + 1; k < KindCount; k++ {
 		t := Trouble{Kind: k, Part: partIn(s.parts[k]), Count: s.Counts[k]}
 		for _, b := range s.Bars {
 			if b.Counts[k] > 0 {

@@ -1,4 +1,5 @@
-package coach
+// Package words is everything that is said in English about what is found.
+package words
 
 import (
 	"fmt"
@@ -7,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/chordid"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
@@ -22,10 +24,10 @@ type Voice struct {
 }
 
 // Bar is the printed number of the finding's bar.
-func (v *Voice) Bar(f *Finding) int { return v.Score.Bars[f.Bar].Number }
+func (v *Voice) Bar(f *finding.Finding) int { return v.Score.Bars[f.Bar].Number }
 
 // Place is "bar 6, beat 1".
-func (v *Voice) Place(f *Finding) string {
+func (v *Voice) Place(f *finding.Finding) string {
 	return fmt.Sprintf("%s, beat %s", score.BarName(v.Bar(f)), BeatName(f.Beat, v.Score.Meter))
 }
 
@@ -43,7 +45,7 @@ func BeatName(beat float64, m meter.Meter) string {
 	return fmt.Sprintf("%.4g", math.Round(beat*100)/100)
 }
 
-func (v *Voice) want(f *Finding) *score.Want {
+func (v *Voice) want(f *finding.Finding) *score.Want {
 	if f.Want < 0 {
 		return nil
 	}
@@ -51,7 +53,7 @@ func (v *Voice) want(f *Finding) *score.Want {
 }
 
 // harmony is the chord that the finding's place stands in.
-func (v *Voice) harmony(f *Finding) chord.Chord {
+func (v *Voice) harmony(f *finding.Finding) chord.Chord {
 	if w := v.want(f); w != nil {
 		return w.Chord
 	}
@@ -61,7 +63,7 @@ func (v *Voice) harmony(f *Finding) chord.Chord {
 }
 
 // note spells a key as the finding's chord has it.
-func (v *Voice) note(f *Finding, k pitch.Num) string {
+func (v *Voice) note(f *finding.Finding, k pitch.Num) string {
 	if w := v.want(f); w != nil {
 		return v.spell(w, k.Class())
 	}
@@ -77,7 +79,7 @@ func (v *Voice) spell(w *score.Want, c pitch.Class) string {
 	return w.Chord.Spell(c, v.Score.Key).String()
 }
 
-func (v *Voice) notes(f *Finding, keys *Keys) string {
+func (v *Voice) notes(f *finding.Finding, keys *finding.Keys) string {
 	var all []string
 	for i := 0; i < keys.Len(); i++ {
 		all = append(all, v.note(f, keys.At(i)))
@@ -86,7 +88,7 @@ func (v *Voice) notes(f *Finding, keys *Keys) string {
 }
 
 // noteNames is the notes of keys, each once.
-func (v *Voice) noteNames(f *Finding, keys *Keys) string {
+func (v *Voice) noteNames(f *finding.Finding, keys *finding.Keys) string {
 	var all []string
 	for i := 0; i < keys.Len(); i++ {
 		if n := v.note(f, keys.At(i)); !slices.Contains(all, n) {
@@ -97,14 +99,14 @@ func (v *Voice) noteNames(f *Finding, keys *Keys) string {
 }
 
 // Wanted says what should have come: a chord, a bass, notes or a time.
-func (v *Voice) Wanted(f *Finding) string {
+func (v *Voice) Wanted(f *finding.Finding) string {
 	w := v.want(f)
 	switch f.Kind {
-	case Lost:
+	case finding.Lost:
 		return "a place in the chart"
-	case Blurred:
+	case finding.Blurred:
 		return "only " + v.harmony(f).String()
-	case Balance:
+	case finding.Balance:
 		if f.Accent {
 			return "beat " + BeatName(f.Beat, v.Score.Meter) + " louder"
 		}
@@ -112,13 +114,13 @@ func (v *Voice) Wanted(f *Finding) string {
 			return "the tune over its chords"
 		}
 		return "chords under the bass"
-	case Extra:
+	case finding.Extra:
 		if w == nil {
 			return "nothing here"
 		}
-	case Early, Late:
+	case finding.Early, finding.Late:
 		return "beat " + BeatName(f.Beat, v.Score.Meter)
-	case WrongInversion:
+	case finding.WrongInversion:
 		if w.Inversion == pattern.NearestInversion {
 			return "the nearest " + w.Chord.String()
 		}
@@ -126,7 +128,7 @@ func (v *Voice) Wanted(f *Finding) string {
 			return "the tune's " + w.Tune.Note.String() + " on top"
 		}
 	}
-	if f.Part == BothHands {
+	if f.Part == finding.BothHands {
 		return v.harmony(f).String()
 	}
 	return v.WantName(w)
@@ -187,17 +189,17 @@ func overBass(c chord.Chord, bottom pitch.Class, k pitch.Key) string {
 }
 
 // Heard says what was played: a chord's name, a bass, notes or an amount.
-func (v *Voice) Heard(f *Finding) string {
+func (v *Voice) Heard(f *finding.Finding) string {
 	switch f.Kind {
-	case Lost:
+	case finding.Lost:
 		return "other music"
-	case Early:
+	case finding.Early:
 		return fmt.Sprintf("%d ms early", millis(-f.Offset))
-	case Late:
+	case finding.Late:
 		return fmt.Sprintf("%d ms late", millis(f.Offset))
-	case Short:
+	case finding.Short:
 		return fmt.Sprintf("%.0f%% of its length", 100*f.Share)
-	case Balance:
+	case finding.Balance:
 		if f.Accent {
 			return "accent too soft"
 		}
@@ -205,27 +207,27 @@ func (v *Voice) Heard(f *Finding) string {
 			return "chords louder than the tune"
 		}
 		return "chords too loud"
-	case Missing:
+	case finding.Missing:
 		if f.Heard.Len() == 0 {
 			return "nothing"
 		}
-	case Blurred:
+	case finding.Blurred:
 		return v.noteNames(f, &f.Heard)
-	case Extra:
+	case finding.Extra:
 		return v.notes(f, &f.Heard)
 	}
 	w := v.want(f)
-	if w != nil && w.Role == score.Melody && f.Kind == WrongInversion {
+	if w != nil && w.Role == score.Melody && f.Kind == finding.WrongInversion {
 		return v.note(f, f.Heard.At(f.Heard.Len()-1)) + " on top"
 	}
-	if w != nil && w.Role == score.Bass && f.Part != BothHands {
+	if w != nil && w.Role == score.Bass && f.Part != finding.BothHands {
 		return "bass " + v.notes(f, &f.Heard)
 	}
 	return v.KeysName(f, &f.Heard)
 }
 
 // KeysName names keys as a chord where they make one, else note by note.
-func (v *Voice) KeysName(f *Finding, keys *Keys) string {
+func (v *Voice) KeysName(f *finding.Finding, keys *finding.Keys) string {
 	if keys.Len() == 0 {
 		return ""
 	}
@@ -247,36 +249,36 @@ func (v *Voice) KeysName(f *Finding, keys *Keys) string {
 func millis(d time.Duration) int { return int(d.Round(time.Millisecond) / time.Millisecond) }
 
 // Line is a finding in one sentence.
-func (v *Voice) Line(f *Finding) string {
+func (v *Voice) Line(f *finding.Finding) string {
 	s := v.Place(f) + ": "
 	switch f.Kind {
-	case Right:
+	case finding.Right:
 		return s + v.Wanted(f) + ", right"
-	case Lost:
+	case finding.Lost:
 		return "lost after " + score.BarName(v.Bar(f)) + " - " + v.Fix(f)
-	case Early, Late:
+	case finding.Early, finding.Late:
 		return s + v.KeysName(f, &f.Heard) + " " + v.Heard(f) + " - " + v.Fix(f)
-	case Missing:
+	case finding.Missing:
 		return s + "missing " + v.missingName(f) + " - " + v.Fix(f)
-	case WrongBass:
+	case finding.WrongBass:
 		return s + v.Heard(f) + ", this is " + v.harmony(f).String() + " - " + v.Fix(f)
-	case Extra:
+	case finding.Extra:
 		not := " does not belong here - "
 		if f.Heard.Len() > 1 {
 			not = " do not belong here - "
 		}
 		return s + v.Heard(f) + not + v.Fix(f)
-	case Short:
+	case finding.Short:
 		return s + "let go at " + v.Heard(f) + " - " + v.Fix(f)
-	case Blurred:
+	case finding.Blurred:
 		return s + v.Heard(f) + " still in the pedal - " + v.Fix(f)
-	case Balance:
+	case finding.Balance:
 		return s + v.Heard(f) + " - " + v.Fix(f)
 	}
 	return s + v.Heard(f) + ", wanted " + v.Wanted(f) + " - " + v.Fix(f)
 }
 
-func (v *Voice) missingName(f *Finding) string {
+func (v *Voice) missingName(f *finding.Finding) string {
 	w := v.want(f)
 	if f.Heard.Len() == 0 {
 		if w.Role == score.Melody {
@@ -284,7 +286,7 @@ func (v *Voice) missingName(f *Finding) string {
 		}
 		return v.Wanted(f)
 	}
-	_, _, to := split(&f.Heard, &f.Goal)
+	_, _, to := f.Heard.Split(&f.Goal)
 	if to.Len() == 0 {
 		return v.Wanted(f)
 	}
