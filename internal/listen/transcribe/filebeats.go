@@ -3,7 +3,7 @@ package transcribe
 import (
 	"time"
 
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 )
 
 // maxBeats bounds the beats taken from a file: a day at 200 a minute.
@@ -11,7 +11,7 @@ const maxBeats = 300_000
 
 // fileBeats lays out the beats that a file's tempos and meters give. A file of
 // film frames has none.
-func fileBeats(p *port.Performance) []Beat {
+func fileBeats(p *smf.Performance) []Beat {
 	if p.TicksPerQuarter == 0 {
 		return nil
 	}
@@ -65,7 +65,7 @@ func beatOf(num, den int, quarter int64) (step int64, perBar, cells int) {
 
 // tickClock turns rising ticks into time.
 type tickClock struct {
-	p    *port.Performance
+	p    *smf.Performance
 	next int
 }
 
@@ -73,7 +73,7 @@ func (c *tickClock) at(tick int64) time.Duration {
 	for c.next < len(c.p.Tempos) && c.p.Tempos[c.next].Tick <= tick {
 		c.next++
 	}
-	from, at, micros := int64(0), time.Duration(0), port.DefaultTempo
+	from, at, micros := int64(0), time.Duration(0), smf.DefaultTempo
 	if c.next > 0 {
 		t := c.p.Tempos[c.next-1]
 		from, at, micros = t.Tick, t.At, t.MicrosPerQuarter

@@ -7,13 +7,13 @@ import (
 
 	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/pitch"
 )
 
 // FromFile takes the notes, pedals and tempo map of a MIDI file, percussion
 // left out.
-func FromFile(p *port.Performance) Performance {
+func FromFile(p *smf.Performance) Performance {
 	return Performance{Notes: FromEvents(p.Events, p.End), End: p.End, Beats: fileBeats(p)}
 }
 
@@ -72,10 +72,10 @@ const longest = 20 * time.Second
 func sane(notes []Note) []Note {
 	out := make([]Note, 0, len(notes))
 	for _, n := range notes {
-		if !n.Key.Valid() || n.On < 0 || n.Off <= n.On || n.On >= port.MaxLength {
+		if !n.Key.Valid() || n.On < 0 || n.Off <= n.On || n.On >= smf.MaxLength {
 			continue
 		}
-		n.Off = min(n.Off, n.On+longest, port.MaxLength)
+		n.Off = min(n.Off, n.On+longest, smf.MaxLength)
 		n.Release = min(max(n.Release, n.On), n.Off)
 		n.Velocity = min(max(n.Velocity, 1), 127)
 		out = append(out, n)

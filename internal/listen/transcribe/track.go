@@ -12,7 +12,7 @@ package transcribe
 import (
 	"time"
 
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
 )
@@ -80,7 +80,7 @@ type Grid struct {
 // midiio.MaxLength.
 func Track(p Performance, o Options) ([]Segment, Grid) {
 	notes := sane(p.Notes)
-	end := min(p.End, port.MaxLength)
+	end := min(p.End, smf.MaxLength)
 	for _, n := range notes {
 		end = max(end, n.Off)
 	}

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
 )
@@ -291,16 +291,16 @@ func TestNotesOutOfEvents(t *testing.T) {
 }
 
 func TestBeatsOutOfAFile(t *testing.T) {
-	p := &port.Performance{
+	p := &smf.Performance{
 		TicksPerQuarter: 480, End: 4 * time.Second,
-		Tempos: []port.TempoChange{{MicrosPerQuarter: 500_000}, {At: time.Second, Tick: 960, MicrosPerQuarter: 1_000_000}},
-		Meters: []port.MeterChange{{Num: 2, Den: 4}, {Tick: 960, Num: 6, Den: 8}},
+		Tempos: []smf.TempoChange{{MicrosPerQuarter: 500_000}, {At: time.Second, Tick: 960, MicrosPerQuarter: 1_000_000}},
+		Meters: []smf.MeterChange{{Num: 2, Den: 4}, {Tick: 960, Num: 6, Den: 8}},
 	}
 	assert.Equal(t, []Beat{
 		{0, true, 2}, {beat, false, 2},
 		{time.Second, true, 3}, {2500 * time.Millisecond, false, 3}, {4 * time.Second, true, 3},
 	}, FromFile(p).Beats)
-	assert.Empty(t, FromFile(&port.Performance{End: time.Second}).Beats)
+	assert.Empty(t, FromFile(&smf.Performance{End: time.Second}).Beats)
 }
 
 func TestTheSameAgain(t *testing.T) {

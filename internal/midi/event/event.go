@@ -1,8 +1,12 @@
 // Package event holds the one thing that flows from a keyboard into the
-// engine: a MIDI channel message with the time it arrived.
+// engine: a MIDI channel message with the time it arrived, and its bytes on a
+// cable.
 package event
 
-import "time"
+import (
+	"fmt"
+	"time"
+)
 
 // Channel message kinds: the upper half of a status byte
 // (MIDI 1.0 Detailed Specification 4.2.1, table "Channel Voice Messages").
@@ -79,4 +83,21 @@ func Off(at time.Duration, key uint8) Event {
 // Pedal makes a damper pedal message with a value of 0 (up) to 127 (down).
 func Pedal(at time.Duration, value uint8) Event {
 	return Event{At: at, Status: ControlChange, Data1: Damper, Data2: value}
+}
+
+// DataBytes is how many data bytes follow a channel status: 1 or 2.
+func DataBytes(status byte) int {
+	if k := status & 0xF0; k == ProgramChange || k == ChannelPress {
+		return 1
+	}
+	return 2
+}
+
+// Bytes is a channel message as it goes over a cable: two or three bytes, with
+// its status. It fails for what is no channel message.
+func (e Event) Bytes() ([]byte, error) {
+	if e.Status < 0x80 || e.Status >= 0xF0 || e.Data1 >= 0x80 || e.Data2 >= 0x80 {
+		return nil, fmt.Errorf("% X is no channel message", []byte{e.Status, e.Data1, e.Data2})
+	}
+	return []byte{e.Status, e.Data1, e.Data2}[:1+DataBytes(e.Status)], nil
 }

@@ -25,7 +25,7 @@ type output struct {
 func (o *output) Name() string { return o.name }
 
 func (o *output) Send(e event.Event) error {
-	b, err := Bytes(e)
+	b, err := e.Bytes()
 	if err != nil {
 		return err
 	}

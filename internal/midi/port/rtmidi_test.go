@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"undersong/internal/midi/event"
+	"undersong/internal/test/outside"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -33,14 +34,10 @@ type pythonPiano struct {
 // startPiano starts the piano, or skips: no MIDI system, no Python with rtmidi.
 func startPiano(t *testing.T, d Driver) *pythonPiano {
 	t.Helper()
-	const require1 = "UNDERSONG_REQUIRE_MIDI"
 	if _, err := d.Inputs(); err != nil {
-		skipOrFail(t, require1, "no live MIDI: "+err.Error())
+		outside.SkipOrFail(t, outside.RequireMIDI, "no live MIDI: "+err.Error())
 	}
-	python, ok := pythonWith("rtmidi")
-	if !ok {
-		skipOrFail(t, require1, "no Python with rtmidi here")
-	}
+	python := outside.Python(t, outside.RequireMIDI, "rtmidi")
 	p := &pythonPiano{replies: make(chan string, 100_000)}
 	cmd := exec.Command(python, filepath.Join("testdata", "peer.py"), strings.ToLower(d.Name()))
 	in, err := cmd.StdinPipe()
@@ -59,7 +56,7 @@ func startPiano(t *testing.T, d Driver) *pythonPiano {
 		cmd.Wait()
 	})
 	if !p.answers("plug") || !p.answers("unplug") {
-		skipOrFail(t, require1, "no "+d.Name()+" server answers")
+		outside.SkipOrFail(t, outside.RequireMIDI, "no "+d.Name()+" server answers")
 	}
 	return p
 }
@@ -73,7 +70,7 @@ func (p *pythonPiano) listen(out io.Reader) {
 			p.replies <- lines.Text()
 			continue
 		}
-		var d Decoder
+		var d event.Decoder
 		b, err := hex.DecodeString(text)
 		if err != nil {
 			return

@@ -150,7 +150,7 @@ func (s *Script) record(out *output, b []byte) {
 	if !alive {
 		return
 	}
-	var d Decoder
+	var d event.Decoder
 	for _, c := range b {
 		if e, ok := d.Feed(0, c); ok {
 			s.sent[name] = append(s.sent[name], e)

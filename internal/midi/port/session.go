@@ -67,7 +67,7 @@ type Session struct {
 
 // line is one opening of the port. What an earlier line still delivers is
 // dropped.
-type line struct{ decoder Decoder }
+type line struct{ decoder event.Decoder }
 
 // NewSession opens the input of a full name, as listed, and watches it until
 // Close. clock is the driver's.
@@ -172,7 +172,7 @@ func (s *Session) checkCable() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.line != nil && s.line.decoder.Dead(s.clock()) {
-		s.line.decoder = Decoder{}
+		s.line.decoder = event.Decoder{}
 		s.lose(DeadCable)
 	}
 }

@@ -92,7 +92,7 @@ func newRehearsal(t *testing.T, change func(o *Options)) *rehearsal {
 
 func (r *rehearsal) play(events []event.Event, from time.Duration) {
 	for _, e := range events {
-		b, err := port.Bytes(e)
+		b, err := e.Bytes()
 		require.NoError(r.t, err)
 		r.steps = append(r.steps, step{at: from + e.At, do: func() { r.script.Play(piano, b...) }})
 	}

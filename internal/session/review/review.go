@@ -11,7 +11,7 @@ import (
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/report"
@@ -49,7 +49,7 @@ type Review struct {
 	// TempoIsMean reports that the score's tempo is the mean of several.
 	TempoIsMean bool
 
-	performance *port.Performance
+	performance *smf.Performance
 	level       coach.Level
 	led         bool
 	warp        warp
@@ -68,7 +68,7 @@ type Review struct {
 // Options.Tempo, or else at the chart's.
 //
 // Errors are those of score.Build, and *ShortError.
-func New(p *port.Performance, o Options) (*Review, error) {
+func New(p *smf.Performance, o Options) (*Review, error) {
 	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span, Only: o.Only, Parts: o.Parts})
 	if err != nil {
 		return nil, err

@@ -13,7 +13,7 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
 	"undersong/internal/session/report"
 	"undersong/internal/sheet/pattern"
@@ -31,14 +31,14 @@ func options(t testing.TB, text, name string) Options {
 }
 
 // ramp is a tempo map that goes from slow to fast and back, a change each bar.
-var ramp = []port.TempoChange{
+var ramp = []smf.TempoChange{
 	{Tick: 0, MicrosPerQuarter: 1_000_000}, {Tick: 4 * 480, MicrosPerQuarter: 600_000},
 	{Tick: 8 * 480, MicrosPerQuarter: 400_000}, {Tick: 12 * 480, MicrosPerQuarter: 800_000},
 }
 
 // stamped fills in the tempos' times, as midiio does.
-func stamped(tempos []port.TempoChange) []port.TempoChange {
-	out := append([]port.TempoChange(nil), tempos...)
+func stamped(tempos []smf.TempoChange) []smf.TempoChange {
+	out := append([]smf.TempoChange(nil), tempos...)
 	for i := 1; i < len(out); i++ {
 		before := out[i-1]
 		out[i].At = before.At + time.Duration((out[i].Tick-before.Tick)*int64(before.MicrosPerQuarter)*1000/480)
@@ -48,9 +48,9 @@ func stamped(tempos []port.TempoChange) []port.TempoChange {
 
 // exact plays what the score of a review wants, each stroke off by some time, in
 // a file of the given tempi.
-func exact(t testing.TB, o Options, tempos []port.TempoChange, off func(i int) time.Duration) *port.Performance {
+func exact(t testing.TB, o Options, tempos []smf.TempoChange, off func(i int) time.Duration) *smf.Performance {
 	t.Helper()
-	p := &port.Performance{TicksPerQuarter: 480, Tempos: stamped(tempos)}
+	p := &smf.Performance{TicksPerQuarter: 480, Tempos: stamped(tempos)}
 	r, err := New(p, o)
 	require.NoError(t, err)
 	m := mapOf(p)
@@ -64,22 +64,22 @@ func exact(t testing.TB, o Options, tempos []port.TempoChange, off func(i int) t
 		}
 	}
 	var data bytes.Buffer
-	require.NoError(t, port.Write(&data, port.WriteOptions{TicksPerQuarter: 9600, Tempos: scaled(tempos, 20)}, port.Track{Events: all}))
-	p, err = port.Read(&data, "t.mid")
+	require.NoError(t, smf.Write(&data, smf.WriteOptions{TicksPerQuarter: 9600, Tempos: scaled(tempos, 20)}, smf.Track{Events: all}))
+	p, err = smf.Read(&data, "t.mid")
 	require.NoError(t, err)
 	return p
 }
 
 // scaled is a map for a finer division.
-func scaled(tempos []port.TempoChange, by int64) []port.TempoChange {
-	out := append([]port.TempoChange(nil), tempos...)
+func scaled(tempos []smf.TempoChange, by int64) []smf.TempoChange {
+	out := append([]smf.TempoChange(nil), tempos...)
 	for i := range out {
 		out[i].Tick *= by
 	}
 	return out
 }
 
-func findings(t testing.TB, p *port.Performance, o Options) []map[string]any {
+func findings(t testing.TB, p *smf.Performance, o Options) []map[string]any {
 	t.Helper()
 	r, err := New(p, o)
 	require.NoError(t, err)
@@ -148,11 +148,11 @@ func TestAtMsIsTheFilesOwnTime(t *testing.T) {
 
 func TestWarpGoesThereAndBack(t *testing.T) {
 	o := options(t, tune, "two-beat")
-	for name, tempos := range map[string][]port.TempoChange{
+	for name, tempos := range map[string][]smf.TempoChange{
 		"none": nil, "one": {{MicrosPerQuarter: 500_000}}, "ramp": ramp,
 		"sudden": {{MicrosPerQuarter: 1}, {Tick: 960, MicrosPerQuarter: 16_777_215}, {Tick: 961, MicrosPerQuarter: 1}},
 	} {
-		r, err := New(&port.Performance{TicksPerQuarter: 480, Tempos: stamped(tempos)}, o)
+		r, err := New(&smf.Performance{TicksPerQuarter: 480, Tempos: stamped(tempos)}, o)
 		require.NoError(t, err)
 		for i := 1; i < len(r.warp); i++ {
 			require.Greater(t, r.warp[i].file, r.warp[i-1].file, name)
@@ -174,21 +174,21 @@ func TestWarpGoesThereAndBack(t *testing.T) {
 func TestTempoIsTheFiles(t *testing.T) {
 	for _, c := range []struct {
 		name, chart string
-		tempos      []port.TempoChange
+		tempos      []smf.TempoChange
 		skip        int
 		want        float64
 		from        string
 	}{
 		{"a file that says nothing plays at 120 (Standard MIDI Files 1.1)", tune, nil, 0, 120, "the file tells none"},
-		{"one tempo", tune, []port.TempoChange{{MicrosPerQuarter: 600_000}}, 0, 100, "the file's"},
-		{"dotted quarters in 6/8", "key: C\nmeter: 6/8\n| C | F |\n", []port.TempoChange{{MicrosPerQuarter: 500_000}}, 0, 80, "the file's"},
+		{"one tempo", tune, []smf.TempoChange{{MicrosPerQuarter: 600_000}}, 0, 100, "the file's"},
+		{"dotted quarters in 6/8", "key: C\nmeter: 6/8\n| C | F |\n", []smf.TempoChange{{MicrosPerQuarter: 500_000}}, 0, 80, "the file's"},
 		{"the mean: 16 quarters in 11.2 seconds", tune, ramp, 0, 16 * 60 / 11.2, "the mean of the file's"},
 		{"a slower count-in does not count", tune, ramp[:2], 1, 100, "the file's"},
-		{"the last of two at one place", tune, []port.TempoChange{{MicrosPerQuarter: 1000}, {MicrosPerQuarter: 600_000}}, 0, 100, "the file's"},
+		{"the last of two at one place", tune, []smf.TempoChange{{MicrosPerQuarter: 1000}, {MicrosPerQuarter: 600_000}}, 0, 100, "the file's"},
 	} {
 		o := options(t, c.chart, "block-whole")
 		o.SkipBars = c.skip
-		r, err := New(&port.Performance{TicksPerQuarter: 480, Tempos: stamped(c.tempos)}, o)
+		r, err := New(&smf.Performance{TicksPerQuarter: 480, Tempos: stamped(c.tempos)}, o)
 		require.NoError(t, err, c.name)
 		assert.InDelta(t, c.want, float64(r.Score.Tempo), 1e-6, c.name)
 		assert.Equal(t, c.from, r.TempoFrom, c.name)
@@ -199,7 +199,7 @@ func TestTempoIsTheFiles(t *testing.T) {
 func TestGivenTempoTakesTheFilesTimesAsTheyAre(t *testing.T) {
 	o := options(t, tune, "block-whole")
 	o.Tempo = 120
-	r, err := New(&port.Performance{TicksPerQuarter: 480, Tempos: stamped(ramp)}, o)
+	r, err := New(&smf.Performance{TicksPerQuarter: 480, Tempos: stamped(ramp)}, o)
 	require.NoError(t, err)
 	assert.Equal(t, meter.Tempo(120), r.Score.Tempo)
 	assert.Empty(t, r.TempoFrom)
@@ -210,7 +210,7 @@ func TestGivenTempoTakesTheFilesTimesAsTheyAre(t *testing.T) {
 
 func TestPercussionIsNoPlaying(t *testing.T) {
 	o := options(t, tune, "block-whole")
-	p := exact(t, o, []port.TempoChange{{MicrosPerQuarter: 600_000}}, func(int) time.Duration { return 0 })
+	p := exact(t, o, []smf.TempoChange{{MicrosPerQuarter: 600_000}}, func(int) time.Duration { return 0 })
 	var mixed []event.Event
 	for _, e := range p.Events {
 		mixed = append(mixed, e)
@@ -230,10 +230,10 @@ func FuzzAnyTempoMap(f *testing.F) {
 	f.Fuzz(func(t *testing.T, t1 int64, us1 int, t2 int64, us2 int, t3 int64, us3 int, skip int) {
 		o := options(t, tune, "two-beat")
 		o.SkipBars = ((skip % 100) + 100) % 100
-		p := &port.Performance{TicksPerQuarter: 480}
+		p := &smf.Performance{TicksPerQuarter: 480}
 		ticks := []int64{t1 & 0xFFFF, t1&0xFFFF + t2&0xFFFF, t1&0xFFFF + t2&0xFFFF + t3&0xFFFF}
 		for i, us := range []int{us1, us2, us3} {
-			p.Tempos = append(p.Tempos, port.TempoChange{Tick: ticks[i], MicrosPerQuarter: 1 + us&0xFFFFFE})
+			p.Tempos = append(p.Tempos, smf.TempoChange{Tick: ticks[i], MicrosPerQuarter: 1 + us&0xFFFFFE})
 		}
 		p.Tempos = stamped(p.Tempos)
 		r, err := New(p, o)
@@ -250,7 +250,7 @@ func FuzzAnyTempoMap(f *testing.F) {
 
 func TestALedRecordingIsJudgedByItsNotesAlone(t *testing.T) {
 	o := options(t, tune, "two-beat")
-	played := exact(t, o, []port.TempoChange{{MicrosPerQuarter: 625_000}}, func(int) time.Duration { return 0 })
+	played := exact(t, o, []smf.TempoChange{{MicrosPerQuarter: 625_000}}, func(int) time.Duration { return 0 })
 	for i, e := range played.Events { // begins late, slows down, and waits before bar 3
 		x := e.At.Seconds()
 		played.Events[i].At = 5*time.Second + time.Duration((x*1.1+0.02*x*x)*float64(time.Second))
@@ -290,7 +290,7 @@ func TestASpanIsJudgedWhereItComesInTheWhole(t *testing.T) {
 	twos := material.Pattern(t, inTwos)
 	for _, p := range []*pattern.Pattern{o.Pattern, twos} {
 		o.Pattern = p
-		for _, tempos := range [][]port.TempoChange{{{MicrosPerQuarter: 600_000}}, ramp} {
+		for _, tempos := range [][]smf.TempoChange{{{MicrosPerQuarter: 600_000}}, ramp} {
 			o.Span = score.Span{}
 			whole := exact(t, o, tempos, func(i int) time.Duration { return time.Duration(i%3) * 20 * time.Millisecond })
 			all := findings(t, whole, o)
@@ -309,7 +309,7 @@ func TestASpanIsJudgedWhereItComesInTheWhole(t *testing.T) {
 
 func TestNotesOutsideASpanAreIgnored(t *testing.T) {
 	o := options(t, tune, "block-half")
-	p := exact(t, o, []port.TempoChange{{MicrosPerQuarter: 600_000}}, func(i int) time.Duration { return 0 })
+	p := exact(t, o, []smf.TempoChange{{MicrosPerQuarter: 600_000}}, func(i int) time.Duration { return 0 })
 	for i := range p.Events { // bars 1 and 4 are nonsense
 		if bar := p.Events[i].At / (2400 * time.Millisecond); bar == 0 || bar == 3 {
 			p.Events[i].Data1 = 21 + uint8(i%3)
@@ -331,7 +331,7 @@ func TestNotesOutsideASpanAreIgnored(t *testing.T) {
 
 func TestAFileThatEndsTooSoon(t *testing.T) {
 	o := options(t, tune, "block-half")
-	p := exact(t, o, []port.TempoChange{{MicrosPerQuarter: 600_000}}, func(i int) time.Duration { return 0 })
+	p := exact(t, o, []smf.TempoChange{{MicrosPerQuarter: 600_000}}, func(i int) time.Duration { return 0 })
 	long := options(t, "key: C\nmeter: 4/4\ntempo: 100\n\n| C | F | G7 | C | C | F | G7 | C |\n", "block-half")
 	for _, c := range []struct {
 		skip int

@@ -6,7 +6,7 @@ import (
 	"sort"
 	"time"
 
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/score"
 )
@@ -48,14 +48,14 @@ func straight(start time.Duration) warp { return warp{{start, start}} }
 
 // tempoMap is the tempo map of a file that counts quarters.
 type tempoMap struct {
-	tempos []port.TempoChange // by tick, the first at tick 0
-	per    float64            // ticks a quarter
+	tempos []smf.TempoChange // by tick, the first at tick 0
+	per    float64           // ticks a quarter
 }
 
-func mapOf(p *port.Performance) tempoMap {
+func mapOf(p *smf.Performance) tempoMap {
 	m := tempoMap{per: float64(p.TicksPerQuarter)}
 	if len(p.Tempos) == 0 || p.Tempos[0].Tick > 0 {
-		m.tempos = append(m.tempos, port.TempoChange{MicrosPerQuarter: port.DefaultTempo})
+		m.tempos = append(m.tempos, smf.TempoChange{MicrosPerQuarter: smf.DefaultTempo})
 	}
 	for _, t := range p.Tempos {
 		if n := len(m.tempos); n > 0 && m.tempos[n-1].Tick == t.Tick {

@@ -14,6 +14,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"undersong/internal/test/outside"
 )
 
 // The tune and its accompaniment are written out here by hand, bar by bar and
@@ -88,39 +90,22 @@ type stage struct {
 	binary, python, api, chart string
 }
 
-func skipOrFail(t *testing.T, reason string) {
-	t.Helper()
-	if os.Getenv("UNDERSONG_REQUIRE_MIDI") == "1" {
-		t.Fatal(reason)
-	}
-	t.Skip(reason)
-}
-
 func setUp(t *testing.T) stage {
 	t.Helper()
-	s := stage{api: "alsa"}
+	s := stage{api: "alsa", python: outside.Python(t, outside.RequireMIDI, "rtmidi")}
 	if strings.Contains(os.Getenv("CGO_LDFLAGS"), "jack") {
 		s.api = "jack"
-	}
-	for _, p := range []string{"/usr/bin/python3", "python3"} {
-		if exec.Command(p, "-c", "import rtmidi").Run() == nil {
-			s.python = p
-			break
-		}
-	}
-	if s.python == "" {
-		skipOrFail(t, "no Python with rtmidi (Debian: python3-rtmidi)")
 	}
 	dir := t.TempDir()
 	s.binary = filepath.Join(dir, "undersong")
 	out, err := exec.Command("go", "build", "-o", s.binary, "undersong/cmd/undersong").CombinedOutput()
 	require.NoError(t, err, string(out))
 	if out, err := exec.Command(s.binary, "ports").CombinedOutput(); err != nil && !bytes.Contains(out, []byte("demo")) {
-		skipOrFail(t, "no live MIDI here: "+string(out))
+		outside.SkipOrFail(t, outside.RequireMIDI, "no live MIDI here: "+string(out))
 	}
 	if s.api == "alsa" {
 		if _, err := os.Stat("/dev/snd/seq"); err != nil {
-			skipOrFail(t, "no ALSA sequencer; build for JACK with .ci/jack/env.sh")
+			outside.SkipOrFail(t, outside.RequireMIDI, "no ALSA sequencer; build for JACK with .ci/jack/env.sh")
 		}
 	}
 	s.chart = filepath.Join(dir, "six-bars.chart")

@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
@@ -30,7 +30,7 @@ func under(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	events, err := underTune(string(data), args[2:])
 	ts.Check(err)
-	file, err := written(port.WriteOptions{}, events)
+	file, err := written(smf.WriteOptions{}, events)
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), file, 0o600))
 }

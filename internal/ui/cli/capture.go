@@ -12,7 +12,7 @@ import (
 
 	"undersong/internal/listen/capture"
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
@@ -226,7 +226,7 @@ func (a *App) captureFile(ctx context.Context, o *captureOptions) error {
 
 // hinted adds what a file says of itself and the player did not. A file that says
 // the usual tempo may say nothing: it is trusted where a note is near each beat.
-func (o *captureOptions) hinted(p *port.Performance) capture.Options {
+func (o *captureOptions) hinted(p *smf.Performance) capture.Options {
 	known := o.known
 	if known.Meter == (meter.Meter{}) && len(p.Meters) == 1 {
 		if m := (meter.Meter{Num: p.Meters[0].Num, Den: p.Meters[0].Den}); capture.Knows(m) {
@@ -249,7 +249,7 @@ func (o *captureOptions) hinted(p *port.Performance) capture.Options {
 // onTicks reports that most notes of a file, after its first stroke, lie near its
 // eighths or triplets, within a twelfth of a quarter: by chance a third or more
 // would not.
-func onTicks(p *port.Performance) bool {
+func onTicks(p *smf.Performance) bool {
 	near, all := 0, 0
 	q := int64(p.TicksPerQuarter)
 	first := int64(-1)

@@ -106,7 +106,7 @@ func (s *student) after(d time.Duration) <-chan time.Time {
 	}
 	now := s.clock()
 	for len(s.events) > 0 && s.music+s.events[0].At <= now {
-		if b, err := port.Bytes(s.events[0]); err == nil {
+		if b, err := s.events[0].Bytes(); err == nil {
 			s.driver.Play(demoPort, b...)
 		}
 		s.events = s.events[1:]

@@ -9,9 +9,10 @@ import (
 	"undersong/internal/listen/chordid"
 	"undersong/internal/listen/transcribe"
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
+	"undersong/internal/text/source"
 )
 
 type hearOptions struct {
@@ -107,8 +108,13 @@ func (a *App) hear(ctx context.Context, o *hearOptions) error {
 }
 
 // readNotes reads a MIDI file in which something is played.
-func readNotes(path string) (*port.Performance, error) {
-	p, err := port.ReadFile(path)
+func readNotes(path string) (*smf.Performance, error) {
+	f, err := source.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = f.Close() }() // opened for reading: nothing to lose
+	p, err := smf.Read(f, path)
 	if err != nil {
 		return nil, err
 	}

@@ -15,6 +15,7 @@ import (
 
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/sheet/pattern"
 )
 
@@ -22,7 +23,7 @@ import (
 func TestOnlyLiveCommandsAreStoppedInOrder(t *testing.T) {
 	tune := tuneFile(t)
 	var data bytes.Buffer
-	require.NoError(t, port.Write(&data, port.WriteOptions{}, port.Track{Events: performance(t)}))
+	require.NoError(t, smf.Write(&data, smf.WriteOptions{}, smf.Track{Events: performance(t)}))
 	file := filepath.Join(t.TempDir(), "aura-lee.mid")
 	require.NoError(t, os.WriteFile(file, data.Bytes(), 0o600))
 	for _, c := range []struct {
@@ -141,7 +142,7 @@ func TestKeyboardThatWasUnpluggedIsTakenUpAgain(t *testing.T) {
 
 func TestReviewFitsTheTerminal(t *testing.T) {
 	var data bytes.Buffer
-	require.NoError(t, port.Write(&data, port.WriteOptions{}, port.Track{Events: performance(t)}))
+	require.NoError(t, smf.Write(&data, smf.WriteOptions{}, smf.Track{Events: performance(t)}))
 	file := filepath.Join(t.TempDir(), "aura-lee.mid")
 	require.NoError(t, os.WriteFile(file, data.Bytes(), 0o600))
 	longest := func(terminal bool) int {

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 )
 
 // practise runs practice on a tune in a world, until a time.
@@ -101,7 +101,7 @@ func TestEveryCommandOfTheSummaryWorks(t *testing.T) {
 	require.NoError(t, os.Mkdir(dir, 0o755))
 	tune, lesson := filepath.Join(dir, "aura lee.chart"), filepath.Join(dir, "lesson.mid")
 	require.NoError(t, os.WriteFile(tune, []byte(tuneText), 0o644))
-	data, err := written(port.WriteOptions{Tempos: []port.TempoChange{{MicrosPerQuarter: 500_000}}},
+	data, err := written(smf.WriteOptions{Tempos: []smf.TempoChange{{MicrosPerQuarter: 500_000}}},
 		performance(t, mistake{"wrong-bass", "left", 3, 1}, mistake{"missing", "right", 1, 2}, mistake{"late", "right", 4, 2}))
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(lesson, data, 0o644))

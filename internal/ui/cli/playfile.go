@@ -7,7 +7,7 @@ import (
 	"io/fs"
 	"strings"
 
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
 	demonstrate "undersong/internal/play/playback"
 	"undersong/internal/sheet/score"
@@ -15,14 +15,14 @@ import (
 
 // writeParts writes a MIDI file of format 1, a track for each voice.
 func (a *App) writeParts(o *playOptions, s *score.Score, perform demonstrate.Options) error {
-	var tracks []port.Track
+	var tracks []smf.Track
 	var names []string
 	for _, p := range demonstrate.Parts(s, perform) {
-		tracks = append(tracks, port.Track{Name: p.Name, Events: p.Events})
+		tracks = append(tracks, smf.Track{Name: p.Name, Events: p.Events})
 		names = append(names, p.Name)
 	}
 	var file bytes.Buffer
-	if err := port.Write(&file, o.layout(s), tracks...); err != nil {
+	if err := smf.Write(&file, o.layout(s), tracks...); err != nil {
 		return err
 	}
 	err := writeNew(o.out, file.String(), o.force)
@@ -40,26 +40,26 @@ func (a *App) writeParts(o *playOptions, s *score.Score, perform demonstrate.Opt
 }
 
 // layout is the tempo map, meter and key of the file.
-func (o *playOptions) layout(s *score.Score) port.WriteOptions {
-	return port.WriteOptions{
+func (o *playOptions) layout(s *score.Score) smf.WriteOptions {
+	return smf.WriteOptions{
 		Tempos: o.tempos(s),
-		Meters: []port.MeterChange{{Num: s.Meter.Num, Den: s.Meter.Den}},
-		Keys:   []port.KeyChange{{Sharps: s.Key.Fifths(), Minor: s.Key.Minor}},
+		Meters: []smf.MeterChange{{Num: s.Meter.Num, Den: s.Meter.Den}},
+		Keys:   []smf.KeyChange{{Sharps: s.Key.Fifths(), Minor: s.Key.Minor}},
 	}
 }
 
 // tempos is the tempo map of the file: its beats lie on those of the music, a
 // ritardando included.
-func (o *playOptions) tempos(s *score.Score) []port.TempoChange {
+func (o *playOptions) tempos(s *score.Score) []smf.TempoChange {
 	const step = meter.Sixteenth
 	perQuarter := int(s.Tempo.Duration(meter.Quarter, s.Meter).Microseconds())
-	all := []port.TempoChange{{MicrosPerQuarter: perQuarter}}
+	all := []smf.TempoChange{{MicrosPerQuarter: perQuarter}}
 	if !s.Slows() {
 		return all
 	}
 	set := func(at meter.Ticks, micros int) {
 		if at > 0 && all[len(all)-1].MicrosPerQuarter != micros {
-			all = append(all, port.TempoChange{Tick: int64(at * port.DefaultTicks / meter.Quarter), MicrosPerQuarter: micros})
+			all = append(all, smf.TempoChange{Tick: int64(at * smf.DefaultTicks / meter.Quarter), MicrosPerQuarter: micros})
 		}
 	}
 	for n := range meter.Ticks(o.times) {

@@ -16,6 +16,7 @@ import (
 
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/chart"
@@ -82,7 +83,7 @@ func cut(ts *testscript.TestScript, neg bool, args []string) {
 func emptyFile(ts *testscript.TestScript, neg bool, args []string) {
 	click := event.On(0, 76, 100)
 	click.Status |= 9
-	data, err := written(port.WriteOptions{}, []event.Event{click})
+	data, err := written(smf.WriteOptions{}, []event.Event{click})
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
 }
@@ -252,16 +253,16 @@ func (w *simWords) file(s *score.Score, events []event.Event) ([]byte, error) {
 	if w.mid > 0 {
 		tempo = w.mid
 	}
-	o := port.WriteOptions{Tempos: []port.TempoChange{{MicrosPerQuarter: quarter(s, tempo)}}}
+	o := smf.WriteOptions{Tempos: []smf.TempoChange{{MicrosPerQuarter: quarter(s, tempo)}}}
 	if w.meter {
-		o.Meters = []port.MeterChange{{Num: s.Meter.Num, Den: s.Meter.Den}}
+		o.Meters = []smf.MeterChange{{Num: s.Meter.Num, Den: s.Meter.Den}}
 	}
 	return written(o, events)
 }
 
-func written(o port.WriteOptions, events []event.Event) ([]byte, error) {
+func written(o smf.WriteOptions, events []event.Event) ([]byte, error) {
 	var b bytes.Buffer
-	err := port.Write(&b, o, port.Track{Events: events})
+	err := smf.Write(&b, o, smf.Track{Events: events})
 	return b.Bytes(), err
 }
 
@@ -273,12 +274,12 @@ func quarter(s *score.Score, tempo float64) int {
 // slowing is a file whose tempo map gets slower by a twentieth each bar, and a
 // player who goes with it.
 func slowing(s *score.Score, events []event.Event) ([]byte, error) {
-	o := port.WriteOptions{}
+	o := smf.WriteOptions{}
 	bar := s.Meter.Bar()
-	perBar := int64(bar) * port.DefaultTicks / int64(meter.Quarter)
+	perBar := int64(bar) * smf.DefaultTicks / int64(meter.Quarter)
 	for i := range len(s.Bars) + 1 {
 		slow := float64(s.Tempo) / (1 + float64(i)/20)
-		o.Tempos = append(o.Tempos, port.TempoChange{Tick: int64(i) * perBar, MicrosPerQuarter: quarter(s, slow)})
+		o.Tempos = append(o.Tempos, smf.TempoChange{Tick: int64(i) * perBar, MicrosPerQuarter: quarter(s, slow)})
 	}
 	at := func(t time.Duration) time.Duration {
 		pos := s.Tempo.Ticks(t, s.Meter)
@@ -304,7 +305,7 @@ func slowing(s *score.Score, events []event.Event) ([]byte, error) {
 // that a tick is a millisecond. It is written with quarters of 500 ticks at the
 // usual tempo, where a tick is a millisecond too, and its division changed.
 func inFrames(events []event.Event) ([]byte, error) {
-	data, err := written(port.WriteOptions{TicksPerQuarter: 500}, events)
+	data, err := written(smf.WriteOptions{TicksPerQuarter: 500}, events)
 	if err == nil {
 		data[12], data[13] = 0xE7, 40 // -25
 	}

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/midi/event"
-	"undersong/internal/midi/port"
+	"undersong/internal/midi/smf"
 	"undersong/internal/music/pitch"
 )
 
@@ -23,7 +23,7 @@ import (
 func notes(ts *testscript.TestScript, neg bool, args []string) {
 	events, err := plucked(args[1:])
 	ts.Check(err)
-	data, err := written(port.WriteOptions{}, events)
+	data, err := written(smf.WriteOptions{}, events)
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
 }

@@ -94,7 +94,7 @@ func (w *world) after(d time.Duration) <-chan time.Time {
 
 func (w *world) play(name string, from time.Duration, events []event.Event) {
 	for _, e := range events {
-		b, err := port.Bytes(e)
+		b, err := e.Bytes()
 		require.NoError(w.t, err)
 		w.steps = append(w.steps, step{at: from + e.At, do: func() { w.script.Play(name, b...) }})
 	}

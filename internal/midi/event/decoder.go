@@ -1,10 +1,6 @@
-package port
+package event
 
-import (
-	"time"
-
-	"undersong/internal/midi/event"
-)
+import "time"
 
 // SensingLimit is the silence after which a cable that has carried active
 // sensing is taken for dead: a sender repeats it within 300 ms, and a receiver
@@ -31,7 +27,7 @@ type Decoder struct {
 
 // Feed takes one byte that arrived at a time. It returns the message that the
 // byte completes, stamped with that time, or false.
-func (d *Decoder) Feed(at time.Duration, b byte) (event.Event, bool) {
+func (d *Decoder) Feed(at time.Duration, b byte) (Event, bool) {
 	d.lastSeen = at
 	switch {
 	case b >= 0xF8: // real-time: leaves the message around it alone
@@ -45,19 +41,19 @@ func (d *Decoder) Feed(at time.Duration, b byte) (event.Event, bool) {
 	case d.status != 0:
 		return d.data(at, b)
 	}
-	return event.Event{}, false
+	return Event{}, false
 }
 
-func (d *Decoder) data(at time.Duration, b byte) (event.Event, bool) {
-	if dataBytes(d.status) == 1 {
-		return event.Event{At: at, Status: d.status, Data1: b}, true
+func (d *Decoder) data(at time.Duration, b byte) (Event, bool) {
+	if DataBytes(d.status) == 1 {
+		return Event{At: at, Status: d.status, Data1: b}, true
 	}
 	if !d.have {
 		d.first, d.have = b, true
-		return event.Event{}, false
+		return Event{}, false
 	}
 	d.have = false
-	return event.Event{At: at, Status: d.status, Data1: d.first, Data2: b}, true
+	return Event{At: at, Status: d.status, Data1: d.first, Data2: b}, true
 }
 
 // Dead reports that at now the cable has been silent for longer than its

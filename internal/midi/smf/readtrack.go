@@ -1,4 +1,4 @@
-package port
+package smf
 
 import (
 	"fmt"
@@ -81,7 +81,7 @@ func (f *smfReader) channelMessage(b byte) error {
 		return f.fail(f.pos, fmt.Sprintf("%02X in track %d stands where an event should begin", b, f.track+1), adviceExport)
 	}
 	e := event.Event{Status: f.status}
-	n := dataBytes(f.status)
+	n := event.DataBytes(f.status)
 	if f.end-f.pos < n {
 		return f.cutShort()
 	}
@@ -186,14 +186,6 @@ func (f *smfReader) number() (uint32, error) {
 
 func (f *smfReader) cutShort() error {
 	return f.fail(f.end, fmt.Sprintf("track %d ends in the middle of an event", f.track+1), adviceExport)
-}
-
-// dataBytes is how many data bytes follow a channel status.
-func dataBytes(status byte) int {
-	if k := status & 0xF0; k == event.ProgramChange || k == event.ChannelPress {
-		return 1
-	}
-	return 2
 }
 
 // text is a name from a file, which may be in any 8-bit code: what is not

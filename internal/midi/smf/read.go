@@ -1,16 +1,13 @@
-package port
+package smf
 
 import (
 	"bytes"
 	"encoding/binary"
-	"errors"
 	"fmt"
 	"io"
-	"syscall"
 	"time"
 
 	"undersong/internal/midi/event"
-	"undersong/internal/text/source"
 )
 
 // The reader is our own. gitlab.com/gomidi/midi/v2/smf (v2.3.24) was tried: it
@@ -24,19 +21,6 @@ const (
 	adviceExport = "the file is damaged or cut short: export it again"
 	adviceOther  = "export it again as a Standard MIDI File of format 0 or 1"
 )
-
-// ReadFile reads the Standard MIDI File at path. See Read.
-func ReadFile(path string) (*Performance, error) {
-	f, err := source.Open(path)
-	if errors.Is(err, syscall.EISDIR) {
-		return nil, &FileError{Name: path, Offset: -1, Reason: "is a folder", Advice: "name a MIDI file in it"}
-	}
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return Read(f, path)
-}
 
 // Read reads a Standard MIDI File of format 0 or 1, bare or in a RIFF (RMID)
 // wrapper. name is what errors call it. Errors are *FileError, or the error of

@@ -1,4 +1,4 @@
-package port
+package smf
 
 import (
 	"bytes"
@@ -10,37 +10,16 @@ import (
 	"strings"
 	"testing"
 
+	"undersong/internal/test/outside"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// skipOrFail skips a test that lacks something outside the project, or fails
-// it where the named variable is 1.
-func skipOrFail(t *testing.T, variable, reason string) {
-	t.Helper()
-	if os.Getenv(variable) == "1" {
-		t.Fatalf("%s, and %s=1 insists", reason, variable)
-	}
-	t.Skipf("%s (%s=1 makes this a failure)", reason, variable)
-}
-
-// pythonWith finds a Python that has a module.
-func pythonWith(module string) (string, bool) {
-	for _, name := range []string{"python3", "/usr/bin/python3"} {
-		if path, err := exec.LookPath(name); err == nil && exec.Command(path, "-c", "import "+module).Run() == nil {
-			return path, true
-		}
-	}
-	return "", false
-}
-
 // TestAgainstMido reads files with mido, an independent reader, and expects
 // the same messages at the same ticks.
 func TestAgainstMido(t *testing.T) {
-	python, ok := pythonWith("mido")
-	if !ok {
-		skipOrFail(t, "UNDERSONG_REQUIRE", "no Python with mido here")
-	}
+	python := outside.Python(t, outside.Require, "mido")
 	files := map[string][]byte{
 		"published format 0": unhex(exampleFormat0),
 		"published format 1": unhex(exampleFormat1),
@@ -74,7 +53,7 @@ func assertSameAsMido(t *testing.T, p *Performance, lines []string) {
 	assert.InDelta(t, seconds, p.End.Seconds(), 2e-6)
 	var ours []string
 	for i, e := range p.Events {
-		b, err := Bytes(e)
+		b, err := e.Bytes()
 		require.NoError(t, err)
 		ours = append(ours, fmt.Sprintf("%d %d %X", p.Ticks[i], p.Tracks[i], b))
 	}

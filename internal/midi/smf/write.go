@@ -1,4 +1,4 @@
-package port
+package smf
 
 import (
 	"cmp"
@@ -117,7 +117,7 @@ func trackBody(t Track, clock *timeline) ([]byte, error) {
 	all := make([]message, 0, len(t.Events)+1)
 	all = append(all, message{0, append(append([]byte{0xFF, metaTrackName}, name...), t.Name...)})
 	for _, e := range t.Events {
-		b, err := Bytes(e)
+		b, err := e.Bytes()
 		if err != nil {
 			return nil, err
 		}
@@ -161,13 +161,4 @@ func appendNumber(b []byte, n int) []byte {
 		}
 	}
 	return append(b, byte(n)&0x7F)
-}
-
-// Bytes is a channel message as it goes over a cable: two or three bytes, with
-// its status. It fails for what is no channel message.
-func Bytes(e event.Event) ([]byte, error) {
-	if e.Status < 0x80 || e.Status >= 0xF0 || e.Data1 >= 0x80 || e.Data2 >= 0x80 {
-		return nil, fmt.Errorf("% X is no channel message", []byte{e.Status, e.Data1, e.Data2})
-	}
-	return []byte{e.Status, e.Data1, e.Data2}[:1+dataBytes(e.Status)], nil
 }

@@ -1,12 +1,10 @@
-package port
+package smf
 
 import (
 	"bytes"
 	"encoding/binary"
 	"encoding/hex"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -227,20 +225,6 @@ func TestTenThousandNotesInOneTick(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, Write(&b, WriteOptions{}, Track{Events: events}))
 	assert.Equal(t, events, mustRead(t, b.Bytes()).Events)
-}
-
-func TestReadFile(t *testing.T) {
-	dir := t.TempDir()
-	path := filepath.Join(dir, "example.mid")
-	require.NoError(t, os.WriteFile(path, unhex(exampleFormat0), 0o600))
-	p, err := ReadFile(path)
-	require.NoError(t, err)
-	assert.Len(t, p.Events, 11)
-
-	_, err = ReadFile(dir)
-	assert.EqualError(t, err, dir+": is a folder; name a MIDI file in it")
-	_, err = ReadFile(filepath.Join(dir, "none.mid"))
-	assert.ErrorIs(t, err, os.ErrNotExist)
 }
 
 func FuzzRead(f *testing.F) {

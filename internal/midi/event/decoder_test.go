@@ -1,18 +1,26 @@
-package port
+package event
 
 import (
+	"encoding/hex"
+	"strings"
 	"testing"
 	"time"
-
-	"undersong/internal/midi/event"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
+func unhex(s string) []byte {
+	b, err := hex.DecodeString(strings.Join(strings.Fields(s), ""))
+	if err != nil {
+		panic(err)
+	}
+	return b
+}
+
 // feed gives each byte its place in the stream, in milliseconds, as its time.
-func feed(d *Decoder, bytes []byte) []event.Event {
-	var out []event.Event
+func feed(d *Decoder, bytes []byte) []Event {
+	var out []Event
 	for i, b := range bytes {
 		if e, ok := d.Feed(time.Duration(i)*time.Millisecond, b); ok {
 			out = append(out, e)
@@ -24,28 +32,28 @@ func feed(d *Decoder, bytes []byte) []event.Event {
 // The rules are those of the MIDI 1.0 Detailed Specification 4.2.1.
 func TestDecoder(t *testing.T) {
 	const ms = time.Millisecond
-	on := func(at, key, velocity int) event.Event {
-		return event.On(time.Duration(at)*ms, uint8(key), uint8(velocity))
+	on := func(at, key, velocity int) Event {
+		return On(time.Duration(at)*ms, uint8(key), uint8(velocity))
 	}
 	cases := []struct {
 		name  string
 		bytes string
-		want  []event.Event
+		want  []Event
 	}{
 		{"a chord of C, E, G on and off under running status", "903C40 4040 4340 3C00 4000 4300",
-			[]event.Event{on(2, 60, 64), on(4, 64, 64), on(6, 67, 64), on(8, 60, 0), on(10, 64, 0), on(12, 67, 0)}},
-		{"a clock between key and velocity", "903CF840", []event.Event{on(3, 60, 64)}},
-		{"every real-time byte, undefined ones too, inside a message", "90F8F9FAFB3CFCFDFEFF40", []event.Event{on(10, 60, 64)}},
-		{"a real-time byte does not end running status", "903C40F84040", []event.Event{on(2, 60, 64), on(5, 64, 64)}},
-		{"system exclusive ends running status", "903C40F04312F73C00", []event.Event{on(2, 60, 64)}},
-		{"system common ends running status", "903C40F105 3C00 F6 3C00 F20102 3C00 F4 3C00", []event.Event{on(2, 60, 64)}},
-		{"a note interrupts an unfinished system exclusive", "F043129 03C40", []event.Event{on(5, 60, 64)}},
-		{"a new status drops an unfinished message", "903C B04040", []event.Event{{At: 4 * ms, Status: 0xB0, Data1: 64, Data2: 64}}},
-		{"data before any status", "3C40 903C40", []event.Event{on(4, 60, 64)}},
+			[]Event{on(2, 60, 64), on(4, 64, 64), on(6, 67, 64), on(8, 60, 0), on(10, 64, 0), on(12, 67, 0)}},
+		{"a clock between key and velocity", "903CF840", []Event{on(3, 60, 64)}},
+		{"every real-time byte, undefined ones too, inside a message", "90F8F9FAFB3CFCFDFEFF40", []Event{on(10, 60, 64)}},
+		{"a real-time byte does not end running status", "903C40F84040", []Event{on(2, 60, 64), on(5, 64, 64)}},
+		{"system exclusive ends running status", "903C40F04312F73C00", []Event{on(2, 60, 64)}},
+		{"system common ends running status", "903C40F105 3C00 F6 3C00 F20102 3C00 F4 3C00", []Event{on(2, 60, 64)}},
+		{"a note interrupts an unfinished system exclusive", "F043129 03C40", []Event{on(5, 60, 64)}},
+		{"a new status drops an unfinished message", "903C B04040", []Event{{At: 4 * ms, Status: 0xB0, Data1: 64, Data2: 64}}},
+		{"data before any status", "3C40 903C40", []Event{on(4, 60, 64)}},
 		{"one data byte for program and pressure", "C105 06 D240",
-			[]event.Event{{At: 1 * ms, Status: 0xC1, Data1: 5}, {At: 2 * ms, Status: 0xC1, Data1: 6}, {At: 4 * ms, Status: 0xD2, Data1: 64}}},
+			[]Event{{At: 1 * ms, Status: 0xC1, Data1: 5}, {At: 2 * ms, Status: 0xC1, Data1: 6}, {At: 4 * ms, Status: 0xD2, Data1: 64}}},
 		{"key pressure, bend and release with velocity", "A03C10 E10040 853C7F",
-			[]event.Event{{At: 2 * ms, Status: 0xA0, Data1: 60, Data2: 16}, {At: 5 * ms, Status: 0xE1, Data2: 64}, {At: 8 * ms, Status: 0x85, Data1: 60, Data2: 127}}},
+			[]Event{{At: 2 * ms, Status: 0xA0, Data1: 60, Data2: 16}, {At: 5 * ms, Status: 0xE1, Data2: 64}, {At: 8 * ms, Status: 0x85, Data1: 60, Data2: 127}}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -75,7 +83,7 @@ func FuzzDecoder(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var d Decoder
 		for _, e := range feed(&d, data) {
-			if _, err := Bytes(e); err != nil {
+			if _, err := e.Bytes(); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -90,7 +98,7 @@ func FuzzDecoder(f *testing.F) {
 }
 
 // still drops the times.
-func still(events []event.Event) []event.Event {
+func still(events []Event) []Event {
 	for i := range events {
 		events[i].At = 0
 	}

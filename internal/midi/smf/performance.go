@@ -1,4 +1,6 @@
-package port
+// Package smf reads and writes Standard MIDI Files, as bytes. It opens no file
+// and no port.
+package smf
 
 import (
 	"fmt"
