@@ -5,7 +5,7 @@ FUZZTIME    ?= 30s
 SEEDS       ?= 20
 STATICCHECK  = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
-.PHONY: build demo test race lint fuzz bench accuracy clean need
+.PHONY: build demo test race lint fuzz bench accuracy sensitivity clean need
 
 build: need
 	$(GO) build -o bin/undersong ./cmd/undersong
@@ -39,6 +39,14 @@ accuracy: need
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/byear -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/firstbass -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run Captures -timeout 60m -v ./internal/listen/capture -args -seasons 4
+
+# What each tuned number is worth: moved by a fifth both ways, over a part of its
+# room's accuracy table. ROOM=listen/follow moves one room's; MOST=10m stops after
+# a time, and the next call goes on.
+ROOM ?=
+MOST ?= 0
+sensitivity:
+	$(GO) run ./internal/test/sensitivity -for $(MOST) $(ROOM)
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:

@@ -55,10 +55,6 @@ func (f *Follower) tempo(w *way) meter.Tempo {
 // current is the way to the best place.
 func (f *Follower) current() way { return f.follow(f.place.moment, f.place.stay) }
 
-// faint is by how much a place may be less likely than the best and still count
-// in the confidence.
-const faint = 8
-
 // confidence is the share of likelihood of the places at which the same comes
 // next as at the best.
 func (f *Follower) confidence() float64 {

@@ -281,3 +281,8 @@ func (f *Follower) search() guess {
 func (f *Follower) struck(j int32) float64 {
 	return min(f.keys[f.moments[j].stroke], max(costStill, costWrong-f.move[j].spent))
 }
+
+// seconds is a time as the model counts it.
+func seconds(d time.Duration) float64 { return float64(d) / float64(time.Second) }
+
+func duration(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }

@@ -116,7 +116,7 @@ func (f *Follower) toBar(here, bar int) float64 {
 // longWait is how long after its anchor a way has surely paused.
 func (f *Follower) longWait(w *way) float64 {
 	next := f.moments[f.after(int(f.best))].gap
-	return 1 + 1.5*next*w.perTick
+	return waitLeast + waitDue*next*w.perTick
 }
 
 func (f *Follower) offer(j int, s step) {

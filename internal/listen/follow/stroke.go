@@ -11,10 +11,6 @@ type stroke struct {
 	need [2][]uint16  // per hand, the classes of which one must sound for each note
 }
 
-// spanOfHand is how far from its middle a hand reaches, in semitones, with some
-// room for the freedom to lie elsewhere.
-const spanOfHand = 9
-
 func newStroke(wants []score.Want, middle [2]int) stroke {
 	var s stroke
 	for key := range s.cost {
@@ -100,7 +96,7 @@ func tuneCosts(s *score.Score) [128]float32 {
 	}
 	for key := range costs {
 		costs[key] = costExtraKey
-		above, below := plays[0] && !plays[1] && key > high+2, plays[1] && !plays[0] && key < low-2
+		above, below := plays[0] && !plays[1] && key > high+tuneApart, plays[1] && !plays[0] && key < low-tuneApart
 		if above || below {
 			costs[key] = costTune
 		}

@@ -8,6 +8,7 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/reduced"
 )
 
 // tally is what came of one manner of playing.
@@ -58,6 +59,18 @@ func (a *tally) line(name string) string {
 		s += fmt.Sprintf(" %8.4f %8.4f %7.4f %5.1f", share(a.within[1], a.breaks), share(a.within[2], a.breaks), share(a.audible, a.breaks), a.worst)
 	}
 	return s
+}
+
+// rows tells what make sensitivity compares.
+func (a *tally) rows(name string) {
+	reduced.Row(name+": right", float64(a.right), float64(a.onsets))
+	reduced.Row(name+": right at once", float64(a.atOnce), float64(a.onsets))
+	reduced.Row(name+": told nothing wrong", float64(a.onsets-a.wrong), float64(a.onsets))
+	reduced.Row(name+": bars without a leap", float64(a.bars-a.leaps), float64(a.bars))
+	if a.breaks > 0 {
+		reduced.Row(name+": found in 1 bar", float64(a.within[1]), float64(a.breaks))
+		reduced.Row(name+": found in 2 bars", float64(a.within[2]), float64(a.breaks))
+	}
 }
 
 // beat is the strokes of both hands at one moment, as played.

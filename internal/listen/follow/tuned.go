@@ -1,0 +1,102 @@
+package follow
+
+// The numbers of the model that were found by trying, on simulated players (see
+// the accuracy test): working values, common practice, no source, but where one
+// is named. make sensitivity says what each is worth.
+
+// Costs are natural logarithms of how likely a thing is beside what should
+// happen, which costs nothing. What depends on time holds, besides its rarity,
+// that a free time is some 30 times as wide as an exact one.
+const (
+	// What is struck.
+	costForeign = 3.5 // nats: a note that this stroke does not ask for
+	costDouble  = 0.3 // nats: one more note of a whole chord
+	costOctave  = 1.2 // nats: a figure's note in another octave
+	costFar     = 0.1 // nats: each semitone beyond the hand's reach from where it should lie
+	costFarMost = 2.0 // nats: the most that a note costs for lying far
+	spanOfHand  = 9   // semitones: the hand's reach from its middle, with room for lying elsewhere
+	costSilent  = 4.0 // nats: a hand that strikes nothing of what it should
+	costLacking = 1.8 // nats: a note left out
+	costWrong   = 6.2 // nats: a whole chord in place of another
+	costStill   = 0.7 // nats: the next stroke of the same wrong chord
+	costTune    = 0.4 // nats: a note of the tune in the hand that is free
+	tuneApart   = 2   // semitones: from what the other hand plays to the tune
+
+	// How it goes on.
+	costSkip      = 3.6 // nats: a moment left out
+	costSkipMore  = 1.5 // nats: on top, each further one
+	costAgain     = 5.0 // nats: a moment struck again
+	costAgainLate = 3.0 // nats: on top, later than a stumble is mended
+	costBelated   = 2.0 // nats: the rest of a moment, too late to sound together
+	costBack      = 8.0 // nats: one moment back
+	costExtra     = 1.0 // nats: an onset that stands for no moment; its notes cost more
+	costExtraKey  = 4.0 // nats: each note of it
+	costMost      = 7.5 // nats: all of it
+	costRebase    = 2.0 // nats: time counted from an onset that stood for no moment
+	costAside     = 0.3 // nats: the same from when the moment was due, or was struck again
+
+	// When it goes on.
+	costLate  = 4.2 // nats: a pause
+	costEarly = 6.0 // nats: a stroke that comes long before its time
+
+	// Another place.
+	costJump     = 3.0 // nats: going on elsewhere at all
+	costUntimely = 6.0 // nats: and not in time
+	toSame       = 0.5 // nats: to the start of this bar
+	toNeighbour  = 1.5 // nats: to the bar before, or over the next
+	toSection    = 3.5 // nats: to the start of a section or a repeat
+	toTop        = 3.0 // nats: to the start of the piece
+	toRestart    = 2.0 // nats: to where playing last began anew, out of time
+	toBar        = 3.2 // nats: to the start of any bar
+	toFar        = 2.6 // nats: on top, the farther the more
+	toAny        = 8.0 // nats: to any moment
+
+	// The first onset of all.
+	costElsewhere = 3.0 // nats: anywhere but at the beginning
+)
+
+// Times of hands that mean to be together or in time.
+const (
+	together   = 0.050 // seconds: notes of one onset (Rasch 1979; Goebl 2001)
+	rollGap    = 0.090 // seconds: between the notes of a rolled chord
+	rollMost   = 0.300 // seconds: a rolled chord lasts no longer
+	stumble    = 1.3   // beats: a stroke that failed is struck again within these
+	belated    = 0.130 // seconds: one hand after the other
+	slip       = 0.060 // seconds: a stroke is out of time from here
+	slipMost   = 0.6   // share: of the interval; farther off is a pause
+	unevenness = 0.030 // seconds: sd of an interval: two onsets of a beginner, each some 20 ms off
+	ofInterval = 0.06  // share: sd of an interval, as a share of it
+	waitLeast  = 1.0   // seconds: after a wait of so much more than is due, playing may begin anywhere
+	waitDue    = 1.5   // factor: of the time to the next moment, which is due
+)
+
+// The tempo.
+const (
+	firstDoubt = 0.08  // share squared: variance of the tempo before anything is known
+	newDoubt   = 0.05  // share squared: the same after a break
+	mostDoubt  = 0.10  // share squared: the same ever
+	drift      = 0.003 // share squared: how it grows each beat: a rubato changes the tempo by some 6 percent a beat
+	surprise   = 9.0   // variances: squared deviation beyond which an interval says nothing of the tempo
+	mostChange = 4.0   // factor: the tempo stays within it of the score's
+)
+
+// The search.
+const (
+	beam   = 13.0 // nats: what lies further behind the best place is not followed
+	reach  = 4    // moments: ahead that a stroke may stand for without a jump
+	missed = 2    // moments: at the beginning that may be left out
+)
+
+// Lost and found: the running mean of how unlikely each onset was.
+const (
+	memory      = 0.25 // share: of the newest onset in the mean
+	lostAt      = 3.6  // nats: lost above this
+	foundAt     = 2.4  // nats: found again below this
+	leastWeight = 0.4  // share: of the likelihood, of the places that agree on what comes next
+	aheadBars   = 2    // bars: how far ahead they must agree
+	faint       = 8.0  // nats: a place so much less likely than the best does not count in that
+)
+
+// placeRounding brings a time that was rounded to whole nanoseconds back onto
+// its tick, which at the fastest tempo lasts some 200 microseconds.
+const placeRounding = 0.01 // ticks: see above
