@@ -37,7 +37,7 @@ m: | e2e2 c2A2 | d6 c2 | B2A2 G2F2 | E4 z4 |
 // forms are scores of every kind.
 func forms(t testing.TB) map[string]*score.Score {
 	t.Helper()
-	cat, err := pattern.Load(patterns.Files)
+	cat, err := pattern.Load(patterns.Texts())
 	require.NoError(t, err)
 	find := func(name string) *pattern.Pattern {
 		p, err := cat.Find(name)

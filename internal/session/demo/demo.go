@@ -38,7 +38,7 @@ func NewLesson(tempo meter.Tempo) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
-	known, err := pattern.Load(patterns.Files)
+	known, err := pattern.Load(patterns.Texts())
 	if err != nil {
 		return nil, err
 	}

@@ -14,7 +14,9 @@ const demoCharts = "../../../testdata/charts"
 // load reads a demo chart.
 func load(t testing.TB, name string) *Chart {
 	t.Helper()
-	c, err := ReadFile(filepath.Join(demoCharts, name+".chart"))
+	text, err := os.ReadFile(filepath.Join(demoCharts, name+".chart"))
+	require.NoError(t, err)
+	c, err := Parse(text, name+".chart")
 	require.NoError(t, err)
 	return c
 }
@@ -93,14 +95,7 @@ func assertWhole(t testing.TB, c *Chart) {
 	}
 }
 
-func TestReadFileRefuses(t *testing.T) {
-	dir := t.TempDir()
-	_, err := ReadFile(filepath.Join(dir, "none.chart"))
-	require.ErrorIs(t, err, os.ErrNotExist)
-	_, err = ReadFile(dir)
-	require.Error(t, err)
-	big := filepath.Join(dir, "big.chart")
-	require.NoError(t, os.WriteFile(big, make([]byte, MaxBytes+1), 0o600))
-	_, err = ReadFile(big)
-	require.EqualError(t, err, big+":1:1: the file is larger than 1 MiB; a chart is a page of text; is this the right file?")
+func TestWhatIsTooLargeIsNoChart(t *testing.T) {
+	_, err := Parse(make([]byte, MaxBytes+1), "big.chart")
+	require.EqualError(t, err, "big.chart:1:1: the file is larger than 1 MiB; a chart is a page of text; is this the right file?")
 }

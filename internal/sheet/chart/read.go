@@ -22,16 +22,6 @@ const (
 
 const barsHint = "write bars such as | C | F . G7 . | C |"
 
-// ReadFile reads the chart in a file. Errors are those of the file system, *Error
-// or Errors.
-func ReadFile(path string) (*Chart, error) {
-	src, err := source.ReadFile(path, MaxBytes)
-	if err != nil {
-		return nil, err
-	}
-	return Parse(src, path)
-}
-
 // Parse reads a chart. file is its name for errors, which are *Error, or Errors
 // where there are several.
 func Parse(src []byte, file string) (*Chart, error) {

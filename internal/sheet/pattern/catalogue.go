@@ -2,9 +2,9 @@ package pattern
 
 import (
 	"fmt"
-	"io/fs"
+	"maps"
+	"slices"
 	"sort"
-	"strings"
 
 	"undersong/internal/text/source"
 )
@@ -18,24 +18,16 @@ type Catalogue struct {
 	names  []string
 }
 
-// Load reads every pattern file at the root of files.
-func Load(files fs.FS) (*Catalogue, error) {
-	paths, err := fs.Glob(files, "*"+FileSuffix)
-	if err != nil {
-		return nil, err
-	}
+// Load reads the texts of pattern files, which are given by the files' names.
+func Load(texts map[string]string) (*Catalogue, error) {
 	c := &Catalogue{byName: map[string]*Pattern{}}
-	for _, path := range paths {
-		src, err := fs.ReadFile(files, path)
+	for _, file := range slices.Sorted(maps.Keys(texts)) {
+		p, err := Parse([]byte(texts[file]), file)
 		if err != nil {
 			return nil, err
 		}
-		p, err := Parse(src, path)
-		if err != nil {
-			return nil, err
-		}
-		if p.Name+FileSuffix != path {
-			return nil, &source.Error{File: path, Reason: fmt.Sprintf("the pattern calls itself %q", p.Name), Hint: "a pattern's file bears its name"}
+		if p.Name+FileSuffix != file {
+			return nil, &source.Error{File: file, Reason: fmt.Sprintf("the pattern calls itself %q", p.Name), Hint: "a pattern's file bears its name"}
 		}
 		c.byName[p.Name] = p
 		c.names = append(c.names, p.Name)
@@ -64,27 +56,14 @@ func (c *Catalogue) Of(part Part) []*Pattern {
 	return all
 }
 
-// Find takes a pattern's name, or the path of a pattern file, which ends in
-// .pattern or holds a slash.
-func (c *Catalogue) Find(nameOrPath string) (*Pattern, error) {
-	if strings.HasSuffix(nameOrPath, FileSuffix) || strings.ContainsAny(nameOrPath, `/\`) {
-		return ReadFile(nameOrPath)
-	}
-	if p, ok := c.byName[nameOrPath]; ok {
+// Find finds a pattern by its name.
+func (c *Catalogue) Find(name string) (*Pattern, error) {
+	if p, ok := c.byName[name]; ok {
 		return p, nil
 	}
 	hint := `"undersong patterns" lists them; a file of your own is named with its ending, as in mine.pattern`
-	if near := source.Nearest(nameOrPath, c.names); near != "" {
+	if near := source.Nearest(name, c.names); near != "" {
 		hint = fmt.Sprintf("did you mean %q? ", near) + hint
 	}
-	return nil, fmt.Errorf("there is no pattern %q; %s", nameOrPath, hint)
-}
-
-// ReadFile reads a pattern file from disk.
-func ReadFile(path string) (*Pattern, error) {
-	src, err := source.ReadFile(path, MaxSize)
-	if err != nil {
-		return nil, err
-	}
-	return Parse(src, path)
+	return nil, fmt.Errorf("there is no pattern %q; %s", name, hint)
 }

@@ -2,12 +2,8 @@ package pattern
 
 import (
 	"errors"
-	"os"
-	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
-	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -141,21 +137,13 @@ func TestCellForAnyMeterFillsTheBar(t *testing.T) {
 }
 
 func TestFindSuggests(t *testing.T) {
-	c, err := Load(patterns.Files)
+	c, err := Load(patterns.Texts())
 	require.NoError(t, err)
 	_, err = c.Find("walz")
 	assert.ErrorContains(t, err, `did you mean "waltz"?`)
 	p, err := c.Find("waltz")
 	require.NoError(t, err)
 	assert.Equal(t, "waltz", p.Name)
-	own := filepath.Join(t.TempDir(), "own.pattern")
-	require.NoError(t, os.WriteFile(own, []byte(file("left: 1 1 1 1")), 0o600))
-	_, err = c.Find(own)
-	assert.NoError(t, err)
-	_, err = c.Find(filepath.Join(t.TempDir(), "none.pattern"))
-	assert.ErrorIs(t, err, os.ErrNotExist)
-	_, err = c.Find(t.TempDir() + "/")
-	assert.ErrorIs(t, err, syscall.EISDIR)
 }
 
 // What a file says is shown in a terminal, where control characters do things.
@@ -179,7 +167,7 @@ func TestEveryLineEndingIsRead(t *testing.T) {
 }
 
 func TestLoadRefusesAForeignName(t *testing.T) {
-	_, err := Load(fstest.MapFS{"y.pattern": {Data: []byte(file("left: 1 1 1 1"))}})
+	_, err := Load(map[string]string{"y.pattern": file("left: 1 1 1 1")})
 	assert.ErrorContains(t, err, `y.pattern: the pattern calls itself "x"`)
 }
 
@@ -192,7 +180,7 @@ func TestRowsInColumns(t *testing.T) {
 const longestMessage = 1500
 
 func FuzzParse(f *testing.F) {
-	c, err := Load(patterns.Files)
+	c, err := Load(patterns.Texts())
 	require.NoError(f, err)
 	for _, p := range c.All() {
 		f.Add(p.Text())

@@ -14,7 +14,7 @@ import (
 
 func shipped(t testing.TB) *Catalogue {
 	t.Helper()
-	c, err := Load(patterns.Files)
+	c, err := Load(patterns.Texts())
 	require.NoError(t, err)
 	return c
 }

@@ -11,7 +11,7 @@ import (
 )
 
 func TestAnotherSwing(t *testing.T) {
-	cat, err := pattern.Load(patterns.Files)
+	cat, err := pattern.Load(patterns.Texts())
 	require.NoError(t, err)
 	for _, c := range []struct{ name, swing, want, fails string }{
 		{"boogie-rocking", "straight", "straight", ""},

@@ -10,6 +10,7 @@ import (
 
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/text/file"
 	"undersong/patterns"
 )
 
@@ -32,7 +33,7 @@ func Pattern(t testing.TB, text string) *pattern.Pattern {
 // Catalogue is the shipped patterns.
 func Catalogue(t testing.TB) *pattern.Catalogue {
 	t.Helper()
-	c, err := pattern.Load(patterns.Files)
+	c, err := pattern.Load(patterns.Texts())
 	require.NoError(t, err)
 	return c
 }
@@ -56,7 +57,7 @@ func DemoCharts(t testing.TB) iter.Seq2[string, *chart.Chart] {
 	require.NotEmpty(t, files)
 	return func(yield func(string, *chart.Chart) bool) {
 		for _, f := range files {
-			c, err := chart.ReadFile(f)
+			c, err := file.Parse(f, chart.MaxBytes, chart.Parse)
 			require.NoError(t, err)
 			if !yield(strings.TrimSuffix(filepath.Base(f), ".chart"), c) {
 				return
@@ -68,7 +69,7 @@ func DemoCharts(t testing.TB) iter.Seq2[string, *chart.Chart] {
 // DemoChart is the demo chart of that name.
 func DemoChart(t testing.TB, name string) *chart.Chart {
 	t.Helper()
-	c, err := chart.ReadFile(filepath.Join(charts, name+".chart"))
+	c, err := file.Parse(filepath.Join(charts, name+".chart"), chart.MaxBytes, chart.Parse)
 	require.NoError(t, err)
 	return c
 }

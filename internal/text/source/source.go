@@ -1,4 +1,5 @@
-// Package source reads the files that users give, and places errors in their text.
+// Package source is text as users write it: its lines and words, and errors with
+// their place in it.
 package source
 
 import (

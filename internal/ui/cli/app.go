@@ -131,4 +131,4 @@ still on the keys.`,
 	return root
 }
 
-func (a *App) catalogue() (*pattern.Catalogue, error) { return pattern.Load(patterns.Files) }
+func (a *App) catalogue() (*pattern.Catalogue, error) { return pattern.Load(patterns.Texts()) }

@@ -11,6 +11,7 @@ import (
 	"undersong/internal/session/practice"
 	"undersong/internal/session/report"
 	"undersong/internal/sheet/chart"
+	"undersong/internal/text/file"
 )
 
 type bassOptions struct {
@@ -91,7 +92,7 @@ func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := chart.ReadFile(o.chart)
+	c, err := file.Parse(o.chart, chart.MaxBytes, chart.Parse)
 	if err != nil {
 		return nil, err
 	}

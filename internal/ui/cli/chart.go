@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"undersong/internal/sheet/chart"
+	"undersong/internal/text/file"
 )
 
 type chartOptions struct{ file, key string }
@@ -32,7 +33,7 @@ func (a *App) chart(o *chartOptions) error {
 	if err != nil {
 		return err
 	}
-	c, err := chart.ReadFile(o.file)
+	c, err := file.Parse(o.file, chart.MaxBytes, chart.Parse)
 	if err != nil {
 		return err
 	}

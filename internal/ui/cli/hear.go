@@ -12,7 +12,7 @@ import (
 	"undersong/internal/midi/smf"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
-	"undersong/internal/text/source"
+	"undersong/internal/text/file"
 )
 
 type hearOptions struct {
@@ -109,7 +109,7 @@ func (a *App) hear(ctx context.Context, o *hearOptions) error {
 
 // readNotes reads a MIDI file in which something is played.
 func readNotes(path string) (*smf.Performance, error) {
-	f, err := source.Open(path)
+	f, err := file.Open(path)
 	if err != nil {
 		return nil, err
 	}

@@ -13,13 +13,14 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/text/file"
 	"undersong/internal/ui/words"
 )
 
 // chartFor is the chart that a pattern is shown over.
 func (o *patternsShowOptions) chartFor(p *pattern.Pattern) (*chart.Chart, error) {
 	if o.chart != "" {
-		return chart.ReadFile(o.chart)
+		return file.Parse(o.chart, chart.MaxBytes, chart.Parse)
 	}
 	chords := o.chords
 	if chords == "" {

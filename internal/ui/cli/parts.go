@@ -74,8 +74,8 @@ func (a *App) chartsParts(p *piece) error {
 
 // asked is a pattern that a chart asks for by a heading of its own. An error tells
 // where, but for a fault in the pattern's own file.
-func asked(cat *pattern.Catalogue, file string, ask chart.Ask) (*pattern.Pattern, error) {
-	p, err := cat.Find(beside(file, ask.Name))
+func asked(cat *pattern.Catalogue, chartFile string, ask chart.Ask) (*pattern.Pattern, error) {
+	p, err := findIn(cat, beside(chartFile, ask.Name))
 	var src *source.Error
 	var path *fs.PathError
 	switch {

@@ -9,6 +9,7 @@ import (
 
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/text/file"
 )
 
 type patternsOptions struct {
@@ -200,7 +201,7 @@ const (
 )
 
 func (a *App) checkPattern(path string) error {
-	p, err := pattern.ReadFile(path)
+	p, err := file.Parse(path, pattern.MaxSize, pattern.Parse)
 	if err != nil {
 		return err
 	}

@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"strings"
-
 	"github.com/spf13/cobra"
 
 	"undersong/internal/judge/coach"
@@ -12,6 +10,7 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/text/file"
 )
 
 // pieceOptions say what is played, as typed.
@@ -65,7 +64,7 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 		return nil, err
 	}
 	var err error
-	if p.chart, err = chart.ReadFile(o.chart); err != nil {
+	if p.chart, err = file.Parse(o.chart, chart.MaxBytes, chart.Parse); err != nil {
 		return nil, err
 	}
 	if err := checkKey(thisChart, p.chart.Key, p.key); err != nil {
@@ -150,13 +149,21 @@ func (a *App) findPattern(name string) (p *pattern.Pattern, own string, err erro
 	if err != nil {
 		return nil, "", err
 	}
-	if p, err = cat.Find(name); err != nil {
+	if p, err = findIn(cat, name); err != nil {
 		return nil, "", err
 	}
-	if strings.HasSuffix(name, pattern.FileSuffix) || name != p.Name {
+	if isPath(name) {
 		own = name
 	}
 	return p, own, nil
+}
+
+// findIn finds a pattern by its name in the catalogue, or in a file by its path.
+func findIn(cat *pattern.Catalogue, nameOrPath string) (*pattern.Pattern, error) {
+	if isPath(nameOrPath) {
+		return file.Parse(nameOrPath, pattern.MaxSize, pattern.Parse)
+	}
+	return cat.Find(nameOrPath)
 }
 
 func (p *piece) heading(s *score.Score) report.Heading {

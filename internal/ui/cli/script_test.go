@@ -22,6 +22,7 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/text/file"
 )
 
 // TestMain lets scripts run undersong as a program of its own. Its keyboards are
@@ -184,7 +185,7 @@ func (w *simWords) read(ts *testscript.TestScript, chartFile, patternName string
 			return nil, fmt.Errorf("%q: %w", word, err)
 		}
 	}
-	c, err := chart.ReadFile(ts.MkAbs(chartFile))
+	c, err := file.Parse(ts.MkAbs(chartFile), chart.MaxBytes, chart.Parse)
 	if err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ import (
 	"undersong/internal/session/practice"
 	"undersong/internal/session/report"
 	"undersong/internal/sheet/chart"
+	"undersong/internal/text/file"
 )
 
 type tuneOptions struct {
@@ -99,7 +100,7 @@ func (o *tuneOptions) lesson() (*practice.ByEar, error) {
 	if err := onlyLive(o.file, o.in); err != nil {
 		return nil, err
 	}
-	c, err := chart.ReadFile(o.chart)
+	c, err := file.Parse(o.chart, chart.MaxBytes, chart.Parse)
 	if err != nil {
 		return nil, err
 	}

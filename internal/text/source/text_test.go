@@ -1,59 +1,12 @@
 package source
 
 import (
-	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
-
-func TestReadFileTakesNoMoreThanAsked(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "a.chart")
-	require.NoError(t, os.WriteFile(path, []byte("key: C"), 0o600))
-	text, err := ReadFile(path, 10)
-	require.NoError(t, err)
-	assert.Equal(t, "key: C", string(text))
-	text, err = ReadFile(path, 3)
-	require.NoError(t, err)
-	assert.Equal(t, "key:", string(text))
-	text, err = ReadFile("/dev/zero", 100)
-	require.NoError(t, err)
-	assert.Len(t, text, 101)
-}
-
-func TestReadFileWaitsForNobody(t *testing.T) {
-	pipe := filepath.Join(t.TempDir(), "pipe.chart")
-	require.NoError(t, syscall.Mkfifo(pipe, 0o600))
-	text, err := ReadFile(pipe, 10)
-	require.NoError(t, err)
-	assert.Empty(t, text)
-
-	_, err = ReadFile(t.TempDir(), 10)
-	assert.ErrorIs(t, err, syscall.EISDIR)
-	_, err = ReadFile(pipe+"x", 10)
-	assert.ErrorIs(t, err, os.ErrNotExist)
-}
-
-func TestReadFileReadsWhatIsPipedIn(t *testing.T) {
-	r, w, err := os.Pipe()
-	require.NoError(t, err)
-	defer r.Close()
-	_, err = w.WriteString("key: C")
-	require.NoError(t, err)
-	require.NoError(t, w.Close())
-	path := fmt.Sprintf("/dev/fd/%d", r.Fd())
-	if _, err := os.Stat(path); err != nil {
-		t.Skip("this system shows no open files in /dev/fd")
-	}
-	text, err := ReadFile(path, 100)
-	require.NoError(t, err)
-	assert.Equal(t, "key: C", string(text))
-}
 
 func TestUnreadable(t *testing.T) {
 	for _, c := range []struct {

@@ -3,40 +3,10 @@ package source
 import (
 	"bytes"
 	"fmt"
-	"io"
-	"io/fs"
-	"os"
 	"strings"
-	"syscall"
 	"unicode"
 	"unicode/utf8"
 )
-
-// Open opens a file to be read. It waits for no other program: a pipe by name
-// that nobody writes to is empty. A folder is a *fs.PathError.
-func Open(path string) (*os.File, error) {
-	info, err := os.Stat(path)
-	switch {
-	case err != nil:
-		return nil, err
-	case info.IsDir():
-		return nil, &fs.PathError{Op: "open", Path: path, Err: syscall.EISDIR}
-	case info.Mode()&fs.ModeNamedPipe != 0:
-		return os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
-	}
-	return os.Open(path)
-}
-
-// ReadFile reads a file; of one that is larger than most, be it endless, it
-// returns one byte more than that.
-func ReadFile(path string, most int) ([]byte, error) {
-	f, err := Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer func() { _ = f.Close() }() // opened for reading: nothing to lose
-	return io.ReadAll(io.LimitReader(f, int64(most)+1))
-}
 
 // Unreadable finds what no text holds: bytes that are not UTF-8, and control
 // characters but tabs and line ends. The reason is empty where there is none.
