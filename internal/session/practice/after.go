@@ -6,6 +6,7 @@ import (
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 )
 
 // keepForLater keeps what was just found until the pass is over.
@@ -23,8 +24,8 @@ func (s *Session) handOver(pass int) error {
 	if !s.o.After {
 		return nil
 	}
-	var over []report.Item
-	s.later = slices.DeleteFunc(s.later, func(i report.Item) bool {
+	var over []sitting.Item
+	s.later = slices.DeleteFunc(s.later, func(i sitting.Item) bool {
 		if i.Pass <= pass {
 			over = append(over, i)
 		}
@@ -58,13 +59,13 @@ func (s *Session) tellMended() error {
 
 // worstFirst is the worst correction of each bar, the most important kind first,
 // and the earlier bar first among equals.
-func worstFirst(all []report.Item) []report.Item {
-	var worst []report.Item
+func worstFirst(all []sitting.Item) []sitting.Item {
+	var worst []sitting.Item
 	for _, i := range all {
 		if i.Finding.Kind == finding.Right {
 			continue
 		}
-		n := slices.IndexFunc(worst, func(w report.Item) bool { return w.Pass == i.Pass && w.Finding.Bar == i.Finding.Bar })
+		n := slices.IndexFunc(worst, func(w sitting.Item) bool { return w.Pass == i.Pass && w.Finding.Bar == i.Finding.Bar })
 		switch {
 		case n < 0:
 			worst = append(worst, i)
@@ -72,7 +73,7 @@ func worstFirst(all []report.Item) []report.Item {
 			worst[n] = i
 		}
 	}
-	slices.SortStableFunc(worst, func(a, b report.Item) int {
+	slices.SortStableFunc(worst, func(a, b sitting.Item) int {
 		if a.Finding.Kind != b.Finding.Kind {
 			return int(b.Finding.Kind) - int(a.Finding.Kind)
 		}
@@ -82,7 +83,7 @@ func worstFirst(all []report.Item) []report.Item {
 }
 
 // passOver is the summary of the take that is over, as it is read between passes.
-func (s *Session) passOver() report.Session {
+func (s *Session) passOver() sitting.Result {
 	sum := s.Summary()
 	sum.Summary = s.take.engine.Summary()
 	return sum

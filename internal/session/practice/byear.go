@@ -6,13 +6,14 @@ import (
 	"undersong/internal/judge/byear"
 	"undersong/internal/midi/event"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/ui/term"
 )
 
 // ByEar lets a student look for a tune by ear. It is a Lesson for Loop, and hears
 // a file as well.
 type ByEar struct {
-	Heading report.TuneHeading
+	Heading sitting.TuneHeading
 
 	freely
 	ear   *byear.Ear
@@ -38,7 +39,7 @@ func (b *ByEar) tell(found []byear.Finding) error {
 	for i := range found {
 		f := &found[i]
 		b.said, b.any, b.where = *f, true, b.ear.Place()
-		if err := b.writer.TuneFinding(report.TuneItem{Finding: f, Voice: &b.Heading.Voice, At: f.At - b.began}); err != nil {
+		if err := b.writer.TuneFinding(sitting.TuneItem{Finding: f, Voice: &b.Heading.Voice, At: f.At - b.began}); err != nil {
 			return err
 		}
 	}
@@ -91,8 +92,8 @@ func (b *ByEar) Stop(now time.Duration) error {
 	return b.writer.TuneSummary(b.session())
 }
 
-func (b *ByEar) session() report.TuneSession {
-	return report.TuneSession{TuneHeading: b.Heading, Length: b.length(), Summary: b.ear.Summary()}
+func (b *ByEar) session() sitting.TuneResult {
+	return sitting.TuneResult{TuneHeading: b.Heading, Length: b.length(), Summary: b.ear.Summary()}
 }
 
 // Retell writes the heading and, when listening is over, the summary.

@@ -11,6 +11,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/ui/term"
 )
@@ -21,7 +22,7 @@ type quiet struct {
 	said []string
 }
 
-func (q *quiet) TuneFinding(i report.TuneItem) error {
+func (q *quiet) TuneFinding(i sitting.TuneItem) error {
 	q.said = append(q.said, i.Voice.Say(i.Finding))
 	return nil
 }
@@ -38,7 +39,7 @@ func TestByEarShowsWhatIsFound(t *testing.T) {
 		notes = append(notes, score.Note{Pitch: key.Spell(pitch.Key{}.Spell(key.Class())), Phrase: i / 4})
 	}
 	q := &quiet{}
-	b := &ByEar{Heading: report.TuneHeading{Title: "Frère Jacques", Voice: byear.Voice{Tune: byear.New(notes, pitch.Key{})}}}
+	b := &ByEar{Heading: sitting.TuneHeading{Title: "Frère Jacques", Voice: byear.Voice{Tune: byear.New(notes, pitch.Key{})}}}
 	b.Tell(q, "")
 	require.NoError(t, b.Begin(time.Second))
 	now := time.Second
@@ -89,7 +90,7 @@ func TestByEarShowsWhatIsFound(t *testing.T) {
 func TestByEarShowsTheTask(t *testing.T) {
 	notes := []score.Note{{Pitch: pitch.Pitch{Octave: 4}}, {Pitch: pitch.Pitch{Note: pitch.Note{Letter: 1}, Octave: 4}}}
 	voice := byear.Voice{Tune: byear.New(notes, pitch.Key{}), Task: byear.Task{Another: true, SoftLoud: true, Known: true}}
-	b := &ByEar{Heading: report.TuneHeading{Voice: voice}}
+	b := &ByEar{Heading: sitting.TuneHeading{Voice: voice}}
 	b.Tell(report.Silent{}, "")
 	require.NoError(t, b.Begin(0))
 	assert.Equal(t, "from F, with phrases soft and loud in turn, the first soft", b.View().Pattern)

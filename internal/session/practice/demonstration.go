@@ -11,6 +11,7 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/playback"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
 	"undersong/internal/ui/term"
@@ -22,7 +23,7 @@ type Showing struct {
 	Chart   *chart.Chart // in the score's key, for the view
 	Player  *playback.Player
 	Times   int // how often it is played; 0: round and round
-	Heading report.Heading
+	Heading sitting.Heading
 	Opening string        // a notice to begin with
 	Writer  report.Writer // takes heading, bars and notices, and no summary
 	Sound   func(event.Event)

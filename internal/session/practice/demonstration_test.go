@@ -13,6 +13,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/play/playback"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/test/material"
 	"undersong/internal/ui/term"
 )
@@ -30,7 +31,7 @@ func newStand(t *testing.T, times int, o playback.Options) *stand {
 	c := material.Chart(t, tune)
 	s := scoreFor(t, c, "two-beat")
 	st := &stand{t: t}
-	h := report.HeadingOf(s, coach.Level{})
+	h := sitting.HeadingOf(s, coach.Level{})
 	st.d = NewDemonstration(Showing{Score: s, Chart: c, Player: playback.NewPlayer(s, o), Times: times, Heading: h,
 		Opening: "playing on Digital Piano", Writer: report.NewPlain(&st.out),
 		Sound: func(e event.Event) { e.At = st.now; st.sent = append(st.sent, e) }})

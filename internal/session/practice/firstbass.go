@@ -7,6 +7,7 @@ import (
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/midi/event"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/ui/term"
 )
@@ -14,14 +15,14 @@ import (
 // FirstBass lets a student put basses under a tune. It is a Lesson for Loop, and
 // hears a file as well.
 type FirstBass struct {
-	Heading report.BassHeading
+	Heading sitting.BassHeading
 	Chart   *chart.Chart // for the view, in the key that is played
 
 	freely
 	ear   *firstbass.Listener
 	voice *firstbass.Voice
 	view  view
-	said  report.BassItem // the latest, for the view; without a Finding before it
+	said  sitting.BassItem // the latest, for the view; without a Finding before it
 	right int
 	wrong int
 }
@@ -50,7 +51,7 @@ func (b *FirstBass) tell(found []firstbass.Finding) error {
 		} else {
 			b.wrong++
 		}
-		b.said = report.BassItem{Finding: &f, Voice: b.voice, At: f.At - b.began}
+		b.said = sitting.BassItem{Finding: &f, Voice: b.voice, At: f.At - b.began}
 		if err := b.writer.BassFinding(b.said); err != nil {
 			return err
 		}
@@ -99,8 +100,8 @@ func (b *FirstBass) Stop(now time.Duration) error {
 	return b.writer.BassSummary(b.session())
 }
 
-func (b *FirstBass) session() report.BassSession {
-	return report.BassSession{BassHeading: b.Heading, Length: b.length(), Summary: b.ear.Summary()}
+func (b *FirstBass) session() sitting.BassResult {
+	return sitting.BassResult{BassHeading: b.Heading, Length: b.length(), Summary: b.ear.Summary()}
 }
 
 // Retell writes the heading and, when listening is over, the summary.

@@ -4,12 +4,12 @@ import (
 	"slices"
 
 	"undersong/internal/judge/finding"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 )
 
 // place is a bar, by its index in the piece, at one time of playing it.
 type place struct {
-	turn report.Turn
+	turn sitting.Turn
 	bar  int
 }
 
@@ -17,7 +17,7 @@ type place struct {
 // each bar is played. A player who hears more listens to none. It also knows which
 // mistakes came before, so that nobody is told the same thing twice at length.
 type gate struct {
-	turns         report.Turns
+	turns         sitting.Turns
 	about, during []place // where one was let through; the latest few
 	open          []visit // bars that were not looked back at yet
 	known         map[fault]*record
@@ -53,7 +53,7 @@ func (g *gate) again() {
 func (g *gate) dropLast() { g.open = g.open[:max(0, len(g.open)-1)] }
 
 // turn is the turn of a finding made in a pass, counted through all takes.
-func (g *gate) turn(f *finding.Finding, pass int) report.Turn {
+func (g *gate) turn(f *finding.Finding, pass int) sitting.Turn {
 	round := g.turns.Round()
 	turn := g.turns.Of(f, pass)
 	if turn.Round != round {
@@ -98,8 +98,8 @@ func (g *gate) visit(at place, number int) *visit {
 
 // choose is the finding to be told while a bar is played, the most important of
 // those given, or nil.
-func (g *gate) choose(found []report.Item, first int, now place) *report.Item {
-	var worst *report.Item
+func (g *gate) choose(found []sitting.Item, first int, now place) *sitting.Item {
+	var worst *sitting.Item
 	for i := range found {
 		if k := found[i].Finding.Kind; k != finding.Right && (worst == nil || k > worst.Finding.Kind) {
 			worst = &found[i]
@@ -108,7 +108,7 @@ func (g *gate) choose(found []report.Item, first int, now place) *report.Item {
 	if worst == nil {
 		return nil
 	}
-	about := place{report.Turn{Round: now.turn.Round, Pass: worst.Pass}, first + worst.Finding.Bar}
+	about := place{sitting.Turn{Round: now.turn.Round, Pass: worst.Pass}, first + worst.Finding.Bar}
 	if slices.Contains(g.about, about) || slices.Contains(g.during, now) {
 		return nil
 	}

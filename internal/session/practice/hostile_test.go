@@ -15,6 +15,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/play/playback"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
 )
@@ -57,7 +58,7 @@ func sessionOf(s, round *score.Score, how uint16, out *bytes.Buffer) *Session {
 		slow.Tempo = o.Ramp.From
 		o.Score = &slow
 	}
-	o.Chart, o.Heading = o.Score.Chart, report.HeadingOf(o.Score, coach.Steady)
+	o.Chart, o.Heading = o.Score.Chart, sitting.HeadingOf(o.Score, coach.Steady)
 	o.Writer = report.NewJSON(out)
 	if how&1024 > 0 {
 		o.Writer = report.NewPlain(out)
@@ -167,11 +168,11 @@ func byEarOf(s *score.Score, how uint16) *ByEar {
 	v := byear.Voice{Tune: byear.New(s.Melody, s.Key), Task: byear.Task{
 		Another: how&1 > 0, Range: byear.Range(how >> 1 & 3), SoftLoud: how&8 > 0, Hands: how&16 > 0, Known: how&32 > 0,
 	}}
-	return &ByEar{Heading: report.TuneHeading{Voice: v, Help: byear.Help(how >> 6 % 3)}}
+	return &ByEar{Heading: sitting.TuneHeading{Voice: v, Help: byear.Help(how >> 6 % 3)}}
 }
 
 func bassOf(s *score.Score, how uint16) *FirstBass {
-	return &FirstBass{Chart: s.Chart, Heading: report.BassHeading{
+	return &FirstBass{Chart: s.Chart, Heading: sitting.BassHeading{
 		Score: s, Stock: firstbass.Stock(s.Key, 2+int(how&1)), Rung: firstbass.Rung(how >> 1 % 3),
 	}}
 }

@@ -16,6 +16,7 @@ import (
 	"undersong/internal/midi/port"
 	"undersong/internal/play/performer"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/test/material"
 )
 
@@ -77,7 +78,7 @@ func newRehearsal(t *testing.T, change func(o *Options)) *rehearsal {
 	require.NoError(t, err)
 	c := material.Chart(t, tune)
 	s := scoreFor(t, c, "two-beat")
-	o := Options{Score: s, Chart: c, Level: coach.Steady, CountIn: 1, All: true, Heading: report.HeadingOf(s, coach.Steady),
+	o := Options{Score: s, Chart: c, Level: coach.Steady, CountIn: 1, All: true, Heading: sitting.HeadingOf(s, coach.Steady),
 		Writer: report.NewJSON(&r.out),
 		Sound:  func(e event.Event) { require.NoError(t, out.Send(e)) },
 		Music: func(at time.Duration) {

@@ -12,7 +12,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/performer"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/ui/term"
 )
@@ -156,7 +156,7 @@ func TestMendedIsPraisedAndCountedInJSON(t *testing.T) {
 
 func TestAnotherHandOrKindIsAnotherMistake(t *testing.T) {
 	var g gate
-	at := func(pass int) place { return place{report.Turn{Pass: pass}, 2} }
+	at := func(pass int) place { return place{sitting.Turn{Pass: pass}, 2} }
 	for _, c := range []struct {
 		kind string
 		part string

@@ -10,7 +10,7 @@ import (
 	"undersong/internal/judge/coach"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/performer"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
 )
@@ -37,7 +37,7 @@ func partsBench(t *testing.T, round bool) *bench {
 	}})
 	require.NoError(t, err)
 	b := newBench(t, withParts, func(o *Options) {
-		o.Score, o.Chart, o.Heading, o.Loop = s, s.Chart, report.HeadingOf(s, coach.Steady), round
+		o.Score, o.Chart, o.Heading, o.Loop = s, s.Chart, sitting.HeadingOf(s, coach.Steady), round
 	})
 	b.score = s
 	return b

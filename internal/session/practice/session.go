@@ -15,6 +15,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
 	"undersong/internal/ui/term"
@@ -26,7 +27,7 @@ type Options struct {
 	Score   *score.Score
 	Chart   *chart.Chart // in the score's key, for the view
 	Level   coach.Level
-	Heading report.Heading
+	Heading sitting.Heading
 	Writer  report.Writer
 
 	Loop    bool
@@ -93,10 +94,10 @@ type Session struct {
 	port  string // that is gone
 
 	gate    gate
-	picture report.Picture
-	items   []report.Item // room for what was just found
-	later   []report.Item // kept until the pass is over
-	mended  []string      // the same
+	picture sitting.Picture
+	items   []sitting.Item // room for what was just found
+	later   []sitting.Item // kept until the pass is over
+	mended  []string       // the same
 	right   int
 	wrong   int
 	pass    passCount
@@ -152,7 +153,7 @@ func (s *Session) start(at time.Duration) error {
 	if s.o.Music != nil {
 		s.o.Music(music)
 	}
-	return s.o.Writer.CountIn(report.CountIn{
+	return s.o.Writer.CountIn(sitting.CountIn{
 		At: at - s.began, Music: music - s.began, Bar: s.take.score.Bars[0].Number, Tempo: s.tempo,
 	})
 }
@@ -319,14 +320,14 @@ func (s *Session) leave(passes int) {
 }
 
 // Summary is the session so far, over all takes.
-func (s *Session) Summary() report.Session {
+func (s *Session) Summary() sitting.Result {
 	sum := s.past
 	if s.take != nil && !s.take.over {
 		sum = s.past.Join(s.take.engine.Summary())
 	}
 	h := s.o.Heading
 	h.Tempo = s.tempo
-	return report.Session{Heading: h, Length: s.now - s.began, Summary: sum, Picture: s.picture}
+	return sitting.Result{Heading: h, Length: s.now - s.began, Summary: sum, Picture: s.picture}
 }
 
 // View is what the screen shows.

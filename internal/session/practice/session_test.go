@@ -15,6 +15,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/play/performer"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -55,7 +56,7 @@ func newBench(t *testing.T, text string, change func(o *Options)) *bench {
 	c := material.Chart(t, text)
 	b := &bench{t: t, score: scoreFor(t, c, "two-beat")}
 	o := Options{Score: b.score, Chart: c, Level: coach.Steady, CountIn: 1, All: true,
-		Heading: report.HeadingOf(b.score, coach.Steady),
+		Heading: sitting.HeadingOf(b.score, coach.Steady),
 		Sound:   func(e event.Event) { e.At = b.now; b.sent = append(b.sent, e) },
 		Music:   func(at time.Duration) { b.music = append(b.music, at) }}
 	if change != nil {
@@ -299,7 +300,7 @@ func TestClickThatComesBackIsNotPlaying(t *testing.T) {
 
 func TestLongSessionEndsWithAdvice(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.Loop, o.All = true, false })
-	b.now = report.LongSession
+	b.now = sitting.LongSession
 	require.NoError(t, b.s.Stop(b.now))
 	assert.Contains(t, b.out.String(), "take a break")
 }

@@ -2,7 +2,7 @@ package practice
 
 import (
 	"undersong/internal/judge/finding"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 )
 
@@ -36,7 +36,7 @@ func (s *Session) tell(found []finding.Finding) error {
 }
 
 // hear counts a finding in all ways.
-func (s *Session) hear(f *finding.Finding) report.Item {
+func (s *Session) hear(f *finding.Finding) sitting.Item {
 	pass := s.take.passes + f.Pass
 	turn := s.gate.turn(f, pass)
 	bar := &s.take.score.Bars[f.Bar]
@@ -49,13 +49,13 @@ func (s *Session) hear(f *finding.Finding) report.Item {
 		s.wrong++
 	}
 	again := s.gate.note(f.Kind, f.Part, place{turn, s.take.first + f.Bar}, bar.Number)
-	return report.Item{Finding: f, Voice: s.take.voice, At: f.At - s.began, Pass: pass + 1, Again: again}
+	return sitting.Item{Finding: f, Score: s.take.engine.Score, Ear: s.take.engine.Ear, At: f.At - s.began, Pass: pass + 1, Again: again}
 }
 
 // here is the bar that is played now.
 func (s *Session) here() place {
 	p := s.take.position(s.now)
-	return place{report.Turn{Round: s.gate.turns.Round(), Pass: s.take.passes + p.Pass}, s.take.first + p.Bar}
+	return place{sitting.Turn{Round: s.gate.turns.Round(), Pass: s.take.passes + p.Pass}, s.take.first + p.Bar}
 }
 
 // praise looks back at bars. That is done on the next one's second beat: by then

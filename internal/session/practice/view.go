@@ -13,6 +13,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -53,7 +54,7 @@ func newView(s *score.Score, c *chart.Chart) view {
 }
 
 // correct shows a correction until the bar after the present one is over.
-func (v *view) correct(t *take, i *report.Item, now time.Duration) {
+func (v *view) correct(t *take, i *sitting.Item, now time.Duration) {
 	f := i.Finding
 	v.correction, v.bar = report.Line(*i), t.voice.Bar(f)
 	v.until = now + t.lasts(t.score.Meter.Bar()*3/2)
@@ -92,7 +93,7 @@ func (v *view) praise(found []finding.Finding, now time.Duration) {
 func (v *view) cheer(text string, now time.Duration) { v.good, v.praised = text, now }
 
 // read keeps corrections to be read when a pass is over.
-func (v *view) read(items []report.Item) {
+func (v *view) read(items []sitting.Item) {
 	v.told = nil
 	for _, i := range items {
 		v.told = append(v.told, report.Line(i))
@@ -140,7 +141,7 @@ func (v *view) waiting(s *Session, st *term.State) {
 }
 
 // summary is a summary with the corrections that were kept for it.
-func (v *view) summary(s report.Session) []string {
+func (v *view) summary(s sitting.Result) []string {
 	return slices.Insert(report.SummaryLines(s), 1, v.told...)
 }
 

@@ -2,27 +2,22 @@ package report
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"time"
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
-	"undersong/internal/music/meter"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/wording"
 )
-
-// LongSession is how long one practises before a break is due (common practice,
-// no source).
-const LongSession = 25 * time.Minute
 
 // BreakAdvice is what a long session ends with.
 const BreakAdvice = "That was a long stretch: take a break. Stop if it hurts and ask your teacher or a doctor; keep headphones low."
 
 // breakAdvice is BreakAdvice where a break is due, and else empty.
 func breakAdvice(length time.Duration) string {
-	if length >= LongSession {
+	if length >= sitting.LongSession {
 		return BreakAdvice
 	}
 	return ""
@@ -45,11 +40,11 @@ type Advice struct {
 }
 
 // Practise lists at most three things, the most worthwhile first.
-func Practise(s Session) []Advice {
+func Practise(s sitting.Result) []Advice {
 	var all []Advice
-	for i := range s.Summary.Troubles {
-		t := &s.Summary.Troubles[i]
-		all = append(all, Advice{Text: troubleText(t), Bars: t.Bars, Hand: t.Part.String(), Command: command(s, t)})
+	for _, n := range s.Suggest() {
+		t := &n.Trouble
+		all = append(all, Advice{Text: troubleText(t), Bars: t.Bars, Hand: t.Part.String(), Command: command(s, &n)})
 	}
 	return all
 }
@@ -120,60 +115,7 @@ func runs(bars []int, most int) (names []string, rest int) {
 	return names, len(bars)
 }
 
-// spanBars is how many bars one practises at a time.
-const spanBars = 4
-
-// span is the run of at most four bars with the most of a trouble, led into by
-// the bar before and followed by the one after where there is room: what is hard
-// is mostly the way into a bar and out of it.
-func span(s Session, t *finding.Trouble) (from, to int) {
-	in := map[int]int{}
-	for _, b := range s.Summary.Bars {
-		in[b.Bar] = b.Counts[t.Kind]
-	}
-	intro, most := 0, -1
-	for _, first := range t.Bars {
-		if first < 0 {
-			intro += in[first]
-			continue
-		}
-		n, last := 0, first
-		for b := first; b < first+spanBars; b++ {
-			if in[b] > 0 {
-				n += in[b]
-				last = b
-			}
-		}
-		if n > most {
-			most, from, to = n, first, last
-		}
-	}
-	if intro > max(most, 0) {
-		return score.IntroBars.From, score.IntroBars.To
-	}
-	from, to = max(from, 1), max(to, 1) // an upbeat cannot be played alone
-	if to-from+1 < spanBars && from > max(1, s.Span.From) {
-		from--
-	}
-	if to-from+1 < spanBars && to < s.Last {
-		to++
-	}
-	return from, to
-}
-
-// slower is the part of the tempo at which trouble is practised; in time
-// trouble the tempo stays, since there the tempo is the task.
-const slower = 0.8
-
-func practiceTempo(s Session, t *finding.Trouble) float64 {
-	tempo := float64(s.Tempo)
-	if t.Kind != finding.Early && t.Kind != finding.Late {
-		tempo *= slower
-	}
-	return min(max(math.Round(tempo), float64(meter.SlowestTempo)), float64(meter.FastestTempo))
-}
-
-func command(s Session, t *finding.Trouble) string {
+func command(s sitting.Result, n *sitting.Suggestion) string {
 	if s.File == "" {
 		return ""
 	}
@@ -189,15 +131,15 @@ func command(s Session, t *finding.Trouble) string {
 		args = append(args, "--key", shellWord(s.Key.String()))
 	}
 	bars := "intro"
-	if from, to := span(s, t); from > 0 {
-		bars = fmt.Sprintf("%d-%d", from, to)
+	if n.Span != score.IntroBars {
+		bars = fmt.Sprintf("%d-%d", n.Span.From, n.Span.To)
 	}
-	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", practiceTempo(s, t), bars))
-	switch hand := handAlone(s, t); {
+	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", float64(n.Tempo), bars))
+	switch {
 	case s.With == "left" || s.With == "right":
 		args = append(args, "--with "+s.With) // which leaves the other hand
-	case hand != "":
-		args = append(args, "--hand "+hand)
+	case n.Hand != "":
+		args = append(args, "--hand "+n.Hand)
 	}
 	if s.With == "melody" {
 		args = append(args, "--with melody")
@@ -209,16 +151,6 @@ func command(s Session, t *finding.Trouble) string {
 		args = append(args, "--level "+s.Level)
 	}
 	return strings.Join(args, " ")
-}
-
-// handAlone is the hand that practises a trouble alone: the one that it concerns,
-// where hands apart help. They do not where one hand's loudness is measured by
-// the other's, nor where a hand with nothing to play strikes something.
-func handAlone(s Session, t *finding.Trouble) string {
-	if s.Hand == "" && (t.Part == finding.LeftHand || t.Part == finding.RightHand) && t.Kind != finding.Balance && t.Kind != finding.Extra {
-		return t.Part.String()
-	}
-	return s.Hand
 }
 
 const plainSigns = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-/+:,@%"

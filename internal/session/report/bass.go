@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/firstbass"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 )
 
@@ -18,37 +19,12 @@ const BassSchemaName = "undersong.bass/1"
 //go:embed bass.md
 var BassSchema string
 
-// BassHeading says what is practised.
-type BassHeading struct {
-	Title string // of the chart; its path where it has none
-	File  string // the chart's path as given
-	Moved bool   // into another key than the chart's
-	Span  score.Span
-	Rung  firstbass.Rung
-	Score *score.Score
-	Stock []firstbass.Bass
-}
-
-// BassItem is a finding with the time since the file or session began.
-type BassItem struct {
-	Finding *firstbass.Finding
-	Voice   *firstbass.Voice
-	At      time.Duration
-}
-
-// BassSession is what came of it.
-type BassSession struct {
-	BassHeading
-	Length  time.Duration
-	Summary firstbass.Summary
-}
-
 // BassWriter takes the playing as it happens. Every line is written at once.
 type BassWriter interface {
-	StartBass(BassHeading) error
-	BassFinding(BassItem) error
+	StartBass(sitting.BassHeading) error
+	BassFinding(sitting.BassItem) error
 	Notice(at time.Duration, text string) error
-	BassSummary(BassSession) error
+	BassSummary(sitting.BassResult) error
 }
 
 // asks say what is to be done on a rung.
@@ -59,16 +35,16 @@ var asks = map[firstbass.Rung]string{
 }
 
 // BassHeadline is the tune and what is asked for, on one line.
-func BassHeadline(h BassHeading) string {
+func BassHeadline(h sitting.BassHeading) string {
 	return fmt.Sprintf("%s in %s, %s%s", h.Title, h.Score.Key, asks[h.Rung], strings.Join(firstbass.Roots(h.Stock), ", "))
 }
 
 // StartBass writes the heading.
-func (p *Plain) StartBass(h BassHeading) error { return p.lines(BassHeadline(h), "") }
+func (p *Plain) StartBass(h sitting.BassHeading) error { return p.lines(BassHeadline(h), "") }
 
 // BassLine is a finding in one sentence. A correction that was made before is a
 // short reminder.
-func BassLine(i BassItem) string {
+func BassLine(i sitting.BassItem) string {
 	f := i.Finding
 	switch {
 	case f.Mended:
@@ -80,7 +56,7 @@ func BassLine(i BassItem) string {
 }
 
 // bassSlip is what went wrong, in a few words.
-func bassSlip(i BassItem) string {
+func bassSlip(i sitting.BassItem) string {
 	switch i.Finding.Kind {
 	case firstbass.Missing:
 		return "no bass"
@@ -93,14 +69,14 @@ func bassSlip(i BassItem) string {
 }
 
 // BassFinding writes a finding.
-func (p *Plain) BassFinding(i BassItem) error { return p.lines(BassLine(i)) }
+func (p *Plain) BassFinding(i sitting.BassItem) error { return p.lines(BassLine(i)) }
 
 // BassSummary writes the summary.
-func (p *Plain) BassSummary(s BassSession) error { return p.paragraphs(BassSummaryLines(s)) }
+func (p *Plain) BassSummary(s sitting.BassResult) error { return p.paragraphs(BassSummaryLines(s)) }
 
 // BassSummaryLines is the summary in words, one paragraph each, the first a
 // headline.
-func BassSummaryLines(s BassSession) []string {
+func BassSummaryLines(s sitting.BassResult) []string {
 	sum := &s.Summary
 	head := fmt.Sprintf("Right: %d of %d bars", sum.Right(), sum.All)
 	if sum.Done() {
@@ -119,7 +95,7 @@ func BassSummaryLines(s BassSession) []string {
 }
 
 // bassAdvice is what may be done better where all is right.
-func bassAdvice(s BassSession) string {
+func bassAdvice(s sitting.BassResult) string {
 	if s.Summary.Leading < 0 {
 		return ""
 	}
@@ -128,7 +104,7 @@ func bassAdvice(s BassSession) string {
 
 // bassNext is the next step and the command for it: the bars that were not right,
 // the second key, the next rung, the third bass.
-func bassNext(s BassSession) (what, command string) {
+func bassNext(s sitting.BassResult) (what, command string) {
 	next := s
 	next.Span = score.Span{}
 	bars := s.Summary.ToPractise()
@@ -156,10 +132,10 @@ func bassNext(s BassSession) (what, command string) {
 }
 
 // bassSpan is the first run of bars to practise, led into by the bar before.
-func bassSpan(s BassSession, bars []int) score.Span {
+func bassSpan(s sitting.BassResult, bars []int) score.Span {
 	from, to := bars[0], bars[0]
 	for _, b := range bars[1:] {
-		if b > to+1 || b-from >= spanBars {
+		if b > to+1 || b-from >= sitting.SpanBars {
 			break
 		}
 		to = b
@@ -170,7 +146,7 @@ func bassSpan(s BassSession, bars []int) score.Span {
 	return score.Span{From: from, To: max(from, to)}
 }
 
-func bassCommand(s BassSession, moved bool) string {
+func bassCommand(s sitting.BassResult, moved bool) string {
 	args := []string{"undersong bass", shellWord(s.File)}
 	if s.Rung != firstbass.BassAlone {
 		args = append(args, "--rung "+s.Rung.String())

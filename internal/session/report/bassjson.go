@@ -2,6 +2,7 @@ package report
 
 import (
 	"undersong/internal/judge/firstbass"
+	"undersong/internal/session/sitting"
 )
 
 type bassStart struct {
@@ -45,7 +46,7 @@ type bassSummary struct {
 }
 
 // StartBass writes the first line.
-func (j *JSON) StartBass(h BassHeading) error {
+func (j *JSON) StartBass(h sitting.BassHeading) error {
 	l := bassStart{
 		Type: "start", Schema: BassSchemaName, Chart: h.Title, File: h.File, Key: h.Score.Key.String(),
 		Meter: h.Score.Meter.String(), Rung: h.Rung.String(), Basses: firstbass.Roots(h.Stock),
@@ -57,7 +58,7 @@ func (j *JSON) StartBass(h BassHeading) error {
 }
 
 // BassFinding writes a finding.
-func (j *JSON) BassFinding(i BassItem) error {
+func (j *JSON) BassFinding(i sitting.BassItem) error {
 	f := i.Finding
 	fits := i.Voice.Fits(f)
 	if fits == nil {
@@ -71,7 +72,7 @@ func (j *JSON) BassFinding(i BassItem) error {
 }
 
 // BassSummary writes the last line.
-func (j *JSON) BassSummary(s BassSession) error {
+func (j *JSON) BassSummary(s sitting.BassResult) error {
 	sum := &s.Summary
 	l := bassSummary{
 		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: countsOf(firstbass.Kinds(), func(k firstbass.Kind) int { return sum.Counts[k] }),

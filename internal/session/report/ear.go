@@ -1,6 +1,10 @@
 package report
 
-import "time"
+import (
+	"time"
+
+	"undersong/internal/session/sitting"
+)
 
 // EarWriter takes what is told in lessons without a click: a tune looked for by
 // ear, basses put under one.
@@ -13,22 +17,22 @@ type EarWriter interface {
 type Silent struct{}
 
 // StartTune writes nothing.
-func (Silent) StartTune(TuneHeading) error { return nil }
+func (Silent) StartTune(sitting.TuneHeading) error { return nil }
 
 // TuneFinding writes nothing.
-func (Silent) TuneFinding(TuneItem) error { return nil }
+func (Silent) TuneFinding(sitting.TuneItem) error { return nil }
 
 // TuneSummary writes nothing.
-func (Silent) TuneSummary(TuneSession) error { return nil }
+func (Silent) TuneSummary(sitting.TuneResult) error { return nil }
 
 // StartBass writes nothing.
-func (Silent) StartBass(BassHeading) error { return nil }
+func (Silent) StartBass(sitting.BassHeading) error { return nil }
 
 // BassFinding writes nothing.
-func (Silent) BassFinding(BassItem) error { return nil }
+func (Silent) BassFinding(sitting.BassItem) error { return nil }
 
 // BassSummary writes nothing.
-func (Silent) BassSummary(BassSession) error { return nil }
+func (Silent) BassSummary(sitting.BassResult) error { return nil }
 
 // Notice writes nothing.
 func (Silent) Notice(time.Duration, string) error { return nil }

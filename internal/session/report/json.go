@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/session/sitting"
 )
 
 // JSON writes JSON lines; see Schema.
@@ -141,7 +142,7 @@ func (j *JSON) line(v any) error {
 }
 
 // Start writes the first line.
-func (j *JSON) Start(h Heading) error {
+func (j *JSON) Start(h sitting.Heading) error {
 	l := startLine{
 		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
 		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Mean: h.Mean, Level: h.Level,
@@ -154,18 +155,18 @@ func (j *JSON) Start(h Heading) error {
 }
 
 // Finding writes a finding of any kind.
-func (j *JSON) Finding(i Item) error {
-	f := i.Finding
+func (j *JSON) Finding(i sitting.Item) error {
+	f, v := i.Finding, voiceOf(i)
 	l := findingLine{
-		Type: "finding", Pass: i.Pass, Bar: i.Voice.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
-		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: i.Voice.Wanted(f), Heard: i.Voice.Heard(f), Fix: i.Voice.Fix(f),
+		Type: "finding", Pass: i.Pass, Bar: v.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
+		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: v.Wanted(f), Heard: v.Heard(f), Fix: v.Fix(f),
 		Again: i.Again,
 	}
 	if timed(f.Kind) {
 		ms := milliseconds(f.Offset)
 		l.OffsetMs = &ms
 	}
-	if pass := i.Voice.Score.Bars[f.Bar].Pass; pass > 1 {
+	if pass := i.Score.Bars[f.Bar].Pass; pass > 1 {
 		l.Time = pass
 	}
 	return j.line(l)
@@ -174,7 +175,7 @@ func (j *JSON) Finding(i Item) error {
 func timed(k finding.Kind) bool { return k == finding.Right || k == finding.Early || k == finding.Late }
 
 // CountIn writes when the music begins.
-func (j *JSON) CountIn(c CountIn) error {
+func (j *JSON) CountIn(c sitting.CountIn) error {
 	return j.line(countInLine{"count-in", milliseconds(c.At), milliseconds(c.Music), c.Bar, round(float64(c.Tempo), 3)})
 }
 
@@ -184,7 +185,7 @@ func (j *JSON) Notice(at time.Duration, text string) error {
 }
 
 // Summary writes the last line.
-func (j *JSON) Summary(s Session) error {
+func (j *JSON) Summary(s sitting.Result) error {
 	sum := &s.Summary
 	l := summaryLine{
 		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: countsOf(finding.Kinds(), sum.Count),
@@ -192,8 +193,11 @@ func (j *JSON) Summary(s Session) error {
 		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
 	}
 	for _, b := range sum.Bars {
-		counted := countsOf(finding.Kinds(), func(k finding.Kind) int { return b.Counts[k] })
-		l.Bars = append(l.Bars, barLine{b.Bar, counted, s.Picture.last(b.Bar)})
+		line := barLine{Bar: b.Bar, Counts: countsOf(finding.Kinds(), func(k finding.Kind) int { return b.Counts[k] })}
+		if worst, judged := s.Picture.Last(b.Bar); judged {
+			line.Last = worst.String()
+		}
+		l.Bars = append(l.Bars, line)
 	}
 	for _, a := range Practise(s) {
 		l.Practise = append(l.Practise, adviceLine(a))

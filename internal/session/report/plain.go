@@ -10,6 +10,7 @@ import (
 	"github.com/rivo/uniseg"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/wording"
 )
@@ -77,10 +78,10 @@ func wrap(s string, width int) string {
 }
 
 // Start writes the heading.
-func (p *Plain) Start(h Heading) error { return p.lines(Headline(h), "") }
+func (p *Plain) Start(h sitting.Heading) error { return p.lines(Headline(h), "") }
 
 // Headline is what is played, on one line.
-func Headline(h Heading) string {
+func Headline(h sitting.Heading) string {
 	pace := fmt.Sprintf("tempo %.4g%s", float64(h.Tempo), h.Remark)
 	if h.Follow {
 		pace = "the player leads"
@@ -110,7 +111,7 @@ func WithText(with string) string {
 }
 
 // Finding writes a correction; what was right is left to the summary.
-func (p *Plain) Finding(i Item) error {
+func (p *Plain) Finding(i sitting.Item) error {
 	if i.Finding.Kind == finding.Right {
 		return nil
 	}
@@ -118,13 +119,13 @@ func (p *Plain) Finding(i Item) error {
 }
 
 // CountIn writes nothing: the click is heard, or seen.
-func (p *Plain) CountIn(CountIn) error { return nil }
+func (p *Plain) CountIn(sitting.CountIn) error { return nil }
 
 // Notice writes a notice.
 func (p *Plain) Notice(_ time.Duration, text string) error { return p.lines(text) }
 
 // Summary writes the summary.
-func (p *Plain) Summary(s Session) error { return p.paragraphs(SummaryLines(s)) }
+func (p *Plain) Summary(s sitting.Result) error { return p.paragraphs(SummaryLines(s)) }
 
 // paragraphs writes a summary, with an empty line before it.
 func (p *Plain) paragraphs(all []string) error {
@@ -138,7 +139,7 @@ func (p *Plain) paragraphs(all []string) error {
 // SummaryLines is the summary in words, one paragraph each, the first a
 // headline. A paragraph may have line feeds where it reads better with them;
 // spaces will do.
-func SummaryLines(s Session) []string {
+func SummaryLines(s sitting.Result) []string {
 	sum := &s.Summary
 	right, wrong := sum.Count(finding.Right), sum.Wrong()
 	if right+wrong == 0 {
@@ -154,7 +155,7 @@ func SummaryLines(s Session) []string {
 	if text := timingText(sum); text != "" {
 		lines = append(lines, text)
 	}
-	if text := s.Picture.text(s.Intro, s.First, s.Last); text != "" {
+	if text := pictureText(s.Picture, s.Intro, s.First, s.Last); text != "" {
 		lines = append(lines, text)
 	}
 	for i, a := range Practise(s) {

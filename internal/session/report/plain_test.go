@@ -12,6 +12,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/ui/words"
 )
@@ -49,7 +50,7 @@ func TestTheSummaryFitsTheTerminal(t *testing.T) {
 }
 
 // head is the first line of a writer for a heading.
-func head(t *testing.T, h Heading, to func(*bytes.Buffer) Writer) string {
+func head(t *testing.T, h sitting.Heading, to func(*bytes.Buffer) Writer) string {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, to(&b).Start(h))
@@ -59,7 +60,7 @@ func head(t *testing.T, h Heading, to func(*bytes.Buffer) Writer) string {
 func TestHeadingsNameBarsAndTheMeanTempo(t *testing.T) {
 	key, err := pitch.ParseKey("C")
 	require.NoError(t, err)
-	h := Heading{Title: "Sakura", Pattern: "waltz", Key: key, Meter: meter.Meter{Num: 3, Den: 4}, Tempo: 90, Level: coach.Steady.Name}
+	h := sitting.Heading{Title: "Sakura", Pattern: "waltz", Key: key, Meter: meter.Meter{Num: 3, Den: 4}, Tempo: 90, Level: coach.Steady.Name}
 	asPlain := func(b *bytes.Buffer) Writer { return NewPlain(b) }
 	asJSON := func(b *bytes.Buffer) Writer { return NewJSON(b) }
 	assert.NotContains(t, head(t, h, asJSON), "tempo_mean")
@@ -74,7 +75,7 @@ func TestLaterTimesThroughARepeatAreSaid(t *testing.T) {
 	voice := &words.Voice{Score: &score.Score{Meter: meter.Meter{Num: 4, Den: 4}, Bars: []score.Bar{{Number: 1, Pass: 1}, {Number: 1, Pass: 2}, {Number: 1, Pass: 3}, {Number: 1, Pass: 30}}}}
 	for bar, want := range []string{"bar 1, beat 2", "bar 1, second time, beat 2", "bar 1, third time, beat 2", "bar 1, 30th time, beat 2"} {
 		f := &finding.Finding{Bar: bar, Beat: 2}
-		i := Item{Finding: f, Voice: voice}
+		i := sitting.Item{Finding: f, Score: voice.Score}
 		assert.Equal(t, want, inRepeat(i, voice.Place(f)))
 	}
 }

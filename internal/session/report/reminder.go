@@ -5,27 +5,31 @@ import (
 	"strings"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // Line is a correction in one sentence. One that was made before is a short
 // reminder: the player knows what to do, and is at the keys.
-func Line(i Item) string {
+func Line(i sitting.Item) string {
 	if i.Finding.Kind == finding.Lost {
-		return i.Voice.Line(i.Finding)
+		return voiceOf(i).Line(i.Finding)
 	}
 	if i.Again == 0 {
-		return inRepeat(i, i.Voice.Line(i.Finding))
+		return inRepeat(i, voiceOf(i).Line(i.Finding))
 	}
-	return inRepeat(i, i.Voice.Place(i.Finding)) + ": " + slip(i) + " again" + timeName(i.Again+1)
+	return inRepeat(i, voiceOf(i).Place(i.Finding)) + ": " + slip(i) + " again" + timeName(i.Again+1)
 }
+
+func voiceOf(i sitting.Item) *words.Voice { return &words.Voice{Score: i.Score, Ear: i.Ear} }
 
 // inRepeat says after the bar which time through a repeat it is, where it is not
 // the first.
-func inRepeat(i Item, text string) string {
-	bar := score.BarName(i.Voice.Bar(i.Finding))
+func inRepeat(i sitting.Item, text string) string {
+	bar := score.BarName(voiceOf(i).Bar(i.Finding))
 	rest, ok := strings.CutPrefix(text, bar)
-	pass := i.Voice.Score.Bars[i.Finding.Bar].Pass
+	pass := i.Score.Bars[i.Finding.Bar].Pass
 	if !ok || pass < 2 {
 		return text
 	}
@@ -43,11 +47,11 @@ func ordinal(n int) string {
 }
 
 // slip is what went wrong, in a few words.
-func slip(i Item) string {
-	f, heard := i.Finding, i.Voice.Heard(i.Finding)
+func slip(i sitting.Item) string {
+	f, heard := i.Finding, voiceOf(i).Heard(i.Finding)
 	switch f.Kind {
 	case finding.Missing:
-		return "missing " + i.Voice.Wanted(f)
+		return "missing " + voiceOf(i).Wanted(f)
 	case finding.Extra:
 		return "extra " + heard
 	case finding.Short:

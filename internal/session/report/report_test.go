@@ -18,33 +18,33 @@ import (
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
-	"undersong/internal/ui/words"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
 
 // lesson plays two bars by hand: the bass of bar 2 is wrong, its chord late.
-func lesson(t *testing.T, w Writer) Session {
+func lesson(t *testing.T, w Writer) sitting.Result {
 	t.Helper()
 	c := material.Chart(t, "title: Sakura\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | F |\n")
 	p := material.Shipped(t, "block-whole")
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
-	h := HeadingOf(s, coach.Steady)
+	h := sitting.HeadingOf(s, coach.Steady)
 	h.File = "my charts/sakura.chart"
 	require.NoError(t, w.Start(h))
-	require.NoError(t, w.CountIn(CountIn{At: 0, Music: 2 * time.Second, Bar: 1, Tempo: s.Tempo}))
+	require.NoError(t, w.CountIn(sitting.CountIn{At: 0, Music: 2 * time.Second, Bar: 1, Tempo: s.Tempo}))
 	require.NoError(t, w.Notice(1500*time.Millisecond, "a fly\x1b sat on the keys"))
 
 	e := engine.New(s, engine.Options{Level: coach.Steady, Start: 2 * time.Second})
 	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
-	session := Session{Heading: h, Length: ms(6000)}
+	session := sitting.Result{Heading: h, Length: ms(6000)}
 	tell := func(found []finding.Finding) {
 		for i := range found {
-			session.Picture.Add((&words.Voice{Score: e.Score, Ear: e.Ear}).Bar(&found[i]), Turn{}, found[i].Kind)
-			require.NoError(t, w.Finding(Item{Finding: &found[i], Voice: (&words.Voice{Score: e.Score, Ear: e.Ear}), At: found[i].At, Pass: 1}))
+			session.Picture.Add(s.Bars[found[i].Bar].Number, sitting.Turn{}, found[i].Kind)
+			require.NoError(t, w.Finding(sitting.Item{Finding: &found[i], Score: e.Score, Ear: e.Ear, At: found[i].At, Pass: 1}))
 		}
 	}
 	for _, k := range []uint8{48, 60, 64, 67} {
@@ -93,7 +93,7 @@ func TestJSONLines(t *testing.T) {
 func TestSchemaTellsEveryField(t *testing.T) {
 	var out bytes.Buffer
 	s := lesson(t, NewJSON(&out))
-	s.Length, s.Hand, s.Follow = LongSession, "left", true
+	s.Length, s.Hand, s.Follow = sitting.LongSession, "left", true
 	require.NoError(t, NewJSON(&out).Start(s.Heading))
 	require.NoError(t, NewJSON(&out).Summary(s))
 	for _, line := range strings.Split(strings.TrimSpace(out.String()), "\n") {
@@ -153,107 +153,64 @@ func seq(from, to int) (all []int) {
 }
 
 // trouble is a session in which a kind was found once in each of some bars.
-func trouble(k finding.Kind, last int, bars ...int) (Session, *finding.Trouble) {
-	s := Session{Heading: Heading{File: "a.chart", Pattern: "waltz", Tempo: 100, Level: "steady", Last: last}}
+func trouble(k finding.Kind, last int, bars ...int) sitting.Result {
+	s := sitting.Result{Heading: sitting.Heading{File: "a.chart", Pattern: "waltz", Tempo: 100, Level: "steady", Last: last}}
 	for _, b := range bars {
 		c := finding.BarCount{Bar: b}
 		c.Counts[k]++
 		s.Summary.Bars = append(s.Summary.Bars, c)
 	}
-	return s, &finding.Trouble{Kind: k, Bars: bars, Count: len(bars)}
-}
-
-func TestPracticeSpanIsAroundTheTrouble(t *testing.T) {
-	for _, c := range []struct {
-		last     int
-		bars     []int
-		from, to int
-	}{
-		{16, []int{5}, 4, 6},
-		{16, []int{1}, 1, 2},
-		{16, []int{16}, 15, 16},
-		{1, []int{1}, 1, 1},
-		{16, []int{0}, 1, 2},
-		{16, []int{2, 9, 10, 11}, 8, 11},
-		{16, []int{3, 4, 5, 6, 7}, 3, 6},
-	} {
-		s, tr := trouble(finding.WrongBass, c.last, c.bars...)
-		from, to := span(s, tr)
-		assert.Equal(t, []int{c.from, c.to}, []int{from, to}, "%v of %d", c.bars, c.last)
-	}
+	s.Summary.Troubles = []finding.Trouble{{Kind: k, Bars: bars, Count: len(bars)}}
+	return s
 }
 
 func TestCommandPractisesSlowlyButKeepsTheTempoForTime(t *testing.T) {
-	s, tr := trouble(finding.WrongBass, 16, 5)
-	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 80 --bars 4-6 --loop --hand left", command(s, tr))
-	s, tr = trouble(finding.Late, 16, 5)
+	s := trouble(finding.WrongBass, 16, 5)
+	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 80 --bars 4-6 --loop --hand left", Practise(s)[0].Command)
+	s = trouble(finding.Late, 16, 5)
 	s.Level = "strict"
-	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 100 --bars 4-6 --loop --hand left --level strict", command(s, tr))
+	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 100 --bars 4-6 --loop --hand left --level strict", Practise(s)[0].Command)
 	s.Follow = true
-	assert.Contains(t, command(s, tr), " --loop --hand left --follow --level strict")
+	assert.Contains(t, Practise(s)[0].Command, " --loop --hand left --follow --level strict")
 	s.File = ""
-	assert.Empty(t, command(s, tr))
-}
-
-func TestCommandTakesTheHandAloneWhereThatHelps(t *testing.T) {
-	for _, c := range []struct {
-		kind finding.Kind
-		part finding.Part
-		own  string // the hand that played alone
-		want string
-	}{
-		{finding.WrongBass, finding.LeftHand, "", "left"},
-		{finding.WrongInversion, finding.RightHand, "", "right"},
-		{finding.Late, finding.RightHand, "", "right"},
-		{finding.WrongChord, finding.BothHands, "", ""},
-		{finding.Blurred, finding.Foot, "", ""},
-		{finding.Balance, finding.RightHand, "", ""},
-		{finding.Extra, finding.LeftHand, "", ""},
-		{finding.Blurred, finding.Foot, "left", "left"},
-	} {
-		s, tr := trouble(c.kind, 16, 5)
-		s.Hand, tr.Part = c.own, c.part
-		assert.Equal(t, c.want, handAlone(s, tr), "%s, %s", c.kind, c.part)
-	}
+	assert.Empty(t, Practise(s)[0].Command)
 }
 
 func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {
-	var p Picture
-	assert.Empty(t, p.text(0, 1, 8))
+	var p sitting.Picture
+	assert.Empty(t, pictureText(p, 0, 1, 8))
 	for pass, kinds := range [][]finding.Kind{
 		{finding.Right, finding.WrongBass, finding.Late, finding.Right, finding.Missing},
 		{finding.Late, finding.Right, finding.WrongChord},
 	} {
 		for i, k := range kinds {
-			p.Add(i+1, Turn{Pass: pass}, finding.Right)
-			p.Add(i+1, Turn{Pass: pass}, k)
-			p.Add(i+1, Turn{Pass: pass}, finding.Right)
+			p.Add(i+1, sitting.Turn{Pass: pass}, finding.Right)
+			p.Add(i+1, sitting.Turn{Pass: pass}, k)
+			p.Add(i+1, sitting.Turn{Pass: pass}, finding.Right)
 		}
 	}
-	p.Add(1, Turn{Pass: 0}, finding.Lost) // of the pass before, told late
-	p.Add(11, Turn{Pass: 1}, finding.Balance)
+	p.Add(1, sitting.Turn{Pass: 0}, finding.Lost) // of the pass before, told late
+	p.Add(11, sitting.Turn{Pass: 1}, finding.Balance)
 	assert.Equal(t, "Bars as last played (+ right, C wrong chord, M missing, L late, V out of balance, - not judged):\n"+
 		"   1L   2+   3C   4+   5M   6-   7-   8-\n"+
-		"   9-  10-  11V", p.text(0, 0, 11))
-	assert.Equal(t, "wrong-chord", p.last(3))
-	assert.Empty(t, p.last(7))
+		"   9-  10-  11V", pictureText(p, 0, 0, 11))
 }
 
 func TestPictureShowsTheIntroFirst(t *testing.T) {
-	var p Picture
+	var p sitting.Picture
 	for i, bar := range []int{-1, -2, 1, 2} {
-		p.Add(bar, Turn{}, []finding.Kind{finding.Right, finding.WrongChord, finding.Right, finding.Late}[i])
+		p.Add(bar, sitting.Turn{}, []finding.Kind{finding.Right, finding.WrongChord, finding.Right, finding.Late}[i])
 	}
-	assert.Equal(t, "Bars as last played (+ right, C wrong chord, L late):\n  intro  1+  2C\n  1+  2L", p.text(2, 1, 2))
+	assert.Equal(t, "Bars as last played (+ right, C wrong chord, L late):\n  intro  1+  2C\n  1+  2L", pictureText(p, 2, 1, 2))
 }
 
 func TestBarsOfAnIntroAreNamedAndPractised(t *testing.T) {
 	assert.Equal(t, "intro 2", barsText([]int{-2}))
 	assert.Equal(t, "bars intro 1, intro 2, 3 and 5-7", barsText([]int{-1, -2, 3, 5, 6, 7}))
-	s, tr := trouble(finding.Late, 16, -1, -2, -3)
+	s := trouble(finding.Late, 16, -1, -2, -3)
 	s.AsChart = true
-	assert.Contains(t, command(s, tr), "--bars intro --loop")
-	assert.NotContains(t, command(s, tr), "--pattern")
+	assert.Contains(t, Practise(s)[0].Command, "--bars intro --loop")
+	assert.NotContains(t, Practise(s)[0].Command, "--pattern")
 }
 
 func TestEveryKindHasItsOwnMark(t *testing.T) {
@@ -264,32 +221,8 @@ func TestEveryKindHasItsOwnMark(t *testing.T) {
 	}
 }
 
-func TestAPlayerWhoGoesBackTakesAnotherTurn(t *testing.T) {
-	at := func(k finding.Kind, bar int) *finding.Finding { return &finding.Finding{Kind: k, Bar: bar} }
-	steps := []struct {
-		f          *finding.Finding
-		pass       int
-		led, click Turn
-	}{
-		{at(finding.Right, 3), 0, Turn{0, 0}, Turn{0, 0}},
-		{at(finding.Missing, 2), 0, Turn{0, 0}, Turn{0, 0}}, // looks back
-		{at(finding.WrongBass, 1), 0, Turn{1, 0}, Turn{0, 0}},
-		{at(finding.Right, 1), 0, Turn{1, 0}, Turn{0, 0}},
-		{at(finding.Right, 0), 1, Turn{1, 1}, Turn{0, 1}},
-	}
-	led, click := Turns{Led: true}, Turns{}
-	for i, s := range steps {
-		assert.Equal(t, s.led, led.Of(s.f, s.pass), i)
-		assert.Equal(t, s.click, click.Of(s.f, s.pass), i)
-	}
-	click.Again()
-	assert.Equal(t, Turn{1, 1}, click.Of(steps[4].f, 1))
-	assert.True(t, Turn{0, 5}.Before(Turn{1, 0}))
-	assert.False(t, Turn{1, 1}.Before(Turn{1, 1}))
-}
-
 func TestReminderIsShort(t *testing.T) {
-	var items []Item
+	var items []sitting.Item
 	lesson(t, &listed{items: &items})
 	bass, late := items[2], items[3]
 	require.Equal(t, finding.WrongBass, bass.Finding.Kind)
@@ -305,15 +238,15 @@ func TestReminderIsShort(t *testing.T) {
 // listed keeps the findings.
 type listed struct {
 	Plain
-	items *[]Item
+	items *[]sitting.Item
 }
 
-func (l *listed) Start(Heading) error                { return nil }
-func (l *listed) CountIn(CountIn) error              { return nil }
+func (l *listed) Start(sitting.Heading) error        { return nil }
+func (l *listed) CountIn(sitting.CountIn) error      { return nil }
 func (l *listed) Notice(time.Duration, string) error { return nil }
-func (l *listed) Summary(Session) error              { return nil }
+func (l *listed) Summary(sitting.Result) error       { return nil }
 
-func (l *listed) Finding(i Item) error {
+func (l *listed) Finding(i sitting.Item) error {
 	f := *i.Finding
 	i.Finding = &f
 	*l.items = append(*l.items, i)
@@ -333,7 +266,7 @@ func TestShellWordsComeThroughAShell(t *testing.T) {
 }
 
 func TestNothingPlayed(t *testing.T) {
-	assert.Equal(t, []string{"Nothing was played that could be judged."}, SummaryLines(Session{}))
+	assert.Equal(t, []string{"Nothing was played that could be judged."}, SummaryLines(sitting.Result{}))
 }
 
 func TestNumbersAreRoundedOnce(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/byear"
+	"undersong/internal/session/sitting"
 	"undersong/internal/text/wording"
 )
 
@@ -18,57 +19,35 @@ const TuneSchemaName = "undersong.tune/1"
 //go:embed tune.md
 var TuneSchema string
 
-// TuneHeading says which tune is looked for.
-type TuneHeading struct {
-	Title string // of the chart; its path where it has none
-	File  string // the chart's path as given
-	Voice byear.Voice
-	Help  byear.Help
-}
-
-// TuneItem is a finding with the time since the file or session began.
-type TuneItem struct {
-	Finding *byear.Finding
-	Voice   *byear.Voice
-	At      time.Duration
-}
-
-// TuneSession is what came of it.
-type TuneSession struct {
-	TuneHeading
-	Length  time.Duration
-	Summary byear.Summary
-}
-
 // TuneWriter takes the looking for a tune as it happens. Every line is written at
 // once.
 type TuneWriter interface {
-	StartTune(TuneHeading) error
-	TuneFinding(TuneItem) error
+	StartTune(sitting.TuneHeading) error
+	TuneFinding(sitting.TuneItem) error
 	Notice(at time.Duration, text string) error
-	TuneSummary(TuneSession) error
+	TuneSummary(sitting.TuneResult) error
 }
 
 // TuneHeadline is the tune and its phrases, on one line.
-func TuneHeadline(h TuneHeading) string {
+func TuneHeadline(h sitting.TuneHeading) string {
 	t := h.Voice.Tune
 	return fmt.Sprintf("%s: %s, %s, from any key", h.Title, wording.Count(t.Phrases(), "phrase"), wording.Count(len(t.Notes), "note"))
 }
 
 // StartTune writes the heading.
-func (p *Plain) StartTune(h TuneHeading) error { return p.lines(TuneHeadline(h), "") }
+func (p *Plain) StartTune(h sitting.TuneHeading) error { return p.lines(TuneHeadline(h), "") }
 
 // TuneFinding writes a finding with its time.
-func (p *Plain) TuneFinding(i TuneItem) error {
+func (p *Plain) TuneFinding(i sitting.TuneItem) error {
 	return p.lines(fmt.Sprintf("%7.1f s  %s", i.At.Seconds(), i.Voice.Say(i.Finding)))
 }
 
 // TuneSummary writes the summary.
-func (p *Plain) TuneSummary(s TuneSession) error { return p.paragraphs(TuneSummaryLines(s)) }
+func (p *Plain) TuneSummary(s sitting.TuneResult) error { return p.paragraphs(TuneSummaryLines(s)) }
 
 // TuneSummaryLines is the summary in words, one paragraph each, the first a
 // headline.
-func TuneSummaryLines(s TuneSession) []string {
+func TuneSummaryLines(s sitting.TuneResult) []string {
 	sum := &s.Summary
 	lines := []string{foundText(sum), phrasesText(s.Voice.Tune, sum)}
 	if sum.Hardest >= 0 {

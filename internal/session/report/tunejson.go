@@ -3,6 +3,7 @@ package report
 import (
 	"undersong/internal/judge/byear"
 	"undersong/internal/music/pitch"
+	"undersong/internal/session/sitting"
 )
 
 type startTuneLine struct {
@@ -74,7 +75,7 @@ type taskDoneLine struct {
 }
 
 // StartTune writes the first line.
-func (j *JSON) StartTune(h TuneHeading) error {
+func (j *JSON) StartTune(h sitting.TuneHeading) error {
 	t := h.Voice.Tune
 	l := startTuneLine{Type: "start", Schema: TuneSchemaName, Chart: h.Title, File: h.File, Hint: h.Help.String()}
 	for p := range t.Phrases() {
@@ -100,7 +101,7 @@ func fromText(n *pitch.Note, another bool) string {
 }
 
 // TuneFinding writes a finding.
-func (j *JSON) TuneFinding(i TuneItem) error {
+func (j *JSON) TuneFinding(i sitting.TuneItem) error {
 	f := i.Finding
 	l := tuneLine{Type: "finding", AtMs: milliseconds(i.At), Kind: f.Kind.String(), Phrase: f.Phrase + 1, From: fromText(f.From, false), Text: i.Voice.Say(f)}
 	switch f.Kind {
@@ -139,7 +140,7 @@ func asked(v byear.Verdicts) map[string]string {
 }
 
 // TuneSummary writes the last line.
-func (j *JSON) TuneSummary(s TuneSession) error {
+func (j *JSON) TuneSummary(s sitting.TuneResult) error {
 	sum := &s.Summary
 	l := tuneSummaryLine{Type: "summary", Whole: sum.Whole, Phrases: []tunePhraseLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length)}
 	for _, p := range sum.Phrases {

@@ -15,10 +15,10 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
-	"undersong/internal/ui/words"
 )
 
 // Options say what a performance is held against.
@@ -131,12 +131,12 @@ func (r *Review) followMap(m tempoMap, from float64) {
 
 // Run judges the performance and writes findings and summary to w, whose errors
 // it returns.
-func (r *Review) Run(h report.Heading, w report.Writer) error {
+func (r *Review) Run(h sitting.Heading, w report.Writer) error {
 	if err := w.Start(h); err != nil {
 		return err
 	}
 	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
-	t := teller{review: r, voice: &words.Voice{Score: e.Score, Ear: e.Ear}, turns: report.Turns{Led: r.led}, to: w}
+	t := teller{review: r, engine: e, turns: sitting.Turns{Led: r.led}, to: w}
 	for _, ev := range r.performance.Events {
 		// A recorded click or rhythm is nothing that hands did.
 		if ev.Channel() == event.Percussion || ev.IsNoteOn() && r.cut.drops(ev.At) {
@@ -149,23 +149,23 @@ func (r *Review) Run(h report.Heading, w report.Writer) error {
 	if err := t.tell(e.Finish(r.warp.toEngine(r.performance.End))); err != nil {
 		return err
 	}
-	return w.Summary(report.Session{Heading: h, Length: r.performance.End, Summary: e.Summary(), Picture: t.picture})
+	return w.Summary(sitting.Result{Heading: h, Length: r.performance.End, Summary: e.Summary(), Picture: t.picture})
 }
 
 // teller passes findings on.
 type teller struct {
 	review  *Review
-	voice   *words.Voice
-	turns   report.Turns
-	picture report.Picture
+	engine  *engine.Engine
+	turns   sitting.Turns
+	picture sitting.Picture
 	to      report.Writer
 }
 
 func (t *teller) tell(found []finding.Finding) error {
 	for i := range found {
 		f := &found[i]
-		t.picture.Add(t.voice.Bar(f), t.turns.Of(f, f.Pass), f.Kind)
-		item := report.Item{Finding: f, Voice: t.voice, At: t.review.warp.toFile(f.At), Pass: f.Pass + 1}
+		t.picture.Add(t.engine.Score.Bars[f.Bar].Number, t.turns.Of(f, f.Pass), f.Kind)
+		item := sitting.Item{Finding: f, Score: t.engine.Score, Ear: t.engine.Ear, At: t.review.warp.toFile(f.At), Pass: f.Pass + 1}
 		if err := t.to.Finding(item); err != nil {
 			return err
 		}

@@ -41,6 +41,7 @@ var mayImport = map[string]string{
 	"judge/byear":       "music/pitch music/melody sheet/chart sheet/pattern sheet/score midi/event listen/keyboard",
 	"judge/firstbass":   "text/wording music/pitch music/chord music/meter sheet/score midi/event listen/keyboard",
 	"judge/engine":      "music/pitch music/chord music/meter sheet/score midi/event listen/keyboard listen/chordid listen/follow judge/finding judge/coach",
+	"session/sitting":   "music/pitch music/meter sheet/score listen/chordid judge/finding judge/coach judge/byear judge/firstbass",
 	"play/performer":    "music/pitch music/chord music/meter sheet/pattern sheet/score midi/event",
 	"play/playback":     "music/pitch music/meter sheet/pattern sheet/score midi/event play/performer",
 }
@@ -48,7 +49,7 @@ var mayImport = map[string]string{
 // core are the rooms that must be pure: no clock, no goroutine, no files.
 var core = strings.Fields("text/source text/wording music/pitch music/meter music/chord music/harmony music/melody sheet/chart sheet/pattern sheet/score midi/event " +
 	"listen/keyboard listen/chordid listen/follow listen/transcribe listen/capture " +
-	"judge/finding judge/coach judge/byear judge/firstbass judge/engine play/performer play/playback")
+	"judge/finding judge/coach judge/byear judge/firstbass judge/engine session/sitting play/performer play/playback")
 
 func sources(t *testing.T, room string) []*ast.File {
 	t.Helper()

@@ -9,7 +9,7 @@ import (
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/practice"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/text/file"
 )
@@ -87,7 +87,7 @@ func (a *App) bass(ctx context.Context, o *bassOptions) error {
 
 // lesson checks what was typed and reads the chart.
 func (o *bassOptions) lesson() (*practice.FirstBass, error) {
-	h := report.BassHeading{File: o.chart}
+	h := sitting.BassHeading{File: o.chart}
 	basses, key, err := o.words(&h)
 	if err != nil {
 		return nil, err
@@ -111,7 +111,7 @@ func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 }
 
 // words checks what was typed.
-func (o *bassOptions) words(h *report.BassHeading) (basses int, key *pitch.Key, err error) {
+func (o *bassOptions) words(h *sitting.BassHeading) (basses int, key *pitch.Key, err error) {
 	if h.Rung, err = parseRung(o.rung); err != nil {
 		return 0, nil, err
 	}

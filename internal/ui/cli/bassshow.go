@@ -6,6 +6,7 @@ import (
 
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 )
 
 // stretchLine is a firstbass.Stretch in JSON; see report.BassSchema.
@@ -24,7 +25,7 @@ type fitsLine struct {
 }
 
 // showBasses tells which basses fit where, and why.
-func (a *App) showBasses(h report.BassHeading, f format) error {
+func (a *App) showBasses(h sitting.BassHeading, f format) error {
 	t := firstbass.NewTheory(h.Score, len(h.Stock))
 	var lines []stretchLine
 	for _, s := range t.Stretches() {
@@ -44,7 +45,7 @@ func (a *App) showBasses(h report.BassHeading, f format) error {
 	return writeTable(a.Out, bassesTable(lines))
 }
 
-func stretchOf(h report.BassHeading, t *firstbass.Theory, s *firstbass.Stretch) stretchLine {
+func stretchOf(h sitting.BassHeading, t *firstbass.Theory, s *firstbass.Stretch) stretchLine {
 	l := stretchLine{
 		Type: "stretch", Bar: h.Score.Bars[s.Bar].Number, Beat: t.Beat(s),
 		Tune: append([]string{}, t.Notes(s)...), Fits: []fitsLine{},

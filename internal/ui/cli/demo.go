@@ -12,7 +12,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/session/demo"
 	"undersong/internal/session/practice"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 )
 
 type demoOptions struct {
@@ -67,7 +67,7 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 	student := newStudent(clock, a.After, events)
 	k := &keyboard{driver: student.driver, clock: clock, after: student.after, in: demoPort}
 	defer k.close()
-	h := report.HeadingOf(lesson.Score, coach.Steady)
+	h := sitting.HeadingOf(lesson.Score, coach.Steady)
 	h.Title += " - " + demo.Student + ", simulated"
 	session := practice.Options{
 		Score: lesson.Score, Chart: lesson.Chart, Level: coach.Steady, Heading: h, CountIn: 1,

@@ -10,6 +10,7 @@ import (
 	"undersong/internal/midi/port"
 	"undersong/internal/session/practice"
 	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/ui/term"
 )
 
@@ -135,17 +136,17 @@ func (a *App) screenFor(f format) *term.Program {
 // summary, and the corrections where they come after the pass.
 type afterwards struct {
 	all     bool // keep the corrections of the last pass
-	items   []report.Item
-	session report.Session
+	items   []sitting.Item
+	session sitting.Result
 	over    bool
 }
 
-func (*afterwards) Start(report.Heading) error         { return nil }
+func (*afterwards) Start(sitting.Heading) error        { return nil }
 func (*afterwards) Notice(time.Duration, string) error { return nil }
-func (*afterwards) CountIn(report.CountIn) error       { return nil }
+func (*afterwards) CountIn(sitting.CountIn) error      { return nil }
 
 // Finding keeps a correction; only those of one pass are kept.
-func (w *afterwards) Finding(i report.Item) error {
+func (w *afterwards) Finding(i sitting.Item) error {
 	if !w.all {
 		return nil
 	}
@@ -157,7 +158,7 @@ func (w *afterwards) Finding(i report.Item) error {
 }
 
 // Summary keeps the session.
-func (w *afterwards) Summary(s report.Session) error {
+func (w *afterwards) Summary(s sitting.Result) error {
 	w.session, w.over = s, true
 	return nil
 }

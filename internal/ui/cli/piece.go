@@ -6,7 +6,7 @@ import (
 	"undersong/internal/judge/coach"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -166,8 +166,8 @@ func findIn(cat *pattern.Catalogue, nameOrPath string) (*pattern.Pattern, error)
 	return cat.Find(nameOrPath)
 }
 
-func (p *piece) heading(s *score.Score) report.Heading {
-	h := report.HeadingOf(s, p.level)
+func (p *piece) heading(s *score.Score) sitting.Heading {
+	h := sitting.HeadingOf(s, p.level)
 	h.File, h.Own, h.Span, h.Hand, h.Follow, h.AsChart = p.file, p.own, p.span, p.hand, p.follow, p.asChart
 	h.Moved = s.Key != p.chart.Key
 	return h

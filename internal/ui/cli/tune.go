@@ -8,7 +8,7 @@ import (
 	"undersong/internal/judge/byear"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/practice"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/text/file"
 )
@@ -109,7 +109,7 @@ func (o *tuneOptions) lesson() (*practice.ByEar, error) {
 		return nil, err
 	}
 	voice := byear.Voice{Tune: byear.New(s.Melody, s.Key), Task: task}
-	return &practice.ByEar{Heading: report.TuneHeading{Title: title, File: o.chart, Voice: voice, Help: help}}, nil
+	return &practice.ByEar{Heading: sitting.TuneHeading{Title: title, File: o.chart, Voice: voice, Help: help}}, nil
 }
 
 func (o *tuneOptions) help() (byear.Help, error) {
