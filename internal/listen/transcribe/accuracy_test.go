@@ -1,6 +1,7 @@
 package transcribe
 
 import (
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -14,7 +15,10 @@ import (
 
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
+	"undersong/internal/test/reduced"
 )
+
+var seedsFlag = flag.Int("seeds", 1, "how many times 24 takes of each style the accuracy table is made from")
 
 // scores are shares of time, as the chord estimation task of MIREX counts them:
 // the root alone, the root with major or minor (where the truth is either), the
@@ -32,6 +36,14 @@ func (s *scores) add(o scores) {
 	s.whole += o.whole
 	s.time += o.time
 	s.triads += o.triads
+}
+
+// rows tells what make sensitivity compares.
+func (s *scores) rows(name string) {
+	reduced.Row(name+": root", s.root, s.time)
+	reduced.Row(name+": major or minor", s.majmin, s.triads)
+	reduced.Row(name+": bass", s.bass, s.time)
+	reduced.Row(name+": whole label", s.whole, s.time)
 }
 
 // labelled is a chord from one time to another, in seconds.
@@ -221,15 +233,17 @@ func TestAccuracyOfCarelessPlaying(t *testing.T) { measure(t, true).assertLeast(
 // measure logs a table and gives the tracker's scores. TRACK_SHOW names a style
 // (or all) whose takes are shown chord by chord.
 func measure(t *testing.T, hard bool) (all scores) {
-	const takes = 24
 	var plain, told scores
 	byTiming := map[string]*scores{}
 	wrong := map[string]float64{}
 	t.Log("style        root   majmin bass   whole   | plain beat by beat            | plain, borders told")
 	for s, style := range styles {
 		var mine, beat, border scores
-		for n := range takes {
+		for n := range 24 * *seedsFlag {
 			timing := n % timingKinds
+			if n%reduced.By() > 0 {
+				continue
+			}
 			tk := record(t, style, uint64(1000*s+n), timing, n%3 == 2, hard)
 			got, _ := Track(tk.perf, Options{})
 			score := compare(tk.truth, guesses(got))
@@ -249,6 +263,7 @@ func measure(t *testing.T, hard bool) (all scores) {
 			}
 		}
 		t.Logf("%-11s  %v  | %v  | %v", style, mine, beat, border)
+		mine.rows(fmt.Sprintf("%s, careless %v", style, hard))
 		all.add(mine)
 		plain.add(beat)
 		told.add(border)

@@ -25,15 +25,6 @@ func (p place) change() float64 {
 	return changeOff
 }
 
-// What a bass note counts by its place: the note on one is the bass of the bar,
-// offbeats walk and rock.
-const (
-	accentBar  = 1.6 // at 1, more alternating basses turn their chord over
-	accentHalf = 1.1
-	accentBeat = 0.9
-	accentOff  = 0.4 // at 1, the bass of an early chord is written early
-)
-
 func (p place) accent() float64 {
 	switch {
 	case p.pos == 0:
@@ -52,32 +43,12 @@ func (p place) weight() float64 {
 	case p.pos == 0:
 		return 1
 	case p.half():
-		return 0.5
+		return barOnHalf
 	case p.onBeat():
-		return 0.1
+		return barOnBeat
 	}
-	return -0.4
+	return barOff
 }
-
-const (
-	// barLine and beatLine are what a bar line and a beat of the file count
-	// for, in changes of chord. Charts of recordings are often a beat or two
-	// out in their bars, seldom in their beats. With 2 and 1, playing that
-	// lies half a beat off the file's grid is cut half a beat late.
-	barLine  = 0.3
-	beatLine = 0.1
-	// lowNote is what a bass note that lies below its neighbours counts for,
-	// in changes of chord: two bars of one chord have a bar line between them
-	// all the same. At 1, an alternating bass halves the bars.
-	lowNote = 0.25
-	// barSlip is what a bar of another length costs: found beats slip, and
-	// tunes have a bar of two now and then. In changes of chord; at 1, each
-	// early chord moves the bar.
-	barSlip = 5.0
-	// barThree is how much better bars of three must explain the changes,
-	// as a factor: most tunes have four.
-	barThree = 1.15
-)
 
 // barPlaces finds the bars: cells where chords change first of all, low bass
 // notes, and the file's own bar lines.
@@ -133,7 +104,7 @@ func (c *cells) isLow(k int) bool {
 	if !b.struck || b.key > bassTop {
 		return false
 	}
-	for i := max(k-3, 0); i <= min(k+3, c.count()-1); i++ {
+	for i := max(k-lowReach, 0); i <= min(k+lowReach, c.count()-1); i++ {
 		if o := c.bass[i]; i != k && o.struck && o.key >= 0 && (o.key < b.key || o.key == b.key && i < k) {
 			return false
 		}

@@ -7,42 +7,6 @@ import (
 	"undersong/internal/music/pitch"
 )
 
-// How the bass moves within one chord: mostly on its own note, else to the
-// root or the fifth, seldom elsewhere. As shares of its time (common practice,
-// no source).
-const (
-	bassStays = 0.66 // at 0.95, every alternating bass is two chords
-	bassRoot  = 0.16 // under an inversion; at 0.4, a walking bass begins C/E
-	bassFifth = 0.22 // at 0.05, root and fifth are C and C/G; at 0.4, C/G in a bass line down is C
-	bassTone  = 0.06 // other tones of the chord; at 0.2, C/E on one beat in four is missed
-	bassWalks = 0.02 // foreign tones; at 0.003, one wrong bass note turns the chord over
-	// bassWeight is what a beat of bass says, in nats for a likelihood of 1/e.
-	// At 0.4, C/G in a bass line down is C; at 2.5, a walking bass makes C/E of C.
-	bassWeight = 1.0
-)
-
-// What a bass other than the root costs, in nats a span.
-const (
-	overThird   = 1.2 // at 0.2, Em7 without its root is G/B
-	overFifth   = 1.7 // at 0.4, root and fifth are C and C/G; at 4, C/G is lost
-	overSeventh = 1.8
-	overBelow   = 3.2 // a step that the chord has not: Am/G, F/G; at 1, passing notes make C/D
-	overOther   = 5.0
-)
-
-// A foreign bass explains itself: it is heard apart from the chord above.
-const (
-	// slashShare is how much of the sound it takes at most. At 0.05, Am/G is
-	// Am7/G; at 0.35, a careless pedal makes slash chords.
-	slashShare = 0.2
-	// slashMost bounds what that is worth, for a quick way out.
-	slashMost = slashShare * 3.2
-)
-
-// goesOn is what the same chord again costs, in nats: a long chord is found in
-// pieces. At 1.5, a passing note is rather taken for a change.
-const goesOn = 0.3
-
 // bassLine is a kind's bass made ready for adding up: for a bass so many
 // semitones above the root, what it costs, and the logarithm of how often a
 // bass note so many semitones above the root is heard, times bassWeight.

@@ -47,13 +47,6 @@ func filePulses(file []Beat) []pulse {
 	return out
 }
 
-// fitLeast is how well strokes must keep to a grid for it to be taken: the mean
-// of the cosine of their place in it, 1 dead on, 0 at random. Playing to a
-// click with 30 ms of jitter in eighths at 120 a minute still has 0.75; a
-// tempo map that has nothing to do with the playing stays under 0.2 from
-// about forty strokes on. Moved up, human playing to a click loses its beats.
-const fitLeast = 0.4
-
 // fitted checks the strokes against the beats, in halves, thirds and quarters.
 // Where they keep to them but all lie off by the same part of a beat, as when a
 // recording was started after the count, the beats are shifted.
@@ -70,7 +63,7 @@ func fitted(beats []pulse, on []stroke) ([]pulse, origin) {
 		re, im := meanPhase(beats, on, parts)
 		r, s := math.Hypot(re, im), math.Atan2(im, re)/(2*math.Pi*parts)
 		// Finer grids fit more by chance, and must fit better.
-		if r -= 0.05 * (parts - 2); r > best {
+		if r -= fitFiner * (parts - 2); r > best {
 			best, shift = r, s
 		}
 	}
@@ -87,11 +80,6 @@ func fitted(beats []pulse, on []stroke) ([]pulse, origin) {
 	}
 	return shifted(beats, shift), fromTempo
 }
-
-// keepShift is how far (in beats) all the playing may lag or lead the file's
-// beats before they are moved: a laid-back player is left where the file's bars
-// are.
-const keepShift = 0.08
 
 // meanPhase is the weighted mean direction of the strokes' places in the beat.
 func meanPhase(beats []pulse, on []stroke, parts float64) (re, im float64) {
@@ -123,11 +111,6 @@ func phaseAt(beats []pulse, i *int, at float64) (float64, bool) {
 	return (at - beats[*i].at) / (beats[*i+1].at - beats[*i].at), true
 }
 
-// shiftLead is how much more the strokes must weigh near other beats for the
-// file's to be moved by a half or a quarter: syncopated styles put much on the
-// offbeat and must not tip it.
-const shiftLead = 1.5
-
 // beatShift chooses among the shifts that fit alike, a quarter beat apart, the
 // one with the heaviest strokes on the beat.
 func beatShift(beats []pulse, on []stroke, shift, lead float64) float64 {
@@ -139,9 +122,6 @@ func beatShift(beats []pulse, on []stroke, shift, lead float64) float64 {
 	}
 	return best
 }
-
-// onBeat is how near (in beats) to a beat a stroke is on it.
-const onBeat = 0.1
 
 func weightOn(beats []pulse, on []stroke, shift float64) float64 {
 	w := 0.0
@@ -173,12 +153,6 @@ func shifted(beats []pulse, shift float64) []pulse {
 	sort.SliceStable(out, func(a, b int) bool { return out[a].at < out[b].at })
 	return out
 }
-
-// Bounds of a beat in seconds: 300 and 30 a minute.
-const (
-	shortestBeat = 0.2
-	longestBeat  = 2.0
-)
 
 // cover carries the beats on, at the pace of the nearest ones, to before 0 and
 // past the end.

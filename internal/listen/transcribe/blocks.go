@@ -21,25 +21,6 @@ type block struct {
 
 func (b *block) bass() pitch.Class { return b.keys[0].Class() }
 
-const (
-	// blockSpread is how far apart the notes of a block may start. At 45 ms,
-	// an unsteady hand's chords are none; at 100, rolled chords are blocks.
-	blockSpread = 60 * time.Millisecond
-	// blockBeats is how long a block lasts at least, in beats: shorter chords
-	// pass.
-	blockBeats = 1.0
-	// blockHeld is how much of that each note must be held, and of the longest
-	// note: a detached quarter is a block, a touched grace note is no colour.
-	blockHeld = 0.7
-	// blockCost bounds how far-fetched a coloured chord may be. At 80, G13 of
-	// root, third, seventh and thirteenth is Em/G.
-	blockCost chordid.Cost = 94
-	// ninthBeats is how long a block lasts at least for a ninth added to a
-	// triad to be written down: a bar of four. At 1, the ninths that hands
-	// add to half of the chords in passing are.
-	ninthBeats = 4.0
-)
-
 // withBlocks gives the blocks in a chain their own basses and colours.
 func (c *cells) withBlocks(chain []found, notes []Note) []found {
 	var ear *chordid.Recognizer
@@ -78,10 +59,6 @@ func (c *cells) withBlocks(chain []found, notes []Note) []found {
 	}
 	return joined(out)
 }
-
-// blockReach is how many beats about a block every stroke on its chord must be a
-// block too: chords between notes of the bass are no positions.
-const blockReach = 4
 
 // amongBlocks reports whether block i has no other strokes near it within a
 // span.
@@ -200,7 +177,7 @@ func (c *cells) blocks(notes []Note) []block {
 			beats += c.beatPart(to)
 			to++
 		}
-		if b := (block{from: k, to: to, beats: beats}); c.struck[k] >= 3 && beats >= blockBeats-0.01 && c.isBlock(&b, notes, beats) {
+		if b := (block{from: k, to: to, beats: beats}); c.struck[k] >= 3 && beats >= blockBeats-blockRounding && c.isBlock(&b, notes, beats) {
 			out = append(out, b)
 		}
 		k = to

@@ -45,32 +45,6 @@ type bassCell struct {
 	hold   float64   // how much of the cell it fills
 }
 
-const (
-	// snapEarly is how soon before a cell a note may start and still belong to
-	// it, in seconds, and as a part of the cell before. Hands are a few
-	// hundredths of a second early, rolled chords more. At 0.02, the bass of
-	// half the chords falls to the chord before; the part keeps sixteenths.
-	snapEarly     = 0.09
-	snapEarlyPart = 0.4
-	// snapLate is how long after a cell's start a note may end and not count
-	// in it: fingers and pedals overlap (common practice, no source). At 0.03,
-	// the pedal smears each chord into the next.
-	snapLate     = 0.15
-	snapLatePart = 0.5
-
-	// fade is how long a struck string takes to fall to a third, in seconds,
-	// in the middle of the piano (a rough figure, no source). At 8, a pedal
-	// through two chords makes one of them; at 0.4, a held chord dies
-	// away, and an approach note in the bass is a chord.
-	fade = 1.6
-	// pedalOnly is what a note counts that only the pedal holds, against one
-	// under a finger. At 1, notes under a careless pedal count in full.
-	pedalOnly = 0.5
-	// strike is what a stroke counts besides its duration, in cells: short
-	// chords speak as clearly as long ones.
-	strike = 0.3
-)
-
 func newCells(beats []pulse, notes []Note, end time.Duration) *cells {
 	c := &cells{beats: beats}
 	last := end.Seconds()
@@ -144,10 +118,6 @@ func (c *cells) layOne(note Note, first int, on, off float64) {
 	c.struck[first]++
 }
 
-// bassHold is how much of a cell a held note must fill to be its bass: legato
-// ends of the last bass note are none.
-const bassHold = 0.3
-
 func (c *cells) noteBass(k int, key pitch.Num, struck bool, hold float64) {
 	b := &c.bass[k]
 	if !struck && hold < bassHold {
@@ -165,19 +135,12 @@ func overlap(from, to, on, off float64) float64 {
 // loudness weighs a note by how hard it is struck, about 1 at a usual 75, and
 // less in the high register, where the melody and its passing notes are.
 func loudness(n Note) float64 {
-	w := math.Sqrt(float64(n.Velocity) / 75)
+	w := math.Sqrt(float64(n.Velocity) / usualStroke)
 	if n.Key > melodyFrom {
 		w *= highNotes
 	}
 	return w
 }
-
-// melodyFrom is E5; above it notes count highNotes. At 1, the sixths and
-// sevenths that a tune touches are written down as C6 and Cmaj7.
-const (
-	melodyFrom pitch.Num = 76
-	highNotes  float64   = 0.5
-)
 
 // total adds up how present each class is: full where it fills the cell, and
 // not more for being doubled.
@@ -214,12 +177,7 @@ func (c *cells) total() {
 
 // present turns a mass into a presence from 0 to 1; a note under a finger
 // through the whole cell has 0.7.
-func present(mass float64) float64 { return 1 - math.Exp(-1.2*mass) }
-
-// keyReach is how far either way of a cell the key is heard from, in seconds:
-// two phrases. At 4, an open fifth on D among four bars of C is D major; at 60, a
-// last chorus a tone higher is spelled in the old key.
-const keyReach = 16.0
+func present(mass float64) float64 { return 1 - math.Exp(-presence*mass) }
 
 func (c *cells) findKeys(known *pitch.Key) {
 	n := c.count()
@@ -244,10 +202,6 @@ func (c *cells) findKeys(known *pitch.Key) {
 	}
 	c.calmKeys()
 }
-
-// keyHold is how long a key must stay the best to be taken, in seconds. Under
-// it, the relative key of every other phrase would respell the chords.
-const keyHold = 12.0
 
 // calmKeys gives short spells of another key to the key before, at the start
 // to the one after.

@@ -8,32 +8,6 @@ import "math"
 // "Beat Tracking by Dynamic Programming", Journal of New Music Research 36(1),
 // 2007; written from memory of its method, not read here).
 
-const (
-	frame = 0.01 // seconds, the resolution of beats found
-
-	windowHop  = 2.0 // seconds between two measurements of the period
-	windowHalf = 5.0 // seconds each looks at either way: ten or more beats
-	slowest    = 1.0 // seconds of the longest period: 60 a minute
-	fastest    = 0.3 // of the shortest: 200 a minute
-	periods    = 60  // steps between them, each 2 percent
-
-	// usualPeriod is where a beat is felt most readily, about 105 a minute,
-	// and usualSpread how fast that fades, in octaves. Moved far, slow ballads
-	// are counted in eighths, or fast songs in half bars.
-	usualPeriod = 0.57
-	usualSpread = 0.9
-
-	// periodDrift is what it costs to change the period by one step between
-	// windows, in parts of the best salience: 30 percent of drift over half a
-	// minute is followed, a leap to half or double is not.
-	periodDrift = 0.03
-
-	// tightness is how dearly beats pay for leaving the period, against
-	// strokes of mean strength (Ellis 2007 uses 400 for the square of the
-	// logarithm, from memory).
-	tightness = 120.0
-)
-
 // findBeats finds the beats of the strokes, which are in order.
 func findBeats(on []stroke, end float64) []pulse {
 	if len(on) < 4 {
@@ -99,12 +73,11 @@ func strengthCurve(on []stroke, frames int) []float64 {
 		mean += s.weight / float64(len(on))
 	}
 	curve := make([]float64, frames)
-	const reach, sigma = 5, 2.0 // frames
 	for _, s := range on {
 		centre := s.at / frame
-		for t := int(centre) - reach; t <= int(centre)+reach; t++ {
+		for t := int(centre) - peakReach; t <= int(centre)+peakReach; t++ {
 			if t >= 0 && t < frames {
-				d := (float64(t) - centre) / sigma
+				d := (float64(t) - centre) / peakWidth
 				curve[t] += s.weight / mean * math.Exp(-d*d/2)
 			}
 		}
@@ -137,7 +110,7 @@ func periodAt(i int) float64 {
 
 // saliences is how well each period explains the distances between strokes.
 func saliences(on []stroke) [periods]float64 {
-	const bins = int(4*slowest/frame) + 8
+	const bins = int(multiples*slowest/frame) + 8
 	var gaps [bins]float64
 	for i := range on {
 		for j := i + 1; j < len(on); j++ {
@@ -152,7 +125,7 @@ func saliences(on []stroke) [periods]float64 {
 	top := 0.0
 	for i := range out {
 		p := periodAt(i)
-		for m := 1.0; m <= 4; m++ {
+		for m := 1.0; m <= multiples; m++ {
 			out[i] += around(gaps[:], m*p/frame) / math.Sqrt(m)
 		}
 		octaves := math.Log2(p/usualPeriod) / usualSpread
@@ -172,7 +145,7 @@ func around(bins []float64, at float64) float64 {
 	sum := 0.0
 	for b := int(at) - 3; b <= int(at)+4; b++ {
 		if b >= 0 && b < len(bins) {
-			d := (float64(b) - at) / 1.8
+			d := (float64(b) - at) / gapWidth
 			sum += bins[b] * math.Exp(-d*d/2)
 		}
 	}

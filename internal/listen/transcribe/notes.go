@@ -64,10 +64,6 @@ func closeNote(n *Note, at time.Duration) {
 	}
 }
 
-// longest is the longest time that a note counts: a low string left to ring is
-// inaudible by then, and a note-off that never came does no more harm.
-const longest = 20 * time.Second
-
 // sane is the notes that can be worked with, in order of onset, then key.
 func sane(notes []Note) []Note {
 	out := make([]Note, 0, len(notes))
@@ -92,15 +88,6 @@ type stroke struct {
 	weight float64
 }
 
-// strokeSpan is how far apart the notes of one stroke may start, in seconds.
-// Chords of pianists spread about 30 ms and less (Goebl 2001); more than 50
-// would swallow the sixteenths of a fast piece (common practice, no source).
-const strokeSpan = 0.045
-
-// bassTop is the highest key that may carry a bass: the A below middle C. Left
-// hands stay below it; an alto voice rarely does (common practice, no source).
-const bassTop pitch.Num = 57
-
 // strokes groups the onsets, which are in order. A stroke weighs more with
 // more notes and with a bass note, as the beats of accompaniments do.
 func strokes(notes []Note) []stroke {
@@ -109,13 +96,13 @@ func strokes(notes []Note) []stroke {
 		first := notes[i].On.Seconds()
 		w := 0.0
 		for ; i < len(notes) && notes[i].On.Seconds()-first <= strokeSpan; i++ {
-			v := 0.5 + float64(notes[i].Velocity)/127
+			v := strokeLeast + float64(notes[i].Velocity)/127
 			if notes[i].Key < bassTop {
-				v *= 1.6
+				v *= strokeBass
 			}
 			w += v
 		}
-		out = append(out, stroke{at: first, weight: min(w, 6)})
+		out = append(out, stroke{at: first, weight: min(w, strokeMost)})
 	}
 	return out
 }

@@ -2,7 +2,6 @@ package transcribe
 
 import (
 	"math"
-	"slices"
 
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
@@ -15,64 +14,15 @@ import (
 
 // kind is a chord type as it sounds.
 type kind struct {
-	typ chord.Type
-	// share is how much of the sound each tone takes, by semitones above the
-	// root; what is left, 7 to 9 parts in a hundred, goes to other tones. The
-	// root and third speak loudest, fifths and sevenths are often one voice
-	// (common practice, no source). Only rough: a seventh of .25 instead of
-	// .18 hears C7 in each C with a B flat in passing.
-	share map[int]float64
-	prior float64 // cost in nats, once a span
-	signs []int   // tones without which it is another chord
-	alien float64 // cost in nats of each tone outside the key
+	typ   chord.Type
+	share map[int]float64 // of the sound, of each tone by semitones above the root
+	prior float64         // cost in nats, once a span
+	signs chord.Set       // tones without which it is another chord
+	alien float64         // cost in nats of each tone outside the key
 }
 
-// kinds are the chords that pop annotations use. The prior says how seldom a
-// type is written: major and minor nearly always, sevenths where the seventh
-// stays, the others where nothing else fits (common practice, no source). With
-// sus4 at 0 each C with a fourth in passing becomes a suspension; with the
-// sevenths at 3 a seventh of half a bar is lost.
-var kinds = []kind{
-	{chord.Major, map[int]float64{0: .36, 4: .30, 7: .26}, 0, nil, keyCost},
-	{chord.Minor, map[int]float64{0: .36, 3: .30, 7: .26}, 0, nil, keyCost},
-	{chord.Dominant, map[int]float64{0: .30, 4: .25, 7: .20, 10: .18}, 1.2, []int{10}, keyCost},
-	{chord.MinorSeventh, map[int]float64{0: .29, 3: .25, 7: .21, 10: .18}, 1.2, []int{10}, keyCost},
-	{chord.MajorSeventh, map[int]float64{0: .29, 4: .25, 7: .21, 11: .18}, 1.4, []int{11}, keyCost},
-	{chord.Sus4, map[int]float64{0: .34, 5: .30, 7: .28}, 1.8, []int{5}, keyCost},
-	{chord.Sus2, map[int]float64{0: .34, 2: .29, 7: .29}, 2.4, []int{2}, keyCost},
-	{chord.DominantSus4, map[int]float64{0: .30, 5: .24, 7: .20, 10: .19}, 2.4, []int{5, 10}, keyCost},
-	{chord.Diminished, map[int]float64{0: .31, 3: .31, 6: .30}, 2.2, []int{3, 6}, leadingCost},
-	{chord.HalfDiminished, map[int]float64{0: .26, 3: .25, 6: .23, 10: .19}, 2.4, []int{3, 6, 10}, keyCost},
-	{chord.DiminishedSeventh, map[int]float64{0: .25, 3: .23, 6: .23, 9: .22}, 2.6, []int{3, 6, 9}, leadingCost},
-	{chord.Augmented, map[int]float64{0: .32, 4: .31, 8: .29}, 3.0, []int{4, 8}, keyCost},
-	{chord.Sixth, map[int]float64{0: .28, 4: .25, 7: .20, 9: .20}, 3.2, []int{9}, keyCost},
-	{chord.MinorSixth, map[int]float64{0: .28, 3: .25, 7: .20, 9: .20}, 3.2, []int{9}, keyCost},
-}
-
-const (
-	// evidence is what a full beat of sound says, in nats for a likelihood of
-	// 1/e. At 10, approach notes and early chords become chords of their own;
-	// at 2, a suspension of half a bar is run together with its resolution.
-	evidence = 5.0
-	// keyCost is what each tone outside the key costs a chord, in nats a span.
-	// At 0, open fifths on the second and sixth degree come out major.
-	keyCost = 0.6
-	// leadingCost is that of chords which lead from outside the key by nature.
-	leadingCost = 0.3
-	// noSign is what a chord pays for the tone that makes it (the seventh of
-	// C7, the fourth of Csus4) where it takes none of the sound, in nats a
-	// span, and enough the share of the sound from which it pays nothing. At
-	// 0.03 a seventh touched once in a bar is written down.
-	noSign = 6.0
-	enough = 0.15
-
-	// passing and passingAlien are the share of the sound that each tone
-	// outside the chord takes, in the key and out of it. With 0.06 in the key,
-	// sevenths pass for passing notes; with 0.003 out of it, a chromatic
-	// approach note is a chord.
-	passing      = 0.020
-	passingAlien = 0.012
-)
+// noTones is the empty set.
+const noTones = chord.Set(0)
 
 // tone is a kind's tone made ready for adding up.
 type tone struct {
@@ -100,7 +50,7 @@ func newModel() *model {
 		mk := modelKind{kind: k, set: k.typ.Set()}
 		for above := range 12 {
 			if share, ok := k.share[above]; ok {
-				mk.tones = append(mk.tones, tone{above, math.Log(share), slices.Contains(k.signs, above)})
+				mk.tones = append(mk.tones, tone{above, math.Log(share), k.signs.Has(pitch.Class(above))})
 			}
 		}
 		for bass := range mk.bass {
@@ -138,16 +88,12 @@ type span struct {
 	sure   float64
 }
 
-// rootLeast is the share of the sound a root needs to be thought of, for speed;
-// a bass note is thought of at any share.
-const rootLeast = 0.04
-
 // best is the likeliest reading of a span.
 func (m *model) best(s *span) reading {
 	out := reading{score: math.Inf(-1)}
 	own := m.ownOf(s.key)
 	non, base := m.outside(s, own)
-	keyWeight := min(1, 0.4+4*s.sure)
+	keyWeight := min(1, keyLeast+keySure*s.sure)
 	for root := range 12 {
 		if s.share[root] < rootLeast && s.bass[root] == 0 {
 			continue

@@ -10,23 +10,6 @@ type found struct {
 	reading
 }
 
-// What a change of chord costs, in nats, by where it falls. Chords change at
-// bar lines, often in the middle of a bar, sometimes on a beat, and offbeat
-// next to never: what is struck there is early (common practice, no source).
-const (
-	changeBar  = 0.9 // at 3, no cheaper than a beat, early chords are written early
-	changeHalf = 2.0 // at 0.5, an arpeggio of Dm7 falls into Dm7 and F
-	changeBeat = 4.0 // at 1.5, a walking bass makes chords of its approach notes
-	changeOff  = 7.0 // at 3, a chord an eighth early is written an eighth early
-	// changeBeatAny and changeOffAny are for the first search, which finds the
-	// bars: near each other, since the file's beats may lie half a beat out.
-	changeBeatAny = 2.6
-	changeOffAny  = 3.6
-	// changeSilent comes on top where nothing is struck. At 8, chords that all
-	// come an eighth early take the beat along with them.
-	changeSilent = 3.0
-)
-
 // price sets what a change costs at each cell, by its place in the bar where
 // that is known.
 func (c *cells) price(places []place, from origin) {
@@ -50,12 +33,6 @@ func (c *cells) price(places []place, from origin) {
 		}
 	}
 }
-
-// longestSpan is how many cells a chord is weighed over at once: a bar of
-// eighths. A chord that stays longer is found in pieces and joined, for goesOn
-// apiece. At 4, a root and its fifth in the bass fall apart; at 32 a seventh
-// that comes in the second half of a long chord is lost in it.
-const longestSpan = 8
 
 // search finds the chain of spans with the best score.
 func (c *cells) search() []found {

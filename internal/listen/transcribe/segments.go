@@ -37,10 +37,6 @@ func (c *cells) time(k int, end time.Duration) time.Duration {
 	return min(max(time.Duration(c.at[k]*float64(time.Second)), 0), end)
 }
 
-// restBeats is how long nothing must sound for a rest to be no chord; shorter
-// gaps belong to the chord before, as in short, detached strokes.
-const restBeats = 4.0
-
 // silenced cuts rests out of the chain as spans of no chord: those of
 // restBeats, and whatever comes before the first note.
 func (c *cells) silenced(chain []found) []found {

@@ -13,18 +13,6 @@ type walker struct {
 	basses  []pitch.Class
 }
 
-const (
-	// heldOver is how much of a note is left out that was struck before the
-	// span began: the tail of the last chord under a pedal, or a tied note,
-	// which does belong. At 0, late pedals smear two chords into a third; at
-	// 1, a chord held on is silence.
-	heldOver = 0.5
-	// ahead is how much of a note is left out that is struck in the last cell
-	// of a span and sounds on over its end: it anticipates the next chord. At
-	// 0, an early chord is written where it is struck.
-	ahead = 0.7
-)
-
 func (w *walker) begin(c *cells, i int) {
 	w.begun = i
 	w.over = w.over[:0]
@@ -57,11 +45,6 @@ func (w *walker) extend(c *cells, k int) {
 // beatPart is how much of a beat a cell is.
 func (c *cells) beatPart(k int) float64 { return 1 / float64(c.beats[c.beatOf[k]].cells) }
 
-// fullCell is the presence of all classes together (1 each at most) from which a
-// cell says all that it can: one note and a bit. At 0.4, the thin top of an
-// arpeggio counts in full, and Dm7 falls into Dm and F.
-const fullCell = 1.2
-
 // read is the best reading of the cells i to j, after the span that the best
 // chain so far ends with. change is what a new chord costs here.
 func (w *walker) read(c *cells, m *model, i, j int, before reading, change float64) reading {
@@ -74,7 +57,7 @@ func (w *walker) read(c *cells, m *model, i, j int, before reading, change float
 			total += v
 		}
 	}
-	if total < 0.05 {
+	if total < soundLeast {
 		return reading{score: -change}
 	}
 	for pc := range s.share {
@@ -95,19 +78,6 @@ func (c *cells) ahead(i, j, pc int) float64 {
 	}
 	return ahead * c.late[j-1][pc]
 }
-
-const (
-	// bassReach is how far above the lowest note of a span (semitones) a bass
-	// note may lie: a root and its fifth, or a walking bass, but no chord of
-	// the other hand. At 4, the root above its fifth is no bass, and C is C/G.
-	bassReach pitch.Num = 9
-	// bassFirst is how much more the first bass note of a span counts. At 1,
-	// a walking bass that passes the third twice is C/E.
-	bassFirst = 2.5
-	// bassHeld is what a bass counts that is held on, against one struck. At
-	// 1, the fifth that a pedal holds under the next root is the bass.
-	bassHeld = 0.3
-)
 
 func (w *walker) weighBass(s *span) {
 	first := bassFirst
