@@ -1,4 +1,4 @@
-// Package rooms holds no code. Its test keeps the house in order: which package
-// may import which, and that the listening core reads no clock, starts no
-// goroutine and opens no file.
+// Package house holds no code. Its tests keep the house in order: which wing may
+// import which, and that whatever listens, judges and plays is pure, with all that
+// it imports: no clock, no goroutine, no file.
 package house

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -66,7 +67,7 @@ func TestTunedNumbersHaveUnitAndReason(t *testing.T) {
 				}
 				unit, reason, _ := strings.Cut(said, ": ")
 				unit, _, _ = strings.Cut(unit, " ") // nats a beat, share squared
-				assert.True(t, contains(units, unit) && reason != "", "%s: write \"// unit: reason\" beside %s; units are %v", fset.Position(v.Pos()), v.Names[0], units)
+				assert.True(t, slices.Contains(units, unit) && reason != "", "%s: write \"// unit: reason\" beside %s; units are %v", fset.Position(v.Pos()), v.Names[0], units)
 			}
 		}
 	}
