@@ -1,7 +1,6 @@
 package report
 
 import (
-	_ "embed" // for BassSchema
 	"fmt"
 	"strings"
 	"time"
@@ -13,11 +12,6 @@ import (
 
 // BassSchemaName names the JSON lines of basses under a tune.
 const BassSchemaName = "undersong.bass/1"
-
-// BassSchema describes them.
-//
-//go:embed bass.md
-var BassSchema string
 
 // BassWriter takes the playing as it happens. Every line is written at once.
 type BassWriter interface {

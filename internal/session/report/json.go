@@ -13,7 +13,7 @@ import (
 	"undersong/internal/session/sitting"
 )
 
-// JSON writes JSON lines; see Schema.
+// JSON writes JSON lines; ui/manual/json.md tells what they hold.
 type JSON struct{ w io.Writer }
 
 // NewJSON writes to w, one write a line.

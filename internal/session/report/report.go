@@ -1,9 +1,8 @@
 // Package report writes down what was found: line by line for a reader, or as
-// JSON lines for a program. See Schema for the latter.
+// JSON lines for a program; ui/manual/json.md tells what those hold.
 package report
 
 import (
-	_ "embed" // for Schema
 	"time"
 
 	"undersong/internal/session/sitting"
@@ -11,11 +10,6 @@ import (
 
 // SchemaName names the JSON lines and their version.
 const SchemaName = "undersong.findings/1"
-
-// Schema describes the JSON lines.
-//
-//go:embed schema.md
-var Schema string
 
 // Writer takes a session as it happens. Every line is written at once.
 type Writer interface {

@@ -21,6 +21,7 @@ import (
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/manual"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -91,6 +92,9 @@ func TestJSONLines(t *testing.T) {
 // TestSchemaTellsEveryField holds the description to what is written: every
 // field of every line is named in it, and every kind is counted.
 func TestSchemaTellsEveryField(t *testing.T) {
+	topic, ok := manual.Find("json")
+	require.True(t, ok)
+	schema := topic.Text(80)
 	var out bytes.Buffer
 	s := lesson(t, NewJSON(&out))
 	s.Length, s.Hand, s.Follow = sitting.LongSession, "left", true
@@ -99,21 +103,21 @@ func TestSchemaTellsEveryField(t *testing.T) {
 	for _, line := range strings.Split(strings.TrimSpace(out.String()), "\n") {
 		var m map[string]any
 		require.NoError(t, json.Unmarshal([]byte(line), &m))
-		assert.Contains(t, Schema, `"type":"`+m["type"].(string)+`"`)
+		assert.Contains(t, schema, `"type":"`+m["type"].(string)+`"`)
 		for field := range m {
-			assert.Contains(t, Schema, field, "%s of %s", field, m["type"])
+			assert.Contains(t, schema, field, "%s of %s", field, m["type"])
 		}
 		if m["type"] == "summary" {
 			assert.Len(t, m["counts"], len(finding.Kinds()))
 		}
 	}
 	for _, k := range finding.Kinds() {
-		assert.Contains(t, Schema, k.String())
+		assert.Contains(t, schema, k.String())
 		assert.Contains(t, kindWords, k)
 		assert.Contains(t, barMarks, k)
 		assert.True(t, k == finding.Right || remedies[k] != "", "a remedy for %s", k)
 	}
-	assert.Contains(t, Schema, SchemaName)
+	assert.Contains(t, schema, SchemaName)
 }
 
 // oneWrite fails where a line takes more than one write: a reader must never

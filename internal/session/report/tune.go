@@ -1,7 +1,6 @@
 package report
 
 import (
-	_ "embed" // for TuneSchema
 	"fmt"
 	"strings"
 	"time"
@@ -13,11 +12,6 @@ import (
 
 // TuneSchemaName names the JSON lines of a tune that is looked for by ear.
 const TuneSchemaName = "undersong.tune/1"
-
-// TuneSchema describes them.
-//
-//go:embed tune.md
-var TuneSchema string
 
 // TuneWriter takes the looking for a tune as it happens. Every line is written at
 // once.

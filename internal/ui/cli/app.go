@@ -17,9 +17,6 @@ import (
 	"undersong/patterns"
 )
 
-// Version is the program's version.
-const Version = "0.1.0"
-
 // App is the world that commands see. Every field must be set; see New.
 type App struct {
 	In       io.Reader
@@ -116,7 +113,7 @@ still on the keys.`,
 		Version:           Version,
 		SilenceUsage:      true,
 		SilenceErrors:     true,
-		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: true},
+		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true}, // ours is in plain words
 		PersistentPreRunE: func(c *cobra.Command, _ []string) error { *started = true; return noEmptyFlag(c) },
 		Args:              noArgs,
 		RunE:              func(c *cobra.Command, _ []string) error { return c.Help() },
@@ -126,8 +123,12 @@ still on the keys.`,
 	root.SetErr(a.Err)
 	root.SetIn(a.In)
 	root.SetVersionTemplate("undersong {{.Version}}\n")
-	root.SetHelpCommand(helpCommand())
-	root.AddCommand(a.demoCommand(), a.practiceCommand(), a.playCommand(), a.portsCommand(), a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.hearCommand(), a.tuneCommand(), a.bassCommand(), a.jsonTopic())
+	help := a.helpCommand()
+	root.SetHelpCommand(help)
+	root.AddCommand(a.demoCommand(), a.practiceCommand(), a.playCommand(), a.portsCommand(), a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.hearCommand(), a.tuneCommand(), a.bassCommand(), a.manualCommand(), a.versionCommand(), a.completionCommand())
+	pointToManual(root)
+	a.completes(root)
+	a.completes(help)
 	return root
 }
 

@@ -26,8 +26,9 @@ func noArgs(c *cobra.Command, args []string) error {
 	return usagef("%s (%s --help lists what there is)", text, c.CommandPath())
 }
 
-// helpCommand is cobra's, but for words that are no command.
-func helpCommand() *cobra.Command {
+// helpCommand is cobra's, but for words that are no command: they may be a topic of
+// the manual.
+func (a *App) helpCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [COMMAND]",
 		Short: "Help about any command",
@@ -35,6 +36,9 @@ func helpCommand() *cobra.Command {
 			about, rest, err := c.Root().Find(args)
 			if err != nil {
 				return err
+			}
+			if len(args) == 1 && about == c.Root() && isTopic(args[0]) {
+				return a.showTopic(args[0])
 			}
 			if err := noArgs(about, rest); err != nil {
 				return err
@@ -147,7 +151,7 @@ type formatFlags struct{ plain, json bool }
 
 func (f *formatFlags) bind(flags *pflag.FlagSet) {
 	flags.BoolVar(&f.plain, "plain", false, "lines of text instead of the screen")
-	flags.BoolVar(&f.json, "json", false, "JSON lines (undersong help json-lines)")
+	flags.BoolVar(&f.json, "json", false, "JSON lines (undersong manual json)")
 }
 
 // bindKeyboard binds --in.

@@ -28,27 +28,13 @@ func (a *App) bassCommand() *cobra.Command {
 		Use:   "bass CHART [FILE.mid]",
 		Short: "Put basses of your own choice under a tune",
 		Long: `Bass listens while you play the chart's tune and put one bass note at a time under
-it, chosen by you from two or three: tonic and dominant, and with --with 3 the
-subdominant. It knows which of them fit the tune, and why, and takes every one
-that does. It goes with you: there is no click, and you may begin again anywhere,
-with the tune in any octave. Or it hears a MIDI file.
-
-A bass fits where its chord has the tune's notes on the strong beats and most of
-the others; passing and neighbour notes may be foreign to it, and the dominant may
-have its seventh. At least one bass a bar is wanted; the last one is the tonic.
-
-Then up the ladder: --rung fifth wants the fifth above each bass too, in any
-register, at any time in the bar; --rung triad also the third, between bass and
-tune.
-
---show tells what fits in each bar, and why, instead of listening; one good
-solution is marked with *. Choose for yourself first.
-
-Take a break after some 25 minutes. Stop if it hurts, and keep headphones low.`,
+it, chosen by you: tonic or dominant, and with --with 3 the subdominant. It knows
+which of them fit the tune, and why, and takes every one that does. It goes with
+you: there is no click. Or it hears a MIDI file.`,
 		Example: `  undersong bass clementine.chart
   undersong bass clementine.chart --rung fifth --key C
   undersong bass red-river-valley.chart --with 3 --show
-  undersong bass clementine.chart take1.mid`,
+  undersong bass clementine.chart basses.mid`,
 		Args: takesAndFile("a chart"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.chart, o.file = args[0], fileAfter(1, args)

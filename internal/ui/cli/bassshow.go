@@ -9,7 +9,7 @@ import (
 	"undersong/internal/session/sitting"
 )
 
-// stretchLine is a firstbass.Stretch in JSON; see report.BassSchema.
+// stretchLine is a firstbass.Stretch in JSON; ui/manual/json.md tells what it holds.
 type stretchLine struct {
 	Type string     `json:"type"`
 	Bar  int        `json:"bar"`

@@ -39,22 +39,11 @@ func (a *App) patternsCaptureCommand() *cobra.Command {
 		Use:   "capture NAME [FILE.mid]",
 		Short: "Play an accompaniment, and get its pattern",
 		Long: `Capture listens while you play one to four bars of an accompaniment over a chord
-that you name, or hears a MIDI file of it, and writes it down as a pattern. Play
-it three times or more, and the steady part is kept and slips are dropped. Your
-first note is beat 1 of bar 1. It ends after a bar and a half of silence, or when
-you press a key of the computer. Then it plays the pattern back in another key.
-
-Meter, tempo and swing are found, and meters that fit about as well are named: then
---meter chooses. A chord held for a bar is played twice, or with --tempo. With
---click the click goes with you. A file's own tempo and meter are used where the
-notes lie on them. One chord cannot tell everything: whether a bass stays when the
-chord changes, leads to the next one, or a chord keeps its inversion. Play over
-several, one a bar, with --chords.
-
-The pattern is a text file. What was guessed stands in it as remarks, and all of
-it can be changed.`,
+that you name, or hears a MIDI file of it, and writes it down as a pattern. Your
+first note is beat 1 of bar 1; a bar and a half of silence ends it. Then it plays
+the pattern back in another key.`,
 		Example: `  undersong patterns capture --chord C my-waltz
-  undersong patterns capture --chords "C F G7 C" walking bass.mid
+  undersong patterns capture --chords "C F G7 C" my-bass lesson.mid
   undersong practice clementine.chart --pattern my-waltz.pattern`,
 		Args: takesAndFile("a name for the pattern"),
 		RunE: func(c *cobra.Command, args []string) error {

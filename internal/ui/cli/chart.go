@@ -14,7 +14,7 @@ type chartOptions struct{ file, key string }
 func (a *App) chartCommand() *cobra.Command {
 	o := &chartOptions{}
 	c := &cobra.Command{
-		Use:   "chart FILE",
+		Use:   "chart CHART",
 		Short: "Print a chart, in its own key or another",
 		Example: `  undersong chart red-river-valley.chart
   undersong chart red-river-valley.chart --key G`,

@@ -30,16 +30,8 @@ func (a *App) hearCommand() *cobra.Command {
 		Use:   "hear [FILE.mid]",
 		Short: "Name the chords that are played",
 		Long: `Hear names what you hold on the keyboard as it changes, fingers and pedal
-together; or, given a MIDI file, writes down its chords.
-
-The name depends on the key, on the chord before, and on the bass, also one that
-was just let go of, as in a waltz. A tune over a chord does not change its name.
-
---why lists what else it might be, likeliest first, and what makes each
-far-fetched: the lower the cost, the likelier; a cost below 0 speaks for it. In a
-file the list tells what the notes of each span say by themselves; its chords
-were found by a search that also weighed how long each note sounds and what
-comes before and after. A file without notes is an error (exit code 1).`,
+together; or, given a MIDI file, writes down its chords. A file without notes is an
+error (exit code 1).`,
 		Example: `  undersong hear
   undersong hear --key F --roman --why
   undersong hear lesson.mid --chart-out lesson.chart`,

@@ -23,13 +23,7 @@ func (a *App) patternsCommand() *cobra.Command {
 		Use:   "patterns",
 		Short: "List the accompaniments, show one, check your own",
 		Long: `Patterns lists the accompaniments that undersong knows: name, meter, who plays,
-level (1 first weeks, 5 advanced), texture, feel, and how it sounds. With --part it
-lists intros, fills, turnarounds or endings, which a chart asks for in its headings.
-
-The textures: block (chords together with their bass), bass-and-chord (in turn),
-broken (the chord note by note, within an octave), arpeggio (over more), bass-line
-(a bass that walks or has a figure of its own), drone (the key's own notes held
-below), tune (the right hand plays the tune that is written in the chart).`,
+level (1 first weeks, 5 advanced), texture, feel, and how it sounds.`,
 		Example: `  undersong patterns --meter 3/4
   undersong patterns --texture arpeggio --level 3
   undersong patterns --part ending --meter 3/4
@@ -140,8 +134,7 @@ func (a *App) patternsShowCommand() *cobra.Command {
 		Long: `Show prints a pattern's grid and the notes that it asks for over a chart or a few
 chords. C4 is middle C. Where the pattern leaves you free (any inversion, another
 octave) one way is shown.`,
-		Example: `  undersong patterns --part ending --meter 3/4
-  undersong patterns show waltz --chords "C F G7 C"
+		Example: `  undersong patterns show waltz --chords "C F G7 C"
   undersong patterns show two-beat --chart red-river-valley.chart --key G`,
 		Args: takes("a pattern's name"),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -149,7 +142,7 @@ octave) one way is shown.`,
 			return a.showPattern(o)
 		},
 	}
-	c.Flags().StringVar(&o.chart, "chart", "", "over the chart in this `FILE`")
+	c.Flags().StringVar(&o.chart, "chart", "", "over this `CHART`")
 	c.Flags().StringVar(&o.chords, "chords", "", "over these `CHORDS`, one a bar, such as \"C F G7 C\"")
 	c.Flags().StringVar(&o.key, "key", "", "moved to this `KEY`")
 	return c
@@ -157,7 +150,7 @@ octave) one way is shown.`,
 
 func (a *App) patternsCheckCommand() *cobra.Command {
 	return &cobra.Command{
-		Use:     "check FILE",
+		Use:     "check FILE.pattern",
 		Short:   "Check a pattern file of your own, and show it over a few chords",
 		Example: `  undersong patterns check mine.pattern`,
 		Args:    takes("a pattern file"),

@@ -33,14 +33,9 @@ func (a *App) playCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "play CHART",
 		Short: "Hear how a pattern goes",
-		Long: `Play sounds the chart's accompaniment on the instrument, and shows the place in
-the chart and the keys that go down; q or Ctrl-C ends it. With --out FILE.mid it
-writes a MIDI file instead, a track for each hand. What it plays is what practice
-accepts, but for a tune over both hands.
-
-Where the chart has a tune, and the pattern leaves the right hand free, the tune is
-played above; --melody has it over any pattern, --no-melody never. It goes up an
-octave, or two, where the accompaniment would cover it as it is written.`,
+		Long: `Play sounds the chart's accompaniment on the instrument, with its tune where the
+right hand is free, and shows the place in the chart and the keys that go down; q or
+Ctrl-C ends it. With --out FILE.mid it writes a MIDI file instead.`,
 		Example: `  undersong play red-river-valley.chart --pattern two-beat --tempo 60%
   undersong play clementine.chart --pattern waltz --bars 1-4 --loop --count-in 1
   undersong play clementine.chart --pattern waltz --key G --hand left --out waltz.mid`,

@@ -22,11 +22,8 @@ func (a *App) portsCommand() *cobra.Command {
 		Use:   "ports",
 		Short: "List the MIDI keyboards, and choose the usual one",
 		Long: `Ports lists what is plugged in. Where there are several, --use remembers one for
-the next time; any part of its name will do.
-
-With --tap it clicks twelve beats, on the piano or on the screen: tap any key with
-each. It tells how far the taps are from the click, and with --save practice makes
-up for that delay.`,
+the next time; any part of its name will do. With --tap it measures the delay: tap
+any key with each of twelve clicks.`,
 		Example: `  undersong ports
   undersong ports --use "digital piano"
   undersong ports --tap --save`,

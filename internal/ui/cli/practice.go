@@ -30,25 +30,8 @@ func (a *App) practiceCommand() *cobra.Command {
 		Short: "Play, and hear what to change",
 		Long: `Practice counts you in and listens while you play the chart's accompaniment. It
 shows what it hears and what is wanted, says at most one correction a bar, and
-sums up at the end. q or Ctrl-C ends it.
-
-With --follow you lead: there is no click, your first key begins, and the music
-bends and waits with you; it ends some seconds after the last bar, or goes round
-with --loop. With --ramp each clean pass is followed by a faster one. With --after
-nothing is said until a pass is over.
-
-With --with left undersong plays the left hand's part on the instrument, softly,
-and you play and are judged on the right; --with right is the other way round, and
---with melody plays the chart's tune over what you play. It sounds on MIDI channel
-4, and what the keyboard sends there is not listened to, since some send back what
-they are sent. For an instrument that plays channel 1 alone: --with-channel 1, with
-its MIDI echo switched off.
-
-If the keyboard is unplugged, practice waits for it; when it is back, a new
-count-in leads to the bar where you were (with --loop, to the first bar).
-
-Take a break after some 25 minutes. Stop if it hurts, and ask your teacher or a
-doctor. Keep headphones low.`,
+sums up at the end. q or Ctrl-C ends it. Stop if it hurts, and ask your teacher or
+a doctor.`,
 		Example: `  undersong practice red-river-valley.chart --pattern two-beat --tempo 80
   undersong practice red-river-valley.chart --bars 5-8 --loop --level gentle
   undersong practice red-river-valley.chart --bars 5-8 --ramp 72:96:4 --hand left

@@ -19,18 +19,12 @@ func (a *App) reviewCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "review CHART PERFORMANCE.mid",
 		Short: "Judge a recording: what was right, and what to change",
-		Long: `Review listens to a MIDI file as if it were played now.
-
-The file's own tempo map says where the beats lie; its first tick is beat 1 of
-bar 1, or of the upbeat (--skip-bars passes over a count-in). With --bars only
-those bars of the recording are judged, where they come first; with --follow the
-file must begin with the first of them. If it was recorded without a click, give
-the tempo with --tempo: the file's times are then taken as they are. If it was
-played freely, slowing, waiting, going back, --follow goes with the player: the
-notes are judged, not the time. A file without notes is an error (exit code 1).`,
+		Long: `Review listens to a MIDI file as if it were played now. The file's first tick is
+beat 1 of bar 1, or of the intro or upbeat where the chart has one, and its tempo
+map is the beat. A file without notes is an error (exit code 1).`,
 		Example: `  undersong review red-river-valley.chart lesson.mid --pattern two-beat
-  undersong review clementine.chart take3.mid --pattern waltz --skip-bars 1 --json
-  undersong review clementine.chart free.mid --pattern waltz --follow`,
+  undersong review clementine.chart lesson.mid --pattern waltz --skip-bars 1 --json
+  undersong review clementine.chart lesson.mid --pattern waltz --follow`,
 		Args: takes("a chart", "a MIDI file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.piece.chart, o.file = args[0], args[1]
@@ -38,7 +32,7 @@ notes are judged, not the time. A file without notes is an error (exit code 1).`
 		},
 	}
 	o.piece.bind(c)
-	c.Flags().BoolVar(&o.output.json, "json", false, "JSON lines (undersong help json-lines)")
+	c.Flags().BoolVar(&o.output.json, "json", false, "JSON lines (undersong manual json)")
 	c.Flags().BoolVar(&o.output.plain, "plain", false, "plain lines of text, as without it")
 	c.Flags().IntVar(&o.skip, "skip-bars", 0, "pass over a count-in of `N` bars")
 	return c
@@ -91,9 +85,4 @@ func (a *App) plainWriter() *report.Plain {
 		w.Width = a.Columns()
 	}
 	return w
-}
-
-// jsonTopic is a page of help.
-func (a *App) jsonTopic() *cobra.Command {
-	return &cobra.Command{Use: "json-lines", Short: "What --json writes", Long: report.Schema + "\n" + report.TuneSchema + "\n" + report.BassSchema}
 }

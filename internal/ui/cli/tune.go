@@ -26,28 +26,15 @@ func (a *App) tuneCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "tune CHART [FILE.mid]",
 		Short: "Find a tune on the keyboard by ear",
-		Long: `Tune listens while you look for the chart's tune on the keyboard, with either
-hand, one note at a time, from any key you like; or hears a MIDI file of it. Take
-all the time you want: try notes, begin a phrase again, go on to another one. Only
-the ups and downs count, not the key and not the rhythm.
-
-It says when a phrase is found, and when it is right: from its first note to its
-last with nothing between. After two wrong tries, or one and a pause, it says
-where the note lies from the one you played: "a little higher". It never names
-the note. On the screen the key h gives a hint: the ups and downs of the phrase,
-and, asked again, the next note; --hint tells them unasked. q or Ctrl-C ends it.
-
-When the tune is found, a task may follow (with --known it is asked at once):
-from another key, in another range, soft and loud, from hand to hand. Soft and
-loud are measured by your own playing: the phrases must differ by more than your
-notes do anyway. A keyboard does not tell which hand plays; the phrases that lie
-an octave or so lower are taken for the left hand's.
-
-Take a break after some 25 minutes. Stop if it hurts, and keep headphones low.`,
+		Long: `Tune listens while you look for the chart's tune on the keyboard, one note at a
+time, from any key you like; or hears a MIDI file of it. Only the ups and downs
+count, not the key and not the rhythm. It says where a note lies from the one you
+played, and never names it. On the screen the key h gives a hint. q or Ctrl-C ends
+it.`,
 		Example: `  undersong tune clementine.chart
   undersong tune clementine.chart --hint contour --plain
   undersong tune clementine.chart --known --from A --soft-loud
-  undersong tune clementine.chart take1.mid`,
+  undersong tune clementine.chart tune.mid`,
 		Args: takesAndFile("a chart"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.chart, o.file = args[0], fileAfter(1, args)

@@ -39,7 +39,7 @@ func Find(name string) (Topic, bool) {
 		return Topic{}, false
 	}
 	paragraphs := strings.SplitN(string(page), "\n\n", 3)
-	return Topic{Name: name, Summary: paragraphs[1], page: string(page)}, true
+	return Topic{Name: name, Summary: inline(paragraphs[1]), page: string(page)}, true
 }
 
 // Text is the page as plain text, in lines of at most width columns but where a
