@@ -14,6 +14,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -65,11 +66,11 @@ func (a *accuracy) row(k string) *row {
 }
 
 // kindOf is the finding that a planted mistake should bring.
-func kindOf(k performer.Kind) string {
+func kindOf(k mistakes.Kind) string {
 	switch k {
-	case performer.MissingNote:
+	case mistakes.MissingNote:
 		return "missing"
-	case performer.ExtraNote:
+	case mistakes.ExtraNote:
 		return "extra"
 	}
 	return string(k)
@@ -77,7 +78,7 @@ func kindOf(k performer.Kind) string {
 
 // compare sets findings against the truth: a finding is true where a mistake of
 // its kind was planted at its bar and beat.
-func (a *accuracy) compare(s *score.Score, perf performer.Performance, found []finding.Finding, voice *words.Voice, label string) {
+func (a *accuracy) compare(s *score.Score, perf mistakes.Performance, found []finding.Finding, voice *words.Voice, label string) {
 	a.bars += len(s.Bars)
 	used := make([]bool, len(found))
 	for _, fault := range perf.Truth {
@@ -115,7 +116,7 @@ func (a *accuracy) compare(s *score.Score, perf performer.Performance, found []f
 
 // concerns reports a finding about a planted mistake: of its kind, in its bar,
 // and at one of the places that it touches.
-func concerns(s *score.Score, f *finding.Finding, fault performer.Fault, kind string) bool {
+func concerns(s *score.Score, f *finding.Finding, fault mistakes.Fault, kind string) bool {
 	if f.Kind.String() != kind || s.Bars[f.Bar].Number != fault.Bar {
 		return kind == "wrong-chord" && s.Bars[f.Bar].Number == fault.Bar && f.Kind >= finding.WrongNote && touches(s, f, fault)
 	}
@@ -125,7 +126,7 @@ func concerns(s *score.Score, f *finding.Finding, fault performer.Fault, kind st
 	return touches(s, f, fault)
 }
 
-func touches(s *score.Score, f *finding.Finding, fault performer.Fault) bool {
+func touches(s *score.Score, f *finding.Finding, fault mistakes.Fault) bool {
 	if fault.Want < 0 {
 		d := f.Beat - fault.Beat
 		return d < 0.26 && d > -0.26
@@ -217,7 +218,7 @@ func TestAccuracy(t *testing.T) {
 	human, err := performer.Human("steady")
 	require.NoError(t, err)
 	acc := newAccuracy()
-	kinds := append(performer.NoteKinds(), performer.TimeKinds()...)
+	kinds := append(mistakes.NoteKinds(), mistakes.TimeKinds()...)
 	first, last := uint64(1), uint64(*seedsFlag)
 	if *seedFlag != 0 {
 		first, last = *seedFlag, *seedFlag
@@ -229,8 +230,8 @@ func TestAccuracy(t *testing.T) {
 				key := pitch.KeyAt(class, false)
 				s := accuracyScore(t, p, m, key, tempo)
 				for n, kind := range kinds {
-					plan := performer.Random([]performer.Kind{kind}, plantedRate)
-					perf, err := performer.Play(s, human, plan, seed*1000+uint64(class)*20+uint64(n))
+					plan := mistakes.Random([]mistakes.Kind{kind}, plantedRate)
+					perf, err := mistakes.Play(s, human, plan, seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
 					found, e := run(s, perf.Events, coach.Steady)
 					acc.compare(s, perf, found, voiceOf(e), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, key, tempo, kind))
@@ -262,7 +263,7 @@ func TestFaultlessPlayingIsLeftAlone(t *testing.T) {
 			for seed := uint64(1); seed <= uint64(*seedsFlag); seed++ {
 				for class := pitch.Class(0); class < 12; class++ {
 					s := accuracyScore(t, p, m, pitch.KeyAt(class, false), accuracyTempi[int(class)%3])
-					perf := performer.Faultless(s, human, seed*77+uint64(class))
+					perf := performer.Play(s, human, performer.Course{}, seed*77+uint64(class))
 					found, e := run(s, perf.Events, coach.Steady)
 					bars += len(s.Bars)
 					for i := range found {

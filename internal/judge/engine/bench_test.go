@@ -20,7 +20,7 @@ func loopOf(b testing.TB, s *score.Score) []event.Event {
 	if err != nil {
 		b.Fatal(err)
 	}
-	return performer.Faultless(s, human, 1).Events
+	return performer.Play(s, human, performer.Course{}, 1).Events
 }
 
 const busyTune = "| C | F | G7 | C | Am | Dm7 | G7 | C |"

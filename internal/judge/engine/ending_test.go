@@ -34,10 +34,10 @@ func human(t *testing.T, s *score.Score, seed uint64) []event.Event {
 	h, err := performer.Human("fluent")
 	require.NoError(t, err)
 	h.LeaveOut, h.Revoice = 0, 0
-	return performer.Faultless(s, h, seed).Events
+	return performer.Play(s, h, performer.Course{}, seed).Events
 }
 
-func mistakes(found []finding.Finding, e *Engine) []string {
+func corrections(found []finding.Finding, e *Engine) []string {
 	var told []string
 	for i := range found {
 		if found[i].Kind != finding.Right {
@@ -59,7 +59,7 @@ func heard(s *score.Score, evs []event.Event, tick time.Duration) []string {
 		found = append(found, e.Feed(ev)...)
 		last = ev.At
 	}
-	return mistakes(append(found, e.Finish(last)...), e)
+	return corrections(append(found, e.Finish(last)...), e)
 }
 
 func TestARitardandoIsWantedByTheClick(t *testing.T) {
@@ -98,7 +98,7 @@ func TestARitardandoIsFollowed(t *testing.T) {
 				assert.LessOrEqual(t, max(p.At-at, at-p.At), s.Meter.Beat()/2, "%s at %v, share %g", ending, ev.At, share)
 			}
 			found = append(found, e.Finish(evs[len(evs)-1].At)...)
-			assert.Empty(t, mistakes(found, e), "%s, share %g", ending, share)
+			assert.Empty(t, corrections(found, e), "%s, share %g", ending, share)
 		}
 	}
 }

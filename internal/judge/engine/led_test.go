@@ -13,6 +13,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -148,8 +149,8 @@ func TestLedAccuracy(t *testing.T) {
 		for seed := uint64(1); seed <= uint64(*seedsFlag); seed++ {
 			for class := pitch.Class(0); class < 12; class += 3 {
 				s := accuracyScore(t, p, m, pitch.KeyAt(class, false), accuracyTempi[(int(class)/3+int(seed))%3])
-				for n, kind := range append(performer.NoteKinds(), performer.Early, performer.Late) {
-					perf, err := performer.Play(s, human, performer.Random([]performer.Kind{kind}, 0.1), seed*1000+uint64(class)*20+uint64(n))
+				for n, kind := range append(mistakes.NoteKinds(), mistakes.Early, mistakes.Late) {
+					perf, err := mistakes.Play(s, human, mistakes.Random([]mistakes.Kind{kind}, 0.1), seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
 					found, e := runLed(s, perf.Events, coach.Steady)
 					acc.compare(s, perf, found, voiceOf(e), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, s.Key, s.Tempo, kind))

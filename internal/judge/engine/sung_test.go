@@ -9,6 +9,7 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
@@ -119,10 +120,10 @@ func TestTheTunesFaultsAreFound(t *testing.T) {
 	human, err := performer.Human("steady")
 	require.NoError(t, err)
 	s := scoreOf(t, "4/4", "| C | F | G7 | C |", "tune-full")
-	for _, kind := range []performer.Kind{performer.Balance, performer.WrongInversion} {
-		sites := performer.Plan{}.Sites(s, human, kind)
+	for _, kind := range []mistakes.Kind{mistakes.Balance, mistakes.WrongInversion} {
+		sites := mistakes.Plan{}.Sites(s, human, kind)
 		require.NotEmpty(t, sites, kind)
-		perf, err := performer.Play(s, human, performer.Plan{}.Plant(kind, sites[len(sites)-1]), 5)
+		perf, err := mistakes.Play(s, human, mistakes.Plan{}.Plant(kind, sites[len(sites)-1]), 5)
 		require.NoError(t, err)
 		found, _ := run(s, perf.Events, coach.Steady)
 		var told []string

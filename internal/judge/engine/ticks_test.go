@@ -15,6 +15,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
@@ -81,7 +82,7 @@ func unruly(t testing.TB, s *score.Score, seed uint64, share float64) []event.Ev
 	t.Helper()
 	human, err := performer.Human("beginner")
 	require.NoError(t, err)
-	p, err := performer.Play(s, human, performer.Random(slices.Concat(performer.NoteKinds(), performer.TimeKinds(), performer.FollowKinds()), 0.4), seed)
+	p, err := mistakes.Play(s, human, mistakes.Random(slices.Concat(mistakes.NoteKinds(), mistakes.TimeKinds(), mistakes.FollowKinds()), 0.4), seed)
 	require.NoError(t, err)
 	r := rand.New(rand.NewPCG(seed, 5))
 	var all []event.Event

@@ -13,6 +13,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 	"undersong/internal/ui/words"
@@ -104,7 +105,7 @@ func otherPlaces(a, b *score.Score) string {
 // is judged as wanted.
 func corrections(wanted, demonstrated *score.Score) string {
 	e := engine.New(wanted, engine.Options{Level: coach.Gentle, Start: time.Second})
-	p, err := performer.Play(demonstrated, performer.Habits{}, performer.Plan{Start: time.Second}, 1)
+	p, err := mistakes.Play(demonstrated, performer.Habits{}, mistakes.Plan{Start: time.Second}, 1)
 	if err != nil {
 		return err.Error()
 	}

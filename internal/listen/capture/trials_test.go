@@ -169,7 +169,7 @@ func play(t *testing.T, p *pattern.Pattern, chords string, times, season int, wh
 	if !strings.Contains(chords, " ") {
 		o.Chords = o.Chords[:1]
 	}
-	events := performer.Faultless(s, h, uint64(1000*season+10*times)).Events
+	events := performer.Play(s, h, performer.Course{}, uint64(1000*season+10*times)).Events
 	return &trial{played: played{p, events, o}, times: times, tempo: tempo, level: level}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
@@ -61,7 +62,7 @@ func lay(t testing.TB, c *chart.Chart, p *pattern.Pattern, key string, tempo met
 type manner struct {
 	name      string
 	habits    func(*performer.Habits)
-	plan      func(*score.Score, uint64) performer.Plan
+	plan      func(*score.Score, uint64) mistakes.Plan
 	right     float64 // least share of onsets at their place
 	recovered float64 // least share of breaks after which the place is found
 }
@@ -70,26 +71,26 @@ func free(walk, rubato float64) func(*performer.Habits) {
 	return func(h *performer.Habits) { h.TempoWalk, h.Rubato = walk, rubato }
 }
 
-func sown(rate float64, kinds ...performer.Kind) func(*score.Score, uint64) performer.Plan {
-	return func(*score.Score, uint64) performer.Plan { return performer.Random(kinds, rate) }
+func sown(rate float64, kinds ...mistakes.Kind) func(*score.Score, uint64) mistakes.Plan {
+	return func(*score.Score, uint64) mistakes.Plan { return mistakes.Random(kinds, rate) }
 }
 
-func steadyAt(share float64) func(*score.Score, uint64) performer.Plan {
-	return func(*score.Score, uint64) performer.Plan {
-		return performer.Plan{Tempo: []performer.TempoMark{{Share: share}}}
+func steadyAt(share float64) func(*score.Score, uint64) mistakes.Plan {
+	return func(*score.Score, uint64) mistakes.Plan {
+		return mistakes.Plan{Tempo: []performer.TempoMark{{Share: share}}}
 	}
 }
 
 // drifting goes evenly from one tempo to another through the piece.
-func drifting(from, to float64) func(*score.Score, uint64) performer.Plan {
-	return func(s *score.Score, _ uint64) performer.Plan {
-		return performer.Plan{Tempo: []performer.TempoMark{{Share: from}, {At: s.Length, Share: to}}}
+func drifting(from, to float64) func(*score.Score, uint64) mistakes.Plan {
+	return func(s *score.Score, _ uint64) mistakes.Plan {
+		return mistakes.Plan{Tempo: []performer.TempoMark{{Share: from}, {At: s.Length, Share: to}}}
 	}
 }
 
 // held has a fermata every fourth bar.
-func held(s *score.Score, seed uint64) performer.Plan {
-	var p performer.Plan
+func held(s *score.Score, seed uint64) mistakes.Plan {
+	var p mistakes.Plan
 	for b := 3; b < len(s.Bars); b += 4 {
 		p.Fermatas = append(p.Fermatas, performer.Fermata{At: s.Bars[b].At, Beats: []float64{0.6, 1.4, 2.3, 3.3}[(seed+uint64(b/4))%4]})
 	}
@@ -109,15 +110,15 @@ func manners() []manner {
 		{"at 1.3 of the tempo", walk, steadyAt(1.3), 0.999, 1},
 		{"from 1.15 to 0.85", walk, drifting(1.15, 0.85), 0.999, 1},
 		{"fermatas", walk, held, 0.985, 1},
-		{"mistakes in notes", walk, sown(0.15, performer.NoteKinds()...), 0.97, 1},
-		{"wrong chords", walk, sown(0.1, performer.WrongChord), 0.96, 1},
-		{"pause", walk, sown(0.08, performer.Pause), 0.99, 0.96},
-		{"restart", walk, sown(0.08, performer.Restart), 0.95, 0.93},
-		{"stumble", walk, sown(0.08, performer.Stumble), 0.97, 0.95},
-		{"repeat-bar", walk, sown(0.08, performer.RepeatBar), 0.97, 0.97},
-		{"skip-bar", walk, sown(0.08, performer.SkipBar), 0.96, 0.95},
-		{"jump", walk, sown(0.08, performer.Jump), 0.93, 0.9},
-		{"all, and mistakes", free(0.03, 0.1), sown(0.15, append(performer.FollowKinds(), performer.NoteKinds()...)...), 0.94, 0.91},
+		{"mistakes in notes", walk, sown(0.15, mistakes.NoteKinds()...), 0.97, 1},
+		{"wrong chords", walk, sown(0.1, mistakes.WrongChord), 0.96, 1},
+		{"pause", walk, sown(0.08, mistakes.Pause), 0.99, 0.96},
+		{"restart", walk, sown(0.08, mistakes.Restart), 0.95, 0.93},
+		{"stumble", walk, sown(0.08, mistakes.Stumble), 0.97, 0.95},
+		{"repeat-bar", walk, sown(0.08, mistakes.RepeatBar), 0.97, 0.97},
+		{"skip-bar", walk, sown(0.08, mistakes.SkipBar), 0.96, 0.95},
+		{"jump", walk, sown(0.08, mistakes.Jump), 0.93, 0.9},
+		{"all, and mistakes", free(0.03, 0.1), sown(0.15, append(mistakes.FollowKinds(), mistakes.NoteKinds()...)...), 0.94, 0.91},
 	}
 }
 
@@ -167,17 +168,17 @@ func TestFollowAccuracy(t *testing.T) {
 
 // perform plays a tune in one of several keys and tempi, by one of several
 // players.
-func perform(t *testing.T, m manner, p *pattern.Pattern, name string, x int) (*score.Score, performer.Performance, bool) {
+func perform(t *testing.T, m manner, p *pattern.Pattern, name string, x int) (*score.Score, mistakes.Performance, bool) {
 	c := material.DemoChart(t, name)
 	if !p.Fits(c.Meter) {
-		return nil, performer.Performance{}, false
+		return nil, mistakes.Performance{}, false
 	}
 	levels, tempi := []string{"steady", "beginner", "fluent"}, []meter.Tempo{1, 0.8, 1.2}
 	s := lay(t, c, p, someKeys[x%len(someKeys)], c.Tempo*tempi[x%len(tempi)])
 	h, err := performer.Human(levels[x%len(levels)])
 	require.NoError(t, err)
 	m.habits(&h)
-	perf, err := performer.Play(s, h, m.plan(s, uint64(x)), uint64(x))
+	perf, err := mistakes.Play(s, h, m.plan(s, uint64(x)), uint64(x))
 	require.NoError(t, err)
 	return s, perf, true
 }

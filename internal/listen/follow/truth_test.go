@@ -6,7 +6,7 @@ import (
 
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
-	"undersong/internal/play/performer"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/reduced"
 )
@@ -89,7 +89,7 @@ const (
 )
 
 // truth lists the moments played. Strokes that nobody wanted are left out.
-func truth(f *Follower, perf performer.Performance) []beat {
+func truth(f *Follower, perf mistakes.Performance) []beat {
 	byPlace := map[meter.Ticks]int{}
 	for i := range f.moments {
 		byPlace[f.moments[i].at] = i
@@ -118,9 +118,9 @@ func truth(f *Follower, perf performer.Performance) []beat {
 	return beats
 }
 
-func outOfOrder(k performer.Kind) bool {
+func outOfOrder(k mistakes.Kind) bool {
 	switch k {
-	case performer.Restart, performer.Stumble, performer.RepeatBar, performer.SkipBar, performer.Jump:
+	case mistakes.Restart, mistakes.Stumble, mistakes.RepeatBar, mistakes.SkipBar, mistakes.Jump:
 		return true
 	}
 	return false
@@ -166,7 +166,7 @@ func (f *Follower) untilNextOf(m int) meter.Ticks {
 }
 
 // measure follows one performance.
-func measure(s *score.Score, perf performer.Performance, name string) tally {
+func measure(s *score.Score, perf mistakes.Performance, name string) tally {
 	f := NewFollower(s, FollowOptions{})
 	a := tally{bars: len(s.Bars)}
 	beats := truth(f, perf)
@@ -190,7 +190,7 @@ func measure(s *score.Score, perf performer.Performance, name string) tally {
 }
 
 // listen feeds the events from the n-th on, up to a time.
-func (a *tally) listen(f *Follower, perf performer.Performance, n int, until time.Duration, b *beat) int {
+func (a *tally) listen(f *Follower, perf mistakes.Performance, n int, until time.Duration, b *beat) int {
 	first := true
 	for ; n < len(perf.Events) && perf.Events[n].At <= until; n++ {
 		e := perf.Events[n]
@@ -231,10 +231,10 @@ func (a *tally) judge(f *Follower, b *beat) {
 
 // afterBreaks counts the bars that were played out of place between each break
 // and the next.
-func (a *tally) afterBreaks(f *Follower, perf performer.Performance, beats []beat) {
+func (a *tally) afterBreaks(f *Follower, perf mistakes.Performance, beats []beat) {
 	var breaks []time.Duration
 	for i := range perf.Truth {
-		if t := &perf.Truth[i]; t.Kind == performer.Pause || outOfOrder(t.Kind) {
+		if t := &perf.Truth[i]; t.Kind == mistakes.Pause || outOfOrder(t.Kind) {
 			breaks = append(breaks, t.At-slack)
 		}
 	}

@@ -118,3 +118,14 @@ func less(a, b, prev []pitch.Num) bool {
 	ma, mb := Motion(prev, a), Motion(prev, b)
 	return ma < mb || ma == mb && a[0] < b[0]
 }
+
+// Turned is a close chord's next inversions: up, with the lowest note an octave
+// higher, and down.
+func Turned(keys []pitch.Num) [2][]pitch.Num {
+	n := len(keys)
+	up := append(slices.Clone(keys[1:]), keys[0]+12)
+	down := append([]pitch.Num{keys[n-1] - 12}, keys[:n-1]...)
+	slices.Sort(up)
+	slices.Sort(down)
+	return [2][]pitch.Num{up, down}
+}

@@ -18,8 +18,11 @@ type TempoMark struct {
 // Fermata holds the moment at a place for so many beats longer.
 type Fermata struct {
 	At    meter.Ticks
-	Beats float64 // up to 64
+	Beats float64 // up to LongestWait
 }
+
+// LongestWait bounds what is waited for at one place, in beats.
+const LongestWait = 64
 
 // segment is a stretch of the score played without a break.
 type segment struct {
@@ -33,43 +36,46 @@ type segment struct {
 // tableStep is the part of a beat for which a changing tempo is taken as steady.
 const tableStep = 4
 
-// layPath follows the breaks through the score and gives the segments their times.
-func (t *take) layPath() {
-	t.path = nil
+// layPath follows the breaks through the score and gives the segments their
+// times, once.
+func (t *Take) layPath() {
+	if t.path != nil {
+		return
+	}
 	next := segment{from: 0}
 	for {
 		b := t.nextBreak(next.from)
 		next.to = t.s.Length
 		if b != nil {
-			next.to = b.at
+			next.to = b.At
 		}
 		t.path = append(t.path, next)
 		if b == nil {
 			break
 		}
 		b.segment = len(t.path) + 1
-		next = segment{from: b.to, gap: b.gap}
+		next = segment{from: b.To, gap: b.Gap}
 	}
 	t.timePath()
 }
 
 // nextBreak is the first break at or after a place that was not reached yet;
 // of several at one place the first made.
-func (t *take) nextBreak(from meter.Ticks) *rupture {
-	var first *rupture
+func (t *Take) nextBreak(from meter.Ticks) *Break {
+	var first *Break
 	for i := range t.breaks {
-		if b := &t.breaks[i]; b.segment == 0 && b.at >= from && (first == nil || b.at < first.at) {
+		if b := &t.breaks[i]; b.segment == 0 && b.At >= from && (first == nil || b.At < first.At) {
 			first = b
 		}
 	}
 	return first
 }
 
-func (t *take) timePath() {
+func (t *Take) timePath() {
 	walk := t.walk()
-	marks := append([]TempoMark(nil), t.plan.Tempo...)
+	marks := append([]TempoMark(nil), t.course.Tempo...)
 	sort.SliceStable(marks, func(i, j int) bool { return marks[i].At < marks[j].At })
-	at, played := t.plan.Start, meter.Ticks(0)
+	at, played := t.course.Start, meter.Ticks(0)
 	for i := range t.path {
 		sg := &t.path[i]
 		sg.start, sg.played = at+sg.gap, played
@@ -82,7 +88,7 @@ func (t *take) timePath() {
 }
 
 // beatsPlayed is about how many beats the path has, not less.
-func (t *take) beatsPlayed() int {
+func (t *Take) beatsPlayed() int {
 	var sum meter.Ticks
 	for _, sg := range t.path {
 		sum += sg.to - sg.from
@@ -91,7 +97,7 @@ func (t *take) beatsPlayed() int {
 }
 
 // walk is the free tempo at each beat played, as a share of the score's.
-func (t *take) walk() []float64 {
+func (t *Take) walk() []float64 {
 	all := make([]float64, t.beatsPlayed())
 	r := t.random(forTempo, 0, 0)
 	v := 0.0
@@ -103,7 +109,7 @@ func (t *take) walk() []float64 {
 }
 
 // tabulate sums up a segment's time under a changing tempo, a bar past its end.
-func (t *take) tabulate(sg *segment, walk []float64, marks []TempoMark) {
+func (t *Take) tabulate(sg *segment, walk []float64, marks []TempoMark) {
 	beat := t.s.Meter.Beat()
 	step := beat / tableStep
 	length := float64(t.s.Tempo.Duration(beat, t.s.Meter)) / tableStep
@@ -119,7 +125,7 @@ func (t *take) tabulate(sg *segment, walk []float64, marks []TempoMark) {
 }
 
 // rubato swells and ebbs over four bars.
-func (t *take) rubato(pos meter.Ticks) float64 {
+func (t *Take) rubato(pos meter.Ticks) float64 {
 	phrase := float64(4 * t.s.Meter.Bar())
 	return 1 + clamp(t.h.Rubato, 0, MostDrift)*math.Sin(2*math.Pi*float64(pos)/phrase)
 }
@@ -149,7 +155,7 @@ func limited(share float64) float64 {
 
 // nominal is when a place sounds within a segment, before any unevenness.
 // Places after the segment's end are told as if it went on.
-func (t *take) nominal(sg *segment, pos meter.Ticks) time.Duration {
+func (t *Take) nominal(sg *segment, pos meter.Ticks) time.Duration {
 	at := sg.start + t.fermatas(sg, pos)
 	if sg.table == nil {
 		return at + t.s.Lasts(sg.from, pos)
@@ -161,11 +167,11 @@ func (t *take) nominal(sg *segment, pos meter.Ticks) time.Duration {
 }
 
 // fermatas is the time held in a segment before a place.
-func (t *take) fermatas(sg *segment, pos meter.Ticks) time.Duration {
+func (t *Take) fermatas(sg *segment, pos meter.Ticks) time.Duration {
 	var sum float64
-	for _, f := range t.plan.Fermatas {
+	for _, f := range t.course.Fermatas {
 		if f.At >= sg.from && f.At < min(pos, sg.to) && f.Beats > 0 {
-			sum += min(f.Beats, longestWait)
+			sum += min(f.Beats, LongestWait)
 		}
 	}
 	return time.Duration(sum * float64(t.s.Tempo.Duration(t.s.Meter.Beat(), t.s.Meter)))
@@ -176,7 +182,7 @@ func (t *take) fermatas(sg *segment, pos meter.Ticks) time.Duration {
 const wanderKeep = 0.9
 
 // wander lists the distance from the click, in beats, at each beat played.
-func (t *take) wander() []float64 {
+func (t *Take) wander() []float64 {
 	all := make([]float64, t.beatsPlayed())
 	if t.h.Drift == 0 {
 		return all
@@ -192,7 +198,7 @@ func (t *take) wander() []float64 {
 }
 
 // wandered is the distance from the click at a place, in time.
-func (t *take) wandered(wander []float64, sg *segment, pos meter.Ticks) time.Duration {
+func (t *Take) wandered(wander []float64, sg *segment, pos meter.Ticks) time.Duration {
 	beat := t.s.Meter.Beat()
 	played := sg.played + pos - sg.from
 	i := clamp(int(played/beat), 0, len(wander)-2)

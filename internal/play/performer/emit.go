@@ -16,7 +16,7 @@ const (
 
 // release sees to it that every key is let go before it is struck again. A key
 // that both hands strike within two releaseGaps is one stroke.
-func (t *take) release() {
+func (t *Take) release() {
 	byKey := map[pitch.Num][]*note{}
 	for i := range t.played {
 		for j := range t.played[i].notes {
@@ -42,7 +42,7 @@ func (t *take) release() {
 
 // events lists everything that the keyboard sends. Releases come before
 // strokes of the same time.
-func (t *take) events() []event.Event {
+func (t *Take) events() []event.Event {
 	var all []event.Event
 	for i := range t.played {
 		for _, n := range t.played[i].notes {

@@ -55,8 +55,13 @@ const within = 3
 // its place in a steady tempo, for a beat of the given length.
 func (h Habits) Bound(beat time.Duration) time.Duration {
 	chance := within * (h.Jitter + h.HandAsync/2 + h.Spread)
-	wander := time.Duration(within * h.Drift * float64(beat))
-	return chance + wander + max(h.Bias, -h.Bias) + h.RollSpread
+	return chance + h.Wander(beat) + max(h.Bias, -h.Bias) + h.RollSpread
+}
+
+// Wander is the farthest that Drift leads from the click, for a beat of the given
+// length.
+func (h Habits) Wander(beat time.Duration) time.Duration {
+	return time.Duration(within * h.Drift * float64(beat))
 }
 
 // Levels lists the names that Human takes.

@@ -2,16 +2,17 @@ package performer
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/midi/event"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 const ms = float64(time.Millisecond)
@@ -27,15 +28,6 @@ func moments(values []float64) (mean, sd float64) {
 	return mean, math.Sqrt(sd)
 }
 
-// longScore is 256 bars of chords on every beat over a bass on every beat.
-func longScore(t *testing.T) *score.Score {
-	bars := ""
-	for range 64 {
-		bars += "| C | F | G | C "
-	}
-	return build(t, "4/4", "60", bars+"|", own(t, "4/4", "quarters", "right: ch ch ch ch\nleft: 1 1 1 1"))
-}
-
 // offsets are the strokes' distances from their places, by hand, in ms.
 func offsets(s *score.Score, p Performance) (hands [2][]float64) {
 	for _, o := range p.Onsets {
@@ -48,15 +40,15 @@ func offsets(s *score.Score, p Performance) (hands [2][]float64) {
 // With 1024 moments the sd of a sample is known to about 2.2 % (1 / sqrt 2n);
 // the cut at three sd takes 1.3 % off. 8 % is beyond chance.
 func TestUnevennessIsAsAsked(t *testing.T) {
-	s := longScore(t)
+	s := sounding.LongScore(t)
 	msec := time.Millisecond
 
-	left := offsets(s, Faultless(s, Habits{Jitter: 15 * msec}, 1))[pattern.Left]
+	left := offsets(s, Play(s, Habits{Jitter: 15 * msec}, Course{}, 1))[pattern.Left]
 	mean, sd := moments(left)
 	assert.InEpsilon(t, 15, sd, 0.08, "jitter")
 	assert.InDelta(t, 0, mean, 1.5)
 
-	both := offsets(s, Faultless(s, Habits{Jitter: 15 * msec, HandAsync: 8 * msec}, 2))
+	both := offsets(s, Play(s, Habits{Jitter: 15 * msec, HandAsync: 8 * msec}, Course{}, 2))
 	var apart []float64
 	for i := range both[pattern.Left] {
 		apart = append(apart, both[pattern.Left][i]-both[pattern.Right][i])
@@ -65,7 +57,7 @@ func TestUnevennessIsAsAsked(t *testing.T) {
 	assert.InEpsilon(t, 8, sd, 0.08, "left against right")
 
 	var notes []float64
-	for _, e := range ons(Faultless(s, Habits{Spread: 9 * msec}, 3).Events) {
+	for _, e := range sounding.Ons(Play(s, Habits{Spread: 9 * msec}, Course{}, 3).Events) {
 		if e.Data1 >= 55 { // the chord hand
 			notes = append(notes, float64(e.At-e.At.Round(time.Second))/ms)
 		}
@@ -73,13 +65,13 @@ func TestUnevennessIsAsAsked(t *testing.T) {
 	_, sd = moments(notes)
 	assert.InEpsilon(t, 9, sd, 0.08, "within a chord")
 
-	mean, _ = moments(offsets(s, Faultless(s, Habits{Bias: 25 * msec}, 1))[pattern.Right])
+	mean, _ = moments(offsets(s, Play(s, Habits{Bias: 25 * msec}, Course{}, 1))[pattern.Right])
 	assert.InDelta(t, 25, mean, 1e-6, "bias")
 }
 
 func TestWanderIsSlowAndBounded(t *testing.T) {
-	s := longScore(t)
-	off := offsets(s, Faultless(s, Habits{Drift: 0.03}, 4))[pattern.Left]
+	s := sounding.LongScore(t)
+	off := offsets(s, Play(s, Habits{Drift: 0.03}, Course{}, 4))[pattern.Left]
 	_, sd := moments(off)
 	assert.InEpsilon(t, 30, sd, 0.25, "0.03 of a second; neighbours hang together, so fewer values count")
 	var steps []float64
@@ -92,8 +84,8 @@ func TestWanderIsSlowAndBounded(t *testing.T) {
 }
 
 func TestLoudnessAndLength(t *testing.T) {
-	s := longScore(t)
-	p := Faultless(s, Habits{Velocity: 70, VelocitySD: 6, BassGain: 8, Legato: 0.8, LegatoSD: 0.03}, 5)
+	s := sounding.LongScore(t)
+	p := Play(s, Habits{Velocity: 70, VelocitySD: 6, BassGain: 8, Legato: 0.8, LegatoSD: 0.03}, Course{}, 5)
 	var bass, chords, held []float64
 	struck := map[uint8]time.Duration{}
 	for _, e := range p.Events {
@@ -119,9 +111,9 @@ func TestLoudnessAndLength(t *testing.T) {
 }
 
 func TestAccentsAreHeard(t *testing.T) {
-	s := build(t, "4/4", "96", "| C |", material.Shipped(t, "backbeat"))
+	s := sounding.Score(t, "4/4", "96", "| C |", material.Shipped(t, "backbeat"))
 	var bass, chords []uint8
-	for _, e := range ons(Faultless(s, Habits{}, 1).Events) {
+	for _, e := range sounding.Ons(Play(s, Habits{}, Course{}, 1).Events) {
 		if e.Data1 < 55 {
 			bass = append(bass, e.Data2)
 		} else {
@@ -133,9 +125,9 @@ func TestAccentsAreHeard(t *testing.T) {
 }
 
 func TestOctavesWhereTheyAreFree(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F |", material.Shipped(t, "block-whole"))
+	s := sounding.Score(t, "4/4", "120", "| C | F |", material.Shipped(t, "block-whole"))
 	keys := func(h Habits) (all []uint8) {
-		for _, e := range ons(Faultless(s, h, 1).Events) {
+		for _, e := range sounding.Ons(Play(s, h, Course{}, 1).Events) {
 			all = append(all, e.Data1)
 		}
 		return all
@@ -148,11 +140,11 @@ func TestOctavesWhereTheyAreFree(t *testing.T) {
 }
 
 func TestOtherVoicings(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | C | F | G7 |", material.Shipped(t, "block-half"))
-	p := Faultless(s, Habits{Revoice: 1, LeaveOut: 1, Double: 1}, 2)
-	plain := Faultless(s, Habits{}, 2)
-	assertRequired(t, s, p, 0, "revoiced")
-	_, added := difference(plain, p)
+	s := sounding.Score(t, "4/4", "120", "| C | C | F | G7 |", material.Shipped(t, "block-half"))
+	p := Play(s, Habits{Revoice: 1, LeaveOut: 1, Double: 1}, Course{}, 2)
+	plain := Play(s, Habits{}, Course{}, 2)
+	sounding.AssertRequired(t, s, p.Events, nil, 0, "revoiced")
+	_, added := sounding.Difference(plain.Events, p.Events)
 	assert.NotEmpty(t, added)
 	first := map[int]string{}
 	for _, o := range p.Onsets {
@@ -161,7 +153,7 @@ func TestOtherVoicings(t *testing.T) {
 			continue
 		}
 		var keys string
-		for _, e := range ons(p.Events) {
+		for _, e := range sounding.Ons(p.Events) {
 			if e.At == o.At && e.Data1 >= 55 {
 				keys += string(rune(e.Data1))
 			}
@@ -171,39 +163,25 @@ func TestOtherVoicings(t *testing.T) {
 		}
 		assert.Equal(t, first[w.Harmony], keys, "a hand keeps its voicing within a harmony")
 	}
-	named := build(t, "4/4", "120", "| C | F | G |", material.Shipped(t, "block-root"))
-	assert.Equal(t, ons(Faultless(named, Habits{}, 2).Events), ons(Faultless(named, Habits{Revoice: 1}, 2).Events),
+	named := sounding.Score(t, "4/4", "120", "| C | F | G |", material.Shipped(t, "block-root"))
+	assert.Equal(t, sounding.Ons(Play(named, Habits{}, Course{}, 2).Events), sounding.Ons(Play(named, Habits{Revoice: 1}, Course{}, 2).Events),
 		"an inversion that is asked for is kept")
 }
 
 func TestARolledChord(t *testing.T) {
-	s := build(t, "4/4", "120", "| C |", own(t, "4/4", "halves", "right: ~ch ch"))
+	s := sounding.Score(t, "4/4", "120", "| C |", sounding.Own(t, "4/4", "halves", "right: ~ch ch"))
 	var at []int64
-	for _, e := range ons(Faultless(s, Habits{RollSpread: 90 * time.Millisecond}, 1).Events) {
+	for _, e := range sounding.Ons(Play(s, Habits{RollSpread: 90 * time.Millisecond}, Course{}, 1).Events) {
 		at = append(at, e.At.Milliseconds())
 	}
 	assert.Equal(t, []int64{0, 45, 90, 1000, 1000, 1000}, at)
 }
 
-// pedals lists the damper's messages as ms, down positive and up negative.
-func pedals(p Performance) (all []int64) {
-	for _, e := range p.Events {
-		if e.Kind() == event.ControlChange {
-			at := e.At.Milliseconds()
-			if e.Data2 == 0 {
-				at = -at
-			}
-			all = append(all, at)
-		}
-	}
-	return all
-}
-
 func TestPedal(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | C | F | N.C. | G |", material.Shipped(t, "block-half"))
-	assert.Empty(t, pedals(Faultless(s, Habits{}, 1)))
-	assert.Equal(t, []int64{120, -4030, 4120, -6000, 8120, -10000}, pedals(Faultless(s, Habits{Pedal: LegatoPedal}, 1)))
-	assert.Equal(t, []int64{120, -2030, 2120, -4030, 4120, -6000, 8120, -10000}, pedals(Faultless(s, Habits{Pedal: BarPedal}, 1)))
+	s := sounding.Score(t, "4/4", "120", "| C | C | F | N.C. | G |", material.Shipped(t, "block-half"))
+	assert.Empty(t, sounding.Pedals(Play(s, Habits{}, Course{}, 1).Events))
+	assert.Equal(t, []int64{120, -4030, 4120, -6000, 8120, -10000}, sounding.Pedals(Play(s, Habits{Pedal: LegatoPedal}, Course{}, 1).Events))
+	assert.Equal(t, []int64{120, -2030, 2120, -4030, 4120, -6000, 8120, -10000}, sounding.Pedals(Play(s, Habits{Pedal: BarPedal}, Course{}, 1).Events))
 }
 
 func TestPlayersByName(t *testing.T) {
@@ -224,18 +202,16 @@ func TestPlayersByName(t *testing.T) {
 // Freedoms are used only where the hands keep their sides.
 func TestHandsDoNotCross(t *testing.T) {
 	moved := 0
-	everyScore(t, func(s *score.Score, where string) {
-		plain := Faultless(s, Habits{}, 1)
+	sounding.EveryScore(t, func(s *score.Score, where string) {
+		plain := Play(s, Habits{}, Course{}, 1)
 		for _, h := range []Habits{{OctaveShift: [2]int{1, -1}}, {OctaveShift: [2]int{1, 0}}, {Revoice: 1, Double: 1}} {
-			p := Faultless(s, h, 1)
-			_, added := difference(plain, p)
+			p := Play(s, h, Course{}, 1)
+			_, added := sounding.Difference(plain.Events, p.Events)
 			moved += len(added)
-			take := newTake(s, h, Plan{}, 1)
-			for i := range take.plain {
-				for _, j := range take.moment(i) {
-					if take.plain[i].hand == pattern.Left && take.plain[j].hand == pattern.Right {
-						require.Less(t, highest(take.plain[i].keys), lowest(take.plain[j].keys), where)
-					}
+			strokes := NewTake(s, h, Course{}, 1).Strokes // at one place left before right
+			for i := range strokes[1:] {
+				if l, r := &strokes[i], &strokes[i+1]; l.Pos == r.Pos && l.Hand != r.Hand {
+					require.Less(t, slices.Max(l.Keys), slices.Min(r.Keys), where)
 				}
 			}
 		}
@@ -244,10 +220,10 @@ func TestHandsDoNotCross(t *testing.T) {
 }
 
 func TestRevoicingKeepsAboveTheLeftHand(t *testing.T) {
-	s := build(t, "4/4", "60", "| C |", own(t, "4/4", "quarters", "left-low: C4\nright-low: G4\nleft: 1+=6 - - -\nright: ch - - -"))
+	s := sounding.Score(t, "4/4", "60", "| C |", sounding.Own(t, "4/4", "quarters", "left-low: C4\nright-low: G4\nleft: 1+=6 - - -\nright: ch - - -"))
 	for seed := range uint64(10) {
 		var keys []uint8
-		for _, e := range ons(Faultless(s, Habits{Revoice: 1}, seed).Events) {
+		for _, e := range sounding.Ons(Play(s, Habits{Revoice: 1}, Course{}, seed).Events) {
 			keys = append(keys, e.Data1)
 		}
 		assert.Equal(t, []uint8{60, 69, 76, 79, 84}, keys, "G4 C5 E5 would lie across A4")

@@ -11,15 +11,18 @@ const (
 	forMoments = iota
 	forStrokes
 	forVoicing
-	forFaults
-	forSowing
+	_ // two for those who alter a take; see Chance
+	_
 	forWander
 	forTempo
 )
 
-// random is the stream for a purpose and two numbers that tell its place.
-func (t *take) random(purpose, a, b int) *rand.Rand {
-	return rand.New(rand.NewPCG(scatter(t.seed, uint64(purpose)), scatter(uint64(a), uint64(b))))
+func (t *Take) random(purpose, a, b int) *rand.Rand { return Chance(t.seed, purpose, a, b) }
+
+// Chance is the stream of a seed for a purpose and two numbers that tell its
+// place. A take draws for purposes 0 to 2 and from 5 on.
+func Chance(seed uint64, purpose, a, b int) *rand.Rand {
+	return rand.New(rand.NewPCG(scatter(seed, uint64(purpose)), scatter(uint64(a), uint64(b))))
 }
 
 // scatter makes one seed of two numbers, far apart even where they are close

@@ -23,7 +23,7 @@ type press struct {
 }
 
 // pedal lists the damper's messages.
-func (t *take) pedal() []event.Event {
+func (t *Take) pedal() []event.Event {
 	presses := t.habitual()
 	for _, b := range t.blurs {
 		presses = t.blur(presses, b)
@@ -47,7 +47,7 @@ func (t *take) pedal() []event.Event {
 
 // habitual lists the pedal changes that the habit makes, and the last letting
 // go, when the last note ends.
-func (t *take) habitual() []press {
+func (t *Take) habitual() []press {
 	if t.h.Pedal == NoPedal || len(t.played) == 0 {
 		return nil
 	}
@@ -64,7 +64,7 @@ func (t *take) habitual() []press {
 			sg := &t.path[p.segment]
 			all = append(all, press{sg.start - sg.gap*silentShare/100, false})
 		}
-		if span := t.pedalSpan(p.stroke.pos); span != last || fresh {
+		if span := t.pedalSpan(p.stroke.Pos); span != last || fresh {
 			last = span
 			up, down := t.pedalTimes(p)
 			all = append(all, t.fadeBefore(i)...)
@@ -75,7 +75,7 @@ func (t *take) habitual() []press {
 }
 
 // pedalSpan numbers the stretches between pedal changes.
-func (t *take) pedalSpan(pos meter.Ticks) int {
+func (t *Take) pedalSpan(pos meter.Ticks) int {
 	if t.h.Pedal == BarPedal {
 		return t.s.BarAt(pos)
 	}
@@ -83,29 +83,35 @@ func (t *take) pedalSpan(pos meter.Ticks) int {
 }
 
 // pedalTimes are when the pedal goes up and down around a stroke's onset.
-func (t *take) pedalTimes(p *played) (up, down time.Duration) {
-	length := time.Duration(pedalShare * float64(t.s.Lasts(p.stroke.pos, p.stroke.pos+p.stroke.dur)))
+func (t *Take) pedalTimes(p *played) (up, down time.Duration) {
+	length := time.Duration(pedalShare * float64(t.s.Lasts(p.stroke.Pos, p.stroke.Pos+p.stroke.Dur)))
 	down = min(pedalDown, length)
 	return p.at() + min(pedalUp, down/2), p.at() + down
 }
 
 // fadeBefore lets the pedal go where the music before a played stroke ended in
 // silence: before a bar without a chord.
-func (t *take) fadeBefore(i int) []press {
+func (t *Take) fadeBefore(i int) []press {
 	if i == 0 {
 		return nil
 	}
 	before := &t.played[i-1]
-	h := t.s.HarmonyAt(before.stroke.pos) + 1
-	if h < len(t.s.Harmonies) && t.s.Harmonies[h].Chord.IsNone() && t.s.Harmonies[h].At <= t.played[i].stroke.pos {
+	h := t.s.HarmonyAt(before.stroke.Pos) + 1
+	if h < len(t.s.Harmonies) && t.s.Harmonies[h].Chord.IsNone() && t.s.Harmonies[h].At <= t.played[i].stroke.Pos {
 		return []press{{t.nominal(&t.path[before.segment], t.s.Harmonies[h].At), false}}
 	}
 	return nil
 }
 
+// blur is a pedal that stays down: pressed after the moment at from, let go at to.
+type blur struct{ from, to meter.Ticks }
+
+// Blur keeps the pedal down from the first moment at one place to another.
+func (t *Take) Blur(from, to meter.Ticks) { t.blurs = append(t.blurs, blur{from, to}) }
+
 // blur keeps the pedal down through a change. Where a habit goes on after it,
 // the pedal is pressed again.
-func (t *take) blur(presses []press, b blur) []press {
+func (t *Take) blur(presses []press, b blur) []press {
 	i := t.playedAt(b.from)
 	if i < 0 || t.path[t.played[i].segment].to < b.to {
 		return presses
@@ -126,9 +132,9 @@ func (t *take) blur(presses []press, b blur) []press {
 }
 
 // playedAt is the first stroke played at a place, or -1.
-func (t *take) playedAt(pos meter.Ticks) int {
+func (t *Take) playedAt(pos meter.Ticks) int {
 	for i := range t.played {
-		if t.played[i].stroke.pos == pos {
+		if t.played[i].stroke.Pos == pos {
 			return i
 		}
 	}

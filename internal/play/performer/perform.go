@@ -12,8 +12,8 @@ import (
 
 // played is a stroke with its times.
 type played struct {
-	stroke  *stroke
-	index   int // in take.strokes
+	stroke  *Stroke
+	index   int // in Take.Strokes
 	visit   int // 0 the first time its place is played
 	segment int
 	notes   []note
@@ -35,30 +35,30 @@ func (p *played) at() time.Duration {
 }
 
 // perform gives every stroke on the path its times.
-func (t *take) perform() {
+func (t *Take) perform() {
 	wander := t.wander()
-	visits := make([]int, len(t.strokes))
+	visits := make([]int, len(t.Strokes))
 	order := t.order()
 	for s := range t.path {
 		sg := &t.path[s]
 		for _, i := range order {
-			st := &t.strokes[i]
-			if st.pos < sg.from || st.pos >= sg.to {
+			st := &t.Strokes[i]
+			if st.Pos < sg.from || st.Pos >= sg.to {
 				continue
 			}
 			visit := visits[i]
 			visits[i]++
 			if visit > 0 {
-				if st.want < 0 {
+				if st.Want < 0 {
 					continue // a slip is not learnt by heart
 				}
 				st = &t.plain[i]
 			}
-			if st.silent {
+			if st.Silent {
 				continue
 			}
 			p := played{stroke: st, index: i, visit: visit, segment: s}
-			p.notes = t.notes(&p, t.wandered(wander, sg, st.pos))
+			p.notes = t.notes(&p, t.wandered(wander, sg, st.Pos))
 			t.played = append(t.played, p)
 		}
 	}
@@ -66,12 +66,12 @@ func (t *take) perform() {
 }
 
 // order lists the strokes by place.
-func (t *take) order() []int {
-	order := make([]int, len(t.strokes))
+func (t *Take) order() []int {
+	order := make([]int, len(t.Strokes))
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(a, b int) bool { return t.strokes[order[a]].pos < t.strokes[order[b]].pos })
+	sort.SliceStable(order, func(a, b int) bool { return t.Strokes[order[a]].Pos < t.Strokes[order[b]].Pos })
 	return order
 }
 
@@ -88,30 +88,30 @@ const roomShare = 0.35
 const shiftedShare = 0.05
 
 // notes gives a stroke its times, without heed to other strokes.
-func (t *take) notes(p *played, wandered time.Duration) []note {
+func (t *Take) notes(p *played, wandered time.Duration) []note {
 	st, sg := p.stroke, &t.path[p.segment]
-	room := time.Duration(roomShare * float64(t.room(st.pos)))
-	base := t.nominal(sg, st.pos) + t.h.Bias + wandered + st.shift
+	room := time.Duration(roomShare * float64(t.room(st.Pos)))
+	base := t.nominal(sg, st.Pos) + t.h.Bias + wandered + st.Shift
 	moment := t.offset(st, p.visit)
-	if st.shift != 0 {
-		room = time.Duration(shiftedShare * float64(t.room(st.pos)))
+	if st.Shift != 0 {
+		room = time.Duration(shiftedShare * float64(t.room(st.Pos)))
 	}
 	r := t.random(forStrokes, p.index, p.visit)
 	hold := t.hold(st, normal(r))
-	off := t.end(p.segment, st, st.pos+meter.Ticks(hold*float64(st.dur))) + t.h.Bias + wandered
-	notes := make([]note, len(st.keys))
-	for i, k := range st.keys {
+	off := t.end(p.segment, st, st.Pos+meter.Ticks(hold*float64(st.Dur))) + t.h.Bias + wandered
+	notes := make([]note, len(st.Keys))
+	for i, k := range st.Keys {
 		by := moment
-		if len(st.keys) > 1 {
+		if len(st.Keys) > 1 {
 			by += spread(r, t.h.Spread)
 		}
 		on := base + clamp(by, -room, room)
-		if st.roll && len(st.keys) > 1 {
-			on += min(t.h.RollSpread, room/2) * time.Duration(i) / time.Duration(max(2, len(st.keys)-1))
+		if st.Roll && len(st.Keys) > 1 {
+			on += min(t.h.RollSpread, room/2) * time.Duration(i) / time.Duration(max(2, len(st.Keys)-1))
 		}
-		v := orElse(t.h.Velocity, 64) + st.gain + int(math.Round(normal(r)*float64(t.h.VelocitySD)))
-		if i == len(st.keys)-1 {
-			v += st.top
+		v := orElse(t.h.Velocity, 64) + st.Gain + int(math.Round(normal(r)*float64(t.h.VelocitySD)))
+		if i == len(st.Keys)-1 {
+			v += st.Top
 		}
 		notes[i] = note{key: k, on: max(on, 0), off: off, velocity: clamp(v, 1, 127)}
 	}
@@ -121,10 +121,10 @@ func (t *take) notes(p *played, wandered time.Duration) []note {
 // end is when a stroke that is held to a place is let go. Held across a break
 // into which playing goes on without it, it is held on; else a break ends it
 // part of the way into its silence.
-func (t *take) end(segment int, st *stroke, pos meter.Ticks) time.Duration {
+func (t *Take) end(segment int, st *Stroke, pos meter.Ticks) time.Duration {
 	for segment+1 < len(t.path) && pos > t.path[segment].to {
 		next := &t.path[segment+1]
-		if next.from <= st.pos || next.from > pos {
+		if next.from <= st.Pos || next.from > pos {
 			return min(t.nominal(&t.path[segment], pos), next.start-next.gap*silentShare/100)
 		}
 		segment++
@@ -134,13 +134,13 @@ func (t *take) end(segment int, st *stroke, pos meter.Ticks) time.Duration {
 
 // offset is how far a stroke is off its beat by chance; one that is early or
 // late by mistake is so exactly.
-func (t *take) offset(st *stroke, visit int) time.Duration {
-	if st.shift != 0 {
+func (t *Take) offset(st *Stroke, visit int) time.Duration {
+	if st.Shift != 0 {
 		return 0
 	}
-	r := t.random(forMoments, int(st.pos), visit)
+	r := t.random(forMoments, int(st.Pos), visit)
 	off, async := spread(r, t.h.Jitter), spread(r, t.h.HandAsync)/2
-	if st.hand == pattern.Left {
+	if st.Hand == pattern.Left {
 		return off + async
 	}
 	return off - async
@@ -148,9 +148,9 @@ func (t *take) offset(st *stroke, visit int) time.Duration {
 
 // hold is the share of its written length that a stroke is held, given a normal
 // value.
-func (t *take) hold(st *stroke, chance float64) float64 {
-	if st.hold > 0 {
-		return st.hold
+func (t *Take) hold(st *Stroke, chance float64) float64 {
+	if st.Hold > 0 {
+		return st.Hold
 	}
 	legato := t.h.Legato
 	if legato == 0 {
@@ -160,14 +160,14 @@ func (t *take) hold(st *stroke, chance float64) float64 {
 }
 
 // room is the time from a place to the nearest other moment in the score.
-func (t *take) room(pos meter.Ticks) time.Duration {
-	before, after := t.gaps(pos)
+func (t *Take) room(pos meter.Ticks) time.Duration {
+	before, after := t.Gaps(pos)
 	return t.s.Tempo.Duration(min(before, after), t.s.Meter)
 }
 
-// gaps are the distances to the moments before and after a place. Where one is
+// Gaps are the distances to the moments before and after a place. Where one is
 // missing the other stands in for it; where both are, a bar.
-func (t *take) gaps(pos meter.Ticks) (before, after meter.Ticks) {
+func (t *Take) Gaps(pos meter.Ticks) (before, after meter.Ticks) {
 	i := sort.Search(len(t.moments), func(i int) bool { return t.moments[i] >= pos })
 	if i > 0 {
 		before = pos - t.moments[i-1]

@@ -1,6 +1,7 @@
 package performer
 
 import (
+	"slices"
 	"sort"
 	"time"
 
@@ -10,42 +11,42 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-// stroke is what one hand means to strike at one place.
-type stroke struct {
-	want     int // -1 for none
-	hand     pattern.Hand
-	pos, dur meter.Ticks
-	keys     []pitch.Num // low to high
-	gain     int         // added to the velocity
-	top      int         // added to that of the highest key besides: the tune's
-	roll     bool
-	silent   bool          // left out
-	hold     float64       // share of dur held, in place of the habit's; 0 for none
-	shift    time.Duration // off the beat, in place of jitter; 0 for none
+// Stroke is what one hand means to strike at one place.
+type Stroke struct {
+	Want     int // index into Score.Wants; -1 for none
+	Hand     pattern.Hand
+	Pos, Dur meter.Ticks
+	Keys     []pitch.Num // low to high
+	Gain     int         // added to the velocity
+	Top      int         // added to that of the highest key besides: the tune's
+	Roll     bool
+	Silent   bool          // left out
+	Hold     float64       // share of Dur held, in place of the habit's; 0 for none
+	Shift    time.Duration // off the beat, in place of jitter; 0 for none
 }
 
-func (st *stroke) end() meter.Ticks { return st.pos + st.dur }
+func (st *Stroke) end() meter.Ticks { return st.Pos + st.Dur }
 
-// set takes keys that may be in any order.
-func (st *stroke) set(keys []pitch.Num) {
-	st.keys = append([]pitch.Num(nil), keys...)
-	sort.Slice(st.keys, func(i, j int) bool { return st.keys[i] < st.keys[j] })
+// Set takes keys that may be in any order.
+func (st *Stroke) Set(keys []pitch.Num) {
+	st.Keys = append([]pitch.Num(nil), keys...)
+	sort.Slice(st.Keys, func(i, j int) bool { return st.Keys[i] < st.Keys[j] })
 }
 
 // fromWants makes the demonstrated strokes.
-func (t *take) fromWants() []stroke {
-	strokes := make([]stroke, len(t.s.Wants))
+func (t *Take) fromWants() []Stroke {
+	strokes := make([]Stroke, len(t.s.Wants))
 	for i := range t.s.Wants {
 		w := &t.s.Wants[i]
-		st := stroke{want: i, hand: w.Hand, pos: w.At, dur: w.Dur, keys: w.Keys(), roll: w.Roll}
+		st := Stroke{Want: i, Hand: w.Hand, Pos: w.At, Dur: w.Dur, Keys: w.Keys(), Roll: w.Roll}
 		if w.Accent {
-			st.gain += orElse(t.h.AccentGain, 20)
+			st.Gain += orElse(t.h.AccentGain, 20)
 		}
 		if w.Role == score.Bass {
-			st.gain += t.h.BassGain
+			st.Gain += t.h.BassGain
 		}
 		if w.Role == score.Melody {
-			st.top = orElse(t.h.TuneGain, 12)
+			st.Top = orElse(t.h.TuneGain, 12)
 		}
 		strokes[i] = st
 	}
@@ -59,37 +60,41 @@ func orElse(v, otherwise int) int {
 	return v
 }
 
-// clear reports whether a hand can take keys at the place of want i: on the
+// Clear reports whether a hand can take keys at the place of want i: on the
 // piano, not across the other hand at that moment, and on no key that the other
 // hand holds.
-func (t *take) clear(strokes []stroke, i int, keys []pitch.Num) bool {
-	if len(keys) == 0 || lowest(keys) < pitch.PianoLow || highest(keys) > pitch.PianoHigh {
+func (t *Take) Clear(i int, keys []pitch.Num) bool { return t.clear(t.Strokes, i, keys) }
+
+func (t *Take) clear(strokes []Stroke, i int, keys []pitch.Num) bool {
+	if len(keys) == 0 || slices.Min(keys) < pitch.PianoLow || slices.Max(keys) > pitch.PianoHigh {
 		return false
 	}
 	st := &strokes[i]
 	for _, j := range t.around(strokes, i) {
 		o := &strokes[j]
-		if o.hand == st.hand {
+		if o.Hand == st.Hand {
 			continue
 		}
-		if o.pos == st.pos && crosses(st.hand, keys, o.keys) || share(keys, o.keys) {
+		if o.Pos == st.Pos && crosses(st.Hand, keys, o.Keys) || share(keys, o.Keys) {
 			return false
 		}
 	}
 	return true
 }
 
-// around lists the strokes of wants near i that overlap it in time, itself left out.
-func (t *take) around(strokes []stroke, i int) []int {
+// Around lists the strokes of wants near i that overlap it in time, itself left out.
+func (t *Take) Around(i int) []int { return t.around(t.Strokes, i) }
+
+func (t *Take) around(strokes []Stroke, i int) []int {
 	st := &strokes[i]
 	var all []int
 	longest := 2 * t.s.Meter.Bar()
-	for j := i - 1; j >= 0 && strokes[j].pos > st.pos-longest; j-- {
-		if strokes[j].end() > st.pos {
+	for j := i - 1; j >= 0 && strokes[j].Pos > st.Pos-longest; j-- {
+		if strokes[j].end() > st.Pos {
 			all = append(all, j)
 		}
 	}
-	for j := i + 1; j < len(t.s.Wants) && strokes[j].pos < st.end(); j++ {
+	for j := i + 1; j < len(t.s.Wants) && strokes[j].Pos < st.end(); j++ {
 		all = append(all, j)
 	}
 	return all
@@ -97,9 +102,9 @@ func (t *take) around(strokes []stroke, i int) []int {
 
 func crosses(h pattern.Hand, keys, other []pitch.Num) bool {
 	if h == pattern.Left {
-		return highest(keys) >= lowest(other)
+		return slices.Max(keys) >= slices.Min(other)
 	}
-	return lowest(keys) <= highest(other)
+	return slices.Min(keys) <= slices.Max(other)
 }
 
 func share(a, b []pitch.Num) bool {
@@ -111,20 +116,4 @@ func share(a, b []pitch.Num) bool {
 		}
 	}
 	return false
-}
-
-func lowest(keys []pitch.Num) pitch.Num {
-	low := keys[0]
-	for _, k := range keys {
-		low = min(low, k)
-	}
-	return low
-}
-
-func highest(keys []pitch.Num) pitch.Num {
-	high := keys[0]
-	for _, k := range keys {
-		high = max(high, k)
-	}
-	return high
 }

@@ -105,7 +105,7 @@ func (p *Player) Pass(n int) []event.Event {
 
 func (p *Player) pass(v *voice, n int) []event.Event {
 	begins := p.Lead() + time.Duration(n)*p.Length()
-	played := performer.Faultless(v.score, v.habits, p.o.Seed+uint64(n)).Events
+	played := performer.Play(v.score, v.habits, performer.Course{}, p.o.Seed+uint64(n)).Events
 	for i := range played {
 		played[i].At = begins + min(played[i].At, p.Length())
 	}

@@ -3,13 +3,14 @@
 package demo
 
 import (
-	_ "embed" // for the tune
+	_ "embed"
 	"fmt"
 	"slices"
 	"time"
 
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
@@ -53,18 +54,18 @@ func NewLesson(tempo meter.Tempo) (*Lesson, error) {
 	return &Lesson{Chart: c, Score: s}, nil
 }
 
-// mistakes are the student's, one bar each, with room between them to read.
-var mistakes = []struct {
-	kind performer.Kind
+// planted are the student's mistakes, one bar each, with room between them to read.
+var planted = []struct {
+	kind mistakes.Kind
 	bar  int
 	beat float64
 	hand pattern.Hand
 }{
-	{performer.Missing, 2, 3, pattern.Right},
-	{performer.WrongBass, 4, 1, pattern.Left},
-	{performer.WrongInversion, 6, 2, pattern.Right},
-	{performer.Late, 8, 2, pattern.Right},
-	{performer.Blurred, 10, 1, pattern.Left},
+	{mistakes.Missing, 2, 3, pattern.Right},
+	{mistakes.WrongBass, 4, 1, pattern.Left},
+	{mistakes.WrongInversion, 6, 2, pattern.Right},
+	{mistakes.Late, 8, 2, pattern.Right},
+	{mistakes.Blurred, 10, 1, pattern.Left},
 }
 
 // Play is the student's performance, counted from score tick 0. The same seed
@@ -74,8 +75,8 @@ func (l *Lesson) Play(seed uint64) ([]event.Event, error) {
 	if err != nil {
 		return nil, err
 	}
-	plan := performer.Plan{Start: early}
-	for _, m := range mistakes {
+	plan := mistakes.Plan{Start: early}
+	for _, m := range planted {
 		want, err := l.want(m.bar, m.beat, m.hand)
 		if err != nil {
 			return nil, err
@@ -85,7 +86,7 @@ func (l *Lesson) Play(seed uint64) ([]event.Event, error) {
 		}
 		plan = plan.Plant(m.kind, want)
 	}
-	p, err := performer.Play(l.Score, habits, plan, seed)
+	p, err := mistakes.Play(l.Score, habits, plan, seed)
 	if err != nil {
 		return nil, err
 	}

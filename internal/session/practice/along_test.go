@@ -9,7 +9,7 @@ import (
 
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
-	"undersong/internal/play/performer"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/playback"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -28,7 +28,7 @@ func rightHand(t *testing.T, s *score.Score) []event.Event {
 	c := *s
 	c.Only = score.RightAlone
 	alone, _, _ := c.Alone()
-	return exact(t, alone, performer.Plan{})
+	return exact(t, alone, mistakes.Plan{})
 }
 
 // sounded are the strikes on our channel, and the keys left down there.
@@ -148,7 +148,7 @@ func TestTheTuneOverTheStudent(t *testing.T) {
 	b := newBench(t, "title: T\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | F |\nm: c4 e4 | f8\n", func(o *Options) {
 		o.With = With{Voices: []playback.Voice{playback.Tune}, Channel: ours}
 	})
-	b.play(exact(t, b.score, performer.Plan{}), time.Hour).pass(time.Hour)
+	b.play(exact(t, b.score, mistakes.Plan{}), time.Hour).pass(time.Hour)
 	assert.Zero(t, b.summary()["wrong"])
 	assert.Equal(t, float64(len(b.score.Wants)), b.summary()["right"], "both hands are judged")
 	ons, down := b.sounded()

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/midi/event"
-	"undersong/internal/play/performer"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/ui/term"
 )
 
@@ -38,7 +38,7 @@ func TestThePlayerLeads(t *testing.T) {
 	assert.Equal(t, 3, v.Current, "bar 4")
 	assert.InDelta(t, 80, float64(v.Tempo), 4, "the player's own tempo")
 
-	b.playFrom(start, since(slower(exact(t, b.score, performer.Plan{})), b.now-start), time.Hour)
+	b.playFrom(start, since(slower(exact(t, b.score, mistakes.Plan{})), b.now-start), time.Hour)
 	assert.Empty(t, b.sent, "no click")
 	assert.Equal(t, true, b.lines()[0]["follow"])
 	assert.Equal(t, "finding", b.lines()[1]["type"], "no count-in; the first key is judged")
@@ -63,7 +63,7 @@ func since(events []event.Event, at time.Duration) []event.Event {
 
 func TestALedLoopGoesRound(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { led(o); o.Loop = true })
-	one := exact(t, b.score, performer.Plan{})
+	one := exact(t, b.score, mistakes.Plan{})
 	b.playFrom(0, rounds(one, one, one), 11*bar)
 	assert.Equal(t, 3, b.s.View().Pass)
 	b.pass(b.now + time.Hour)
@@ -90,19 +90,19 @@ func otherMusic(events []event.Event, after time.Duration) []event.Event {
 
 func TestALostPlaceIsShownUntilItIsFound(t *testing.T) {
 	b := newBench(t, tune, led)
-	b.playFrom(0, otherMusic(exact(t, b.score, performer.Plan{}), bar), time.Hour)
+	b.playFrom(0, otherMusic(exact(t, b.score, mistakes.Plan{}), bar), time.Hour)
 	b.pass(b.now + 20*time.Second)
 	v := b.s.View()
 	require.Equal(t, term.Lost, v.Phase)
 	assert.Contains(t, v.Correction, "begin again at the start of a bar")
 	assert.False(t, b.s.Done(), "a player who is lost has not come to the end")
-	b.playFrom(b.now, exact(t, b.score, performer.Plan{}), b.now+2*bar+300*time.Millisecond)
+	b.playFrom(b.now, exact(t, b.score, mistakes.Plan{}), b.now+2*bar+300*time.Millisecond)
 	assert.Equal(t, term.Playing, b.s.View().Phase)
 }
 
 func TestAPlayerWhoLeadsGoesOnWhenTheKeyboardIsBack(t *testing.T) {
 	b := newBench(t, tune, led)
-	one := exact(t, b.score, performer.Plan{})
+	one := exact(t, b.score, mistakes.Plan{})
 	b.playFrom(0, one, bar+300*time.Millisecond)
 	require.NoError(t, b.s.Lost(b.now, "Digital Piano"))
 	require.NoError(t, b.s.Found(b.now+time.Second, "Digital Piano"))

@@ -14,6 +14,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/test/material"
 )
@@ -134,7 +135,7 @@ func TestListenerNamesASimulatedStudent(t *testing.T) {
 		s := scoreFor(t, tune, c.pattern)
 		habits, err := performer.Human("steady")
 		require.NoError(t, err)
-		made, err := performer.Play(s, habits, performer.Plan{}, 1)
+		made, err := mistakes.Play(s, habits, mistakes.Plan{}, 1)
 		require.NoError(t, err)
 		e := newEars(t)
 		for _, ev := range made.Events {

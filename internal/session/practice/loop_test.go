@@ -14,7 +14,7 @@ import (
 	"undersong/internal/judge/coach"
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
-	"undersong/internal/play/performer"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/test/material"
@@ -119,7 +119,7 @@ func (r *rehearsal) has(text string) func() bool {
 func TestLoopHearsTheKeyboardWithItsOwnTimes(t *testing.T) {
 	r := newRehearsal(t, nil)
 	s := r.loop.Lesson.(*Session).o.Score
-	r.play(exact(t, s, performer.Plan{}), bar)
+	r.play(exact(t, s, mistakes.Plan{}), bar)
 	r.run(context.Background())
 	right := 0
 	for _, l := range r.lines() {

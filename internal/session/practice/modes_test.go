@@ -11,7 +11,7 @@ import (
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
-	"undersong/internal/play/performer"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/ui/term"
@@ -41,18 +41,18 @@ func rounds(all ...[]event.Event) []event.Event {
 }
 
 func wrongBass(b *bench, bars ...int) []event.Event {
-	plan := performer.Plan{}
+	plan := mistakes.Plan{}
 	for _, n := range bars {
-		plan = plan.Plant(performer.WrongBass, want(b.t, b.score, n, 1, pattern.Left))
+		plan = plan.Plant(mistakes.WrongBass, want(b.t, b.score, n, 1, pattern.Left))
 	}
 	return exact(b.t, b.score, plan)
 }
 
 func TestNothingIsToldBeforeThePassIsOver(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.After, o.All = true, false })
-	plan := performer.Plan{}.Plant(performer.Missing, want(t, b.score, 1, 2, pattern.Right)).
-		Plant(performer.WrongBass, want(t, b.score, 3, 1, pattern.Left)).
-		Plant(performer.Missing, want(t, b.score, 3, 4, pattern.Right))
+	plan := mistakes.Plan{}.Plant(mistakes.Missing, want(t, b.score, 1, 2, pattern.Right)).
+		Plant(mistakes.WrongBass, want(t, b.score, 3, 1, pattern.Left)).
+		Plant(mistakes.Missing, want(t, b.score, 3, 4, pattern.Right))
 	heading := b.out.String()
 	events := exact(t, b.score, plan)
 	b.play(events, 4*bar+900*time.Millisecond)
@@ -85,7 +85,7 @@ func TestJSONComesAfterThePassToo(t *testing.T) {
 	assert.Equal(t, "pass 1: 15 strokes right, 1 to mend", lines[16]["text"])
 	assert.Equal(t, "count-in", lines[17]["type"])
 	require.Len(t, b.music, 2)
-	b.play(exact(t, b.score, performer.Plan{}), b.music[1]+4*bar).pass(b.music[1] + 4*bar + 600*time.Millisecond)
+	b.play(exact(t, b.score, mistakes.Plan{}), b.music[1]+4*bar).pass(b.music[1] + 4*bar + 600*time.Millisecond)
 	assert.Equal(t, []string{"pass 1: 15 strokes right, 1 to mend", "bar 2: mended", "pass 2: All right: 16 strokes"}, b.notices())
 	require.NoError(t, b.s.Stop(b.now))
 }
@@ -102,7 +102,7 @@ func TestBetweenPassesThereIsTimeToRead(t *testing.T) {
 	assert.Contains(t, strings.Join(v.Summary, "\n"), "  1+  2B  3+  4+")
 	require.NoError(t, b.s.Event(event.On(b.now, 60, 70)))
 	assert.Len(t, b.music, 2, "a key begins the next count-in")
-	b.play(exact(t, b.score, performer.Plan{}), time.Hour).pass(b.now + time.Minute)
+	b.play(exact(t, b.score, mistakes.Plan{}), time.Hour).pass(b.now + time.Minute)
 	assert.Equal(t, "All right: 16 strokes", b.s.View().Summary[0], "of this pass")
 	assert.NotContains(t, b.s.View().Summary[1], "bar 2, beat 1")
 	require.NoError(t, b.s.Stop(b.now))
@@ -112,9 +112,9 @@ func TestBetweenPassesThereIsTimeToRead(t *testing.T) {
 func TestALedLoopIsCorrectedAfterThePass(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { led(o); o.After, o.Loop, o.All = true, true, false })
 	heading := b.out.String()
-	b.playFrom(0, rounds(wrongBass(b, 2), exact(t, b.score, performer.Plan{})), 4*bar+100*time.Millisecond)
+	b.playFrom(0, rounds(wrongBass(b, 2), exact(t, b.score, mistakes.Plan{})), 4*bar+100*time.Millisecond)
 	assert.Equal(t, heading, b.out.String())
-	b.playFrom(4*bar, exact(t, b.score, performer.Plan{})[1:], 4*bar+900*time.Millisecond).pass(4*bar + 900*time.Millisecond)
+	b.playFrom(4*bar, exact(t, b.score, mistakes.Plan{})[1:], 4*bar+900*time.Millisecond).pass(4*bar + 900*time.Millisecond)
 	told := strings.TrimPrefix(b.out.String(), heading)
 	assert.Contains(t, told, "bar 2, beat 1: bass ")
 	assert.Contains(t, b.s.View().Correction, "bar 2, beat 1: bass ")
@@ -122,7 +122,7 @@ func TestALedLoopIsCorrectedAfterThePass(t *testing.T) {
 
 func TestTheSameMistakeIsToldOnceAndThenCounted(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.Loop, o.All = true, false })
-	bad, good := wrongBass(b, 2), exact(t, b.score, performer.Plan{})
+	bad, good := wrongBass(b, 2), exact(t, b.score, mistakes.Plan{})
 	b.play(rounds(bad, bad, bad, good, bad), bar+20*bar-100*time.Millisecond)
 	var told []string
 	for _, l := range strings.Split(b.out.String(), "\n") {
@@ -140,7 +140,7 @@ func TestTheSameMistakeIsToldOnceAndThenCounted(t *testing.T) {
 
 func TestMendedIsPraisedAndCountedInJSON(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.Loop = true })
-	bad, good := wrongBass(b, 2), exact(t, b.score, performer.Plan{})
+	bad, good := wrongBass(b, 2), exact(t, b.score, mistakes.Plan{})
 	b.play(rounds(bad, bad, good), bar+8*bar+2*bar+600*time.Millisecond)
 	b.pass(b.now + 10*time.Millisecond)
 	assert.Equal(t, "bar 2: mended", b.s.View().Praise)
@@ -173,7 +173,7 @@ func TestAnotherHandOrKindIsAnotherMistake(t *testing.T) {
 
 func TestGoingBackToMendABarIsNoticedWhereThePlayerLeads(t *testing.T) {
 	b := newBench(t, tune, led)
-	bad, good := wrongBass(b, 3), exact(t, b.score, performer.Plan{})
+	bad, good := wrongBass(b, 3), exact(t, b.score, mistakes.Plan{})
 	cut := 3*bar + 600*time.Millisecond // two beats into bar 4
 	b.playFrom(0, bad, cut)
 	b.playFrom(cut+time.Second, good, time.Hour).pass(time.Hour)
@@ -185,7 +185,7 @@ func TestGoingBackToMendABarIsNoticedWhereThePlayerLeads(t *testing.T) {
 func TestADelayIsTakenOffWhatIsPlayed(t *testing.T) {
 	for _, delay := range []time.Duration{-60 * time.Millisecond, 60 * time.Millisecond} {
 		b := newBench(t, tune, func(o *Options) { o.Delay = delay })
-		events := exact(t, b.score, performer.Plan{})
+		events := exact(t, b.score, mistakes.Plan{})
 		for i := range events {
 			events[i].At += delay
 		}

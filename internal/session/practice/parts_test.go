@@ -44,7 +44,7 @@ func partsBench(t *testing.T, round bool) *bench {
 }
 
 func faultless(s *score.Score) []event.Event {
-	return performer.Faultless(s, performer.Habits{}, 1).Events
+	return performer.Play(s, performer.Habits{}, performer.Course{}, 1).Events
 }
 
 func TestAChartWithPartsIsPractised(t *testing.T) {

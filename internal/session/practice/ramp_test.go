@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/music/meter"
-	"undersong/internal/play/performer"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/ui/term"
 )
@@ -33,10 +33,10 @@ func (b *bench) tempi() []float64 {
 
 // pass plays one pass of a ramp at the tempo of its count-in, until the next one
 // begins.
-func (b *bench) rampPass(tempo meter.Tempo, change func(s performer.Plan) performer.Plan) {
+func (b *bench) rampPass(tempo meter.Tempo, change func(s mistakes.Plan) mistakes.Plan) {
 	b.score.Tempo = tempo
 	n := len(b.music)
-	b.play(exact(b.t, b.score, change(performer.Plan{})), time.Hour)
+	b.play(exact(b.t, b.score, change(mistakes.Plan{})), time.Hour)
 	for len(b.music) == n && b.now < time.Hour {
 		b.pass(b.now + 10*time.Millisecond)
 	}
@@ -44,9 +44,9 @@ func (b *bench) rampPass(tempo meter.Tempo, change func(s performer.Plan) perfor
 
 func TestTheTempoRisesAfterEachCleanPass(t *testing.T) {
 	b := newBench(t, tune, ramp(100, 120, 15))
-	clean := func(p performer.Plan) performer.Plan { return p }
-	wrong := func(p performer.Plan) performer.Plan {
-		return p.Plant(performer.Missing, want(t, b.score, 4, 4, pattern.Right))
+	clean := func(p mistakes.Plan) mistakes.Plan { return p }
+	wrong := func(p mistakes.Plan) mistakes.Plan {
+		return p.Plant(mistakes.Missing, want(t, b.score, 4, 4, pattern.Right))
 	}
 	b.rampPass(100, wrong) // the very last stroke
 	assert.Equal(t, []float64{100, 100}, b.tempi())
@@ -84,7 +84,7 @@ func TestOneSmallSlipInTimeIsCleanAndTwoAreNot(t *testing.T) {
 		want  float64
 	}{{1, 100, 110}, {2, 100, 100}, {1, 180, 100}} {
 		b := newBench(t, tune, ramp(100, 120, 10))
-		events := exact(t, b.score, performer.Plan{})
+		events := exact(t, b.score, mistakes.Plan{})
 		beat := 600 * time.Millisecond
 		for i := range events {
 			for s := range c.slips {

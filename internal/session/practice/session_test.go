@@ -13,6 +13,7 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/midi/event"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
@@ -120,9 +121,9 @@ func (b *bench) count(kind string) int {
 	return int(b.summary()["counts"].(map[string]any)[kind].(float64))
 }
 
-func exact(t testing.TB, s *score.Score, plan performer.Plan) []event.Event {
+func exact(t testing.TB, s *score.Score, plan mistakes.Plan) []event.Event {
 	t.Helper()
-	p, err := performer.Play(s, performer.Habits{}, plan, 1)
+	p, err := mistakes.Play(s, performer.Habits{}, plan, 1)
 	require.NoError(t, err)
 	return p.Events
 }
@@ -143,7 +144,7 @@ const bar = 2 * time.Second
 func TestMusicBeginsRightAfterTheCountIn(t *testing.T) {
 	b := newBench(t, tune, nil)
 	require.Equal(t, []time.Duration{bar}, b.music)
-	b.play(exact(t, b.score, performer.Plan{}), time.Hour).pass(time.Hour)
+	b.play(exact(t, b.score, mistakes.Plan{}), time.Hour).pass(time.Hour)
 	assert.True(t, b.s.Done())
 	assert.Equal(t, float64(0), b.summary()["wrong"])
 	assert.Equal(t, float64(len(b.score.Wants)), b.summary()["right"])
@@ -206,14 +207,14 @@ func TestFirstKeyBeginsTheCountIn(t *testing.T) {
 	require.NoError(t, b.s.Event(event.Off(b.now+50*time.Millisecond, 60)))
 	require.Equal(t, []time.Duration{3*time.Second + bar}, b.music)
 	assert.Equal(t, 4, b.s.View().CountIn)
-	b.play(exact(t, b.score, performer.Plan{}), time.Hour).pass(time.Hour)
+	b.play(exact(t, b.score, mistakes.Plan{}), time.Hour).pass(time.Hour)
 	assert.Equal(t, float64(0), b.summary()["wrong"], "the key that began it is no mistake")
 }
 
 func TestPlainTellsOneCorrectionABarAndTheRestInTheSummary(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.All = false })
-	plan := performer.Plan{}.Plant(performer.WrongBass, want(t, b.score, 2, 1, pattern.Left)).
-		Plant(performer.Missing, want(t, b.score, 2, 4, pattern.Right))
+	plan := mistakes.Plan{}.Plant(mistakes.WrongBass, want(t, b.score, 2, 1, pattern.Left)).
+		Plant(mistakes.Missing, want(t, b.score, 2, 4, pattern.Right))
 	b.play(exact(t, b.score, plan), time.Hour).pass(time.Hour)
 	text := b.out.String()
 	assert.Equal(t, 1, strings.Count(text, "bar 2, beat"), text)
@@ -226,7 +227,7 @@ func TestPlainTellsOneCorrectionABarAndTheRestInTheSummary(t *testing.T) {
 
 func TestUnpluggedKeyboardIsWaitedForAndTheBarBegunAgain(t *testing.T) {
 	b := newBench(t, tune, nil)
-	events := exact(t, b.score, performer.Plan{})
+	events := exact(t, b.score, mistakes.Plan{})
 	gone := bar + 2*bar + 700*time.Millisecond // in bar 3, keys down
 	b.play(events, gone).pass(gone)
 	require.NotZero(t, b.s.View().Down)
@@ -262,7 +263,7 @@ func TestUnpluggedKeyboardIsWaitedForAndTheBarBegunAgain(t *testing.T) {
 
 func TestLoopGoesRoundUntilStopped(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.Loop = true })
-	one := exact(t, b.score, performer.Plan{})
+	one := exact(t, b.score, mistakes.Plan{})
 	var all []event.Event
 	for round := range 3 {
 		for _, e := range one {
@@ -281,7 +282,7 @@ func TestLoopGoesRoundUntilStopped(t *testing.T) {
 
 func TestStoppingIsNoMistake(t *testing.T) {
 	b := newBench(t, tune, nil)
-	b.play(exact(t, b.score, performer.Plan{}), 4*bar+100*time.Millisecond)
+	b.play(exact(t, b.score, mistakes.Plan{}), 4*bar+100*time.Millisecond)
 	require.NoError(t, b.s.Stop(b.now))
 	assert.Equal(t, float64(0), b.summary()["wrong"])
 	require.NoError(t, b.s.Stop(b.now), "stopping twice does nothing")
@@ -307,7 +308,7 @@ func TestLongSessionEndsWithAdvice(t *testing.T) {
 
 func TestViewFollowsTheMusic(t *testing.T) {
 	b := newBench(t, tune, nil)
-	plan := performer.Plan{}.Plant(performer.WrongBass, want(t, b.score, 2, 1, pattern.Left))
+	plan := mistakes.Plan{}.Plant(mistakes.WrongBass, want(t, b.score, 2, 1, pattern.Left))
 	b.play(exact(t, b.score, plan), 2*bar+300*time.Millisecond).pass(2*bar + 300*time.Millisecond)
 	v := b.s.View()
 	assert.Equal(t, term.Playing, v.Phase)

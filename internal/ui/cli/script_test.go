@@ -18,6 +18,7 @@ import (
 	"undersong/internal/midi/port"
 	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
@@ -150,13 +151,13 @@ func perform(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	habits, err := performer.Human(w.habits)
 	ts.Check(err)
-	plan := performer.Plan{}
+	plan := mistakes.Plan{}
 	for _, m := range w.mistakes {
 		want, err := wantAt(s, m)
 		ts.Check(err)
-		plan = plan.Plant(performer.Kind(m.kind), want)
+		plan = plan.Plant(mistakes.Kind(m.kind), want)
 	}
-	p, err := performer.Play(s, habits, plan, w.seed)
+	p, err := mistakes.Play(s, habits, plan, w.seed)
 	ts.Check(err)
 	data, err := w.file(s, p.Events)
 	ts.Check(err)

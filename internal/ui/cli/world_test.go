@@ -16,6 +16,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
 	"undersong/internal/music/meter"
+	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
@@ -118,7 +119,7 @@ func tuneFile(t *testing.T) string {
 	return path
 }
 
-func performance(t *testing.T, mistakes ...mistake) []event.Event {
+func performance(t *testing.T, wrong ...mistake) []event.Event {
 	t.Helper()
 	c, err := chart.Parse([]byte(tuneText), "")
 	require.NoError(t, err)
@@ -128,13 +129,13 @@ func performance(t *testing.T, mistakes ...mistake) []event.Event {
 	require.NoError(t, err)
 	s, err := score.Build(c, p, score.Options{Tempo: meter.Tempo(120)})
 	require.NoError(t, err)
-	plan := performer.Plan{}
-	for _, m := range mistakes {
+	plan := mistakes.Plan{}
+	for _, m := range wrong {
 		at, err := wantAt(s, m)
 		require.NoError(t, err)
-		plan = plan.Plant(performer.Kind(m.kind), at)
+		plan = plan.Plant(mistakes.Kind(m.kind), at)
 	}
-	made, err := performer.Play(s, performer.Habits{}, plan, 1)
+	made, err := mistakes.Play(s, performer.Habits{}, plan, 1)
 	require.NoError(t, err)
 	return made.Events
 }

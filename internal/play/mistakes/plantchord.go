@@ -1,11 +1,13 @@
-package performer
+package mistakes
 
 import (
 	"math/bits"
 	"math/rand/v2"
+	"slices"
 
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 )
 
@@ -16,23 +18,23 @@ type change struct {
 }
 
 // fits reports whether all changes together leave each hand in its place.
-func (t *take) fits(changes []change) bool {
+func (t *planter) fits(changes []change) bool {
 	was := make([][]pitch.Num, len(changes))
 	for i, c := range changes {
-		was[i] = t.strokes[c.want].keys
-		t.strokes[c.want].keys = c.keys
+		was[i] = t.take.Strokes[c.want].Keys
+		t.take.Strokes[c.want].Keys = c.keys
 	}
 	ok := true
 	for _, c := range changes {
-		ok = ok && t.clear(t.strokes, c.want, c.keys)
+		ok = ok && t.take.Clear(c.want, c.keys)
 	}
 	for i, c := range changes {
-		t.strokes[c.want].keys = was[i]
+		t.take.Strokes[c.want].Keys = was[i]
 	}
 	return ok
 }
 
-func (t *take) wrongChord(i int, r *rand.Rand) (func(), string) {
+func (t *planter) wrongChord(i int, r *rand.Rand) (func(), string) {
 	wants, reason := t.chordStrokes(i)
 	if reason != "" {
 		return nil, reason
@@ -48,7 +50,7 @@ func (t *take) wrongChord(i int, r *rand.Rand) (func(), string) {
 			}
 			return func() {
 				for _, c := range changes {
-					t.strokes[c.want].set(c.keys)
+					t.take.Strokes[c.want].Set(c.keys)
 				}
 				t.put(Fault{Kind: WrongChord, Keys: changes[0].keys, Detail: other.String() + " for " + wanted.String()}, wants...)
 			}, ""
@@ -58,7 +60,7 @@ func (t *take) wrongChord(i int, r *rand.Rand) (func(), string) {
 }
 
 // chordStrokes lists the wants by which the chord at want i is heard.
-func (t *take) chordStrokes(i int) ([]int, string) {
+func (t *planter) chordStrokes(i int) ([]int, string) {
 	w := &t.s.Wants[i]
 	if len(w.Tones) >= 3 {
 		wants := t.withoutTune(t.moment(i))
@@ -75,7 +77,7 @@ func (t *take) chordStrokes(i int) ([]int, string) {
 
 // withoutTune leaves out notes of the tune that stand alone in their hand: they
 // tell no chord.
-func (t *take) withoutTune(wants []int) []int {
+func (t *planter) withoutTune(wants []int) []int {
 	var kept []int
 	for _, i := range wants {
 		if w := &t.s.Wants[i]; w.Role != score.Melody || len(w.Tones) > 1 {
@@ -87,7 +89,7 @@ func (t *take) withoutTune(wants []int) []int {
 
 // brokenChord lists the single notes of the harmony in the bar, where they
 // begin with want i and tell a whole chord.
-func (t *take) brokenChord(i int) ([]int, string) {
+func (t *planter) brokenChord(i int) ([]int, string) {
 	w := &t.s.Wants[i]
 	var wants []int
 	var heard chord.Set
@@ -120,7 +122,7 @@ func (t *take) brokenChord(i int) ([]int, string) {
 
 // otherChords lists the major and minor triads of the key that share at most
 // one note with a chord.
-func (t *take) otherChords(wanted chord.Chord) []chord.Chord {
+func (t *planter) otherChords(wanted chord.Chord) []chord.Chord {
 	scale := chord.Scale(t.s.Key)
 	var all []chord.Chord
 	for _, n := range t.s.Key.Scale() {
@@ -137,23 +139,23 @@ func (t *take) otherChords(wanted chord.Chord) []chord.Chord {
 // counterparts moves the wants' strokes to another chord. A whole chord that
 // would lack notes of it is taken in the nearest close position; of other blocks
 // it is nil then.
-func (t *take) counterparts(wants []int, other chord.Chord, octave pitch.Num) []change {
+func (t *planter) counterparts(wants []int, other chord.Chord, octave pitch.Num) []change {
 	var changes []change
 	for _, i := range wants {
-		var st stroke
-		st.set(counterpart(t.strokes[i].keys, t.s.Wants[i].Chord, other, octave))
+		var st performer.Stroke
+		st.Set(counterpart(t.take.Strokes[i].Keys, t.s.Wants[i].Chord, other, octave))
 		var set chord.Set
-		for _, k := range st.keys {
+		for _, k := range st.Keys {
 			set = set.With(k.Class())
 		}
 		if w := &t.s.Wants[i]; len(w.Tones) >= 3 && set != other.Set() {
 			if !w.Whole {
 				return nil
 			}
-			old := t.strokes[i].keys
-			st.keys = chord.Nearest(old, other.HandTones(3), lowest(old)+octave-6)
+			old := t.take.Strokes[i].Keys
+			st.Keys = chord.Nearest(old, other.HandTones(3), slices.Min(old)+octave-6)
 		}
-		changes = append(changes, change{i, st.keys})
+		changes = append(changes, change{i, st.Keys})
 	}
 	return changes
 }

@@ -1,14 +1,46 @@
-package performer
+package mistakes
 
 import (
 	"math/rand/v2"
 
 	"undersong/internal/music/meter"
+	"undersong/internal/play/performer"
+	"undersong/internal/sheet/score"
 )
+
+// planter bends one take.
+type planter struct {
+	take    *performer.Take
+	s       *score.Score
+	h       performer.Habits
+	plan    Plan
+	seed    uint64
+	touched []bool // wants that bear a fault
+	made    []made
+}
+
+func newPlanter(s *score.Score, h performer.Habits, plan Plan, seed uint64) *planter {
+	course := performer.Course{Start: plan.Start, Tempo: plan.Tempo, Fermatas: plan.Fermatas}
+	return &planter{
+		take: performer.NewTake(s, h, course, seed),
+		s:    s, h: h, plan: plan, seed: seed, touched: make([]bool, len(s.Wants)),
+	}
+}
+
+// What chance is drawn for, beside what a take draws for.
+const (
+	forFaults = 3
+	forSowing = 4
+)
+
+// random is the stream for a purpose and two numbers that tell its place.
+func (t *planter) random(purpose, a, b int) *rand.Rand {
+	return performer.Chance(t.seed, purpose, a, b)
+}
 
 // try finds out whether a mistake can be made on a want: how to make it, or the
 // reason why not.
-func (t *take) try(item Item, r *rand.Rand) (apply func(), reason string) {
+func (t *planter) try(item Item, r *rand.Rand) (apply func(), reason string) {
 	i := item.Want
 	if t.touched[i] {
 		return nil, "there is a mistake on this stroke already"
@@ -49,7 +81,7 @@ func (t *take) try(item Item, r *rand.Rand) (apply func(), reason string) {
 }
 
 // moment lists the wants struck together with want i, itself first.
-func (t *take) moment(i int) []int {
+func (t *planter) moment(i int) []int {
 	all := []int{i}
 	at := t.s.Wants[i].At
 	for j := i - 1; j >= 0 && t.s.Wants[j].At == at; j-- {
@@ -62,13 +94,13 @@ func (t *take) moment(i int) []int {
 }
 
 // barOf is a bar from its start to its end.
-func (t *take) barOf(i int) (from, to meter.Ticks) {
+func (t *planter) barOf(i int) (from, to meter.Ticks) {
 	b := &t.s.Bars[t.s.Wants[i].Bar]
 	return b.At, b.At + b.Len
 }
 
 // between lists the wants from one place to before another.
-func (t *take) between(from, to meter.Ticks) []int {
+func (t *planter) between(from, to meter.Ticks) []int {
 	var all []int
 	for i := range t.s.Wants {
 		if at := t.s.Wants[i].At; at >= from && at < to {

@@ -1,4 +1,4 @@
-package performer
+package mistakes
 
 import (
 	"sort"
@@ -9,15 +9,15 @@ import (
 
 // made is a mistake with the place that tells its time.
 type made struct {
-	fault   Fault
-	pos     meter.Ticks
-	until   meter.Ticks // the place to which it must be played without a break
-	stroke  int         // whose first note is its time; where that was not played, pos tells
-	rupture int         // of the order of things: index into take.breaks; else -1
+	fault  Fault
+	pos    meter.Ticks
+	until  meter.Ticks // the place to which it must be played without a break
+	stroke int         // whose first note is its time; where that was not played, pos tells
+	leaves int         // of the order of things: the number of its break; else -1
 }
 
 // put records a fault that concerns some wants, the first of which leads.
-func (t *take) put(f Fault, wants ...int) {
+func (t *planter) put(f Fault, wants ...int) {
 	lead := &t.s.Wants[wants[0]]
 	f.Want, f.Also = wants[0], wants[1:]
 	f.Bar, f.Beat = t.beatOf(lead.At)
@@ -34,13 +34,13 @@ func (t *take) put(f Fault, wants ...int) {
 }
 
 // beatOf is a place's bar as printed and its beat.
-func (t *take) beatOf(pos meter.Ticks) (bar int, beat float64) {
+func (t *planter) beatOf(pos meter.Ticks) (bar int, beat float64) {
 	b := &t.s.Bars[t.s.BarAt(pos)]
 	return b.Number, t.s.Meter.BeatAt(pos - b.At)
 }
 
 // untouched reports wants that bear no mistake yet.
-func (t *take) untouched(wants []int) bool {
+func (t *planter) untouched(wants []int) bool {
 	for _, i := range wants {
 		if t.touched[i] {
 			return false
@@ -50,7 +50,7 @@ func (t *take) untouched(wants []int) bool {
 }
 
 // truth tells the faults with the times at which they were made.
-func (t *take) truth() []Fault {
+func (t *planter) truth() []Fault {
 	var faults []Fault
 	for _, m := range t.made {
 		if !t.happens(m) {
@@ -63,32 +63,19 @@ func (t *take) truth() []Fault {
 	return faults
 }
 
-// happens reports a mistake whose place the path comes to.
-func (t *take) happens(m made) bool {
-	if m.rupture >= 0 {
-		return t.breaks[m.rupture].segment > 0
+// happens reports a mistake whose place the player comes to.
+func (t *planter) happens(m made) bool {
+	if m.leaves >= 0 {
+		_, reached := t.take.GoesOn(m.leaves)
+		return reached
 	}
-	for _, sg := range t.path {
-		if m.pos >= sg.from && m.pos < sg.to {
-			return m.until <= sg.to
-		}
-	}
-	return false
+	return t.take.Reaches(m.pos, m.until)
 }
 
-func (t *take) timeOf(m made) time.Duration {
-	if m.rupture >= 0 {
-		return t.path[t.breaks[m.rupture].segment-1].start
+func (t *planter) timeOf(m made) time.Duration {
+	if m.leaves >= 0 {
+		at, _ := t.take.GoesOn(m.leaves)
+		return at
 	}
-	for i := range t.played {
-		if p := &t.played[i]; p.index == m.stroke && p.visit == 0 {
-			return p.at()
-		}
-	}
-	for i := range t.path {
-		if sg := &t.path[i]; m.pos >= sg.from && m.pos < sg.to {
-			return t.nominal(sg, m.pos)
-		}
-	}
-	return 0
+	return t.take.TimeOf(m.stroke, m.pos)
 }

@@ -1,4 +1,4 @@
-package performer
+package mistakes
 
 import (
 	"math/rand/v2"
@@ -13,8 +13,8 @@ import (
 // semitones of all fingers together.
 const leastDetour = 3
 
-func (t *take) wrongInversion(i int, r *rand.Rand) (func(), string) {
-	w, st := &t.s.Wants[i], &t.strokes[i]
+func (t *planter) wrongInversion(i int, r *rand.Rand) (func(), string) {
+	w, st := &t.s.Wants[i], &t.take.Strokes[i]
 	if w.Role == score.Melody {
 		return t.buried(i, r)
 	}
@@ -22,8 +22,8 @@ func (t *take) wrongInversion(i int, r *rand.Rand) (func(), string) {
 		return nil, "this stroke may lie in any inversion"
 	}
 	var choices [][]pitch.Num
-	for _, keys := range turned(close(st.keys)) {
-		if t.clear(t.strokes, i, keys) && keys[0].Class() != st.keys[0].Class() && t.detour(i, keys) {
+	for _, keys := range chord.Turned(close(st.Keys)) {
+		if t.take.Clear(i, keys) && keys[0].Class() != st.Keys[0].Class() && t.detour(i, keys) {
 			choices = append(choices, keys)
 		}
 	}
@@ -32,18 +32,18 @@ func (t *take) wrongInversion(i int, r *rand.Rand) (func(), string) {
 	}
 	keys := pick(r, choices)
 	return func() {
-		st.keys = keys
+		st.Keys = keys
 		t.put(Fault{Kind: WrongInversion, Keys: keys, Detail: t.names(keys[:1]) + " lowest in " + w.Chord.String()}, i)
 	}, ""
 }
 
 // buried puts another note of a stroke over the tune's.
-func (t *take) buried(i int, r *rand.Rand) (func(), string) {
-	w, st := &t.s.Wants[i], &t.strokes[i]
+func (t *planter) buried(i int, r *rand.Rand) (func(), string) {
+	w, st := &t.s.Wants[i], &t.take.Strokes[i]
 	tune := w.Tones[len(w.Tones)-1].Accept
 	var choices [][]pitch.Num
-	for _, keys := range turned(st.keys) {
-		if top := keys[len(keys)-1]; len(keys) > 1 && !tune.Has(top.Class()) && t.clear(t.strokes, i, keys) {
+	for _, keys := range chord.Turned(st.Keys) {
+		if top := keys[len(keys)-1]; len(keys) > 1 && !tune.Has(top.Class()) && t.take.Clear(i, keys) {
 			choices = append(choices, keys)
 		}
 	}
@@ -52,7 +52,7 @@ func (t *take) buried(i int, r *rand.Rand) (func(), string) {
 	}
 	keys := pick(r, choices)
 	return func() {
-		st.keys = keys
+		st.Keys = keys
 		top := keys[len(keys)-1:]
 		t.put(Fault{Kind: WrongInversion, Keys: keys, Detail: t.names(top) + " over the tune's " + w.Tune.Note.String()}, i)
 	}, ""
@@ -68,15 +68,15 @@ func close(keys []pitch.Num) []pitch.Num {
 
 // detour reports an inversion that is wrong: any other than a named one, and a
 // longer way where the nearest is wanted.
-func (t *take) detour(i int, keys []pitch.Num) bool {
+func (t *planter) detour(i int, keys []pitch.Num) bool {
 	w := &t.s.Wants[i]
 	if w.Inversion != pattern.NearestInversion {
 		return keys[0].Class() != w.Bottom
 	}
 	for j := i - 1; j >= 0; j-- {
 		if p := &t.s.Wants[j]; p.Hand == w.Hand {
-			from := t.strokes[j].keys
-			return p.Whole && chord.Motion(from, keys) >= chord.Motion(from, t.strokes[i].keys)+leastDetour
+			from := t.take.Strokes[j].Keys
+			return p.Whole && chord.Motion(from, keys) >= chord.Motion(from, t.take.Strokes[i].Keys)+leastDetour
 		}
 	}
 	return false
@@ -85,17 +85,17 @@ func (t *take) detour(i int, keys []pitch.Num) bool {
 // reach is how far a slip in the bass goes, in semitones.
 const reach = 5
 
-func (t *take) wrongBass(i int, r *rand.Rand) (func(), string) {
-	w, st := &t.s.Wants[i], &t.strokes[i]
+func (t *planter) wrongBass(i int, r *rand.Rand) (func(), string) {
+	w, st := &t.s.Wants[i], &t.take.Strokes[i]
 	switch {
-	case w.Role != score.Bass || len(st.keys) != 1:
+	case w.Role != score.Bass || len(st.Keys) != 1:
 		return nil, "this is no bass note"
 	case w.Approach:
 		return nil, "an approach note is no chord's bass"
 	}
 	var choices []pitch.Num
-	for k := st.keys[0] - reach; k <= st.keys[0]+reach; k++ {
-		if chord.Scale(t.s.Key).Has(k.Class()) && !w.Allowed.Has(k.Class()) && t.clear(t.strokes, i, []pitch.Num{k}) {
+	for k := st.Keys[0] - reach; k <= st.Keys[0]+reach; k++ {
+		if chord.Scale(t.s.Key).Has(k.Class()) && !w.Allowed.Has(k.Class()) && t.take.Clear(i, []pitch.Num{k}) {
 			choices = append(choices, k)
 		}
 	}
@@ -104,8 +104,8 @@ func (t *take) wrongBass(i int, r *rand.Rand) (func(), string) {
 	}
 	k := pick(r, choices)
 	return func() {
-		detail := t.names([]pitch.Num{k}) + " for " + t.names(st.keys)
-		st.keys = []pitch.Num{k}
-		t.put(Fault{Kind: WrongBass, Keys: st.keys, Detail: detail}, i)
+		detail := t.names([]pitch.Num{k}) + " for " + t.names(st.Keys)
+		st.Keys = []pitch.Num{k}
+		t.put(Fault{Kind: WrongBass, Keys: st.Keys, Detail: detail}, i)
 	}, ""
 }

@@ -1,4 +1,4 @@
-package performer
+package mistakes
 
 import (
 	"math/rand/v2"
@@ -8,6 +8,7 @@ import (
 	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 )
@@ -31,14 +32,14 @@ const (
 	blaring = 30
 )
 
-func (t *take) displace(i, sign int, r *rand.Rand) (func(), string) {
+func (t *planter) displace(i, sign int, r *rand.Rand) (func(), string) {
 	wants := t.moment(i)
-	before, after := t.gaps(t.s.Wants[i].At)
+	before, after := t.take.Gaps(t.s.Wants[i].At)
 	gap := after
 	if sign < 0 {
 		gap = before
 	}
-	wander := time.Duration(within * t.h.Drift * float64(t.s.Tempo.Duration(t.s.Meter.Beat(), t.s.Meter)))
+	wander := t.h.Wander(t.s.Tempo.Duration(t.s.Meter.Beat(), t.s.Meter))
 	least, most := leastShift+wander, mostShift+wander
 	most = min(most, time.Duration(shiftShare*float64(t.s.Tempo.Duration(gap, t.s.Meter))))
 	at := t.plan.Start + t.s.Time(t.s.Wants[i].At)
@@ -56,7 +57,7 @@ func (t *take) displace(i, sign int, r *rand.Rand) (func(), string) {
 	by = time.Duration(sign) * by.Round(time.Millisecond)
 	return func() {
 		for _, j := range wants {
-			t.strokes[j].shift = by
+			t.take.Strokes[j].Shift = by
 		}
 		kind, word := Late, "late"
 		if sign < 0 {
@@ -66,28 +67,25 @@ func (t *take) displace(i, sign int, r *rand.Rand) (func(), string) {
 	}, ""
 }
 
-func (t *take) short(i int) (func(), string) {
+func (t *planter) short(i int) (func(), string) {
 	w := &t.s.Wants[i]
 	switch {
 	case w.Free:
 		return nil, "the length of this stroke is free"
 	case w.Dur < t.s.Meter.Beat():
 		return nil, "this stroke is shorter than a beat anyway"
-	case t.h.Pedal != NoPedal:
+	case t.h.Pedal != performer.NoPedal:
 		return nil, "this player's pedal would hide it"
 	case t.h.Legato > 0 && t.h.Legato < 2*shortShare:
 		return nil, "this player plays everything short"
 	}
 	return func() {
-		t.strokes[i].hold = shortShare
-		t.put(Fault{Kind: Short, Keys: t.strokes[i].keys, Detail: "let go after a fifth of its length"}, i)
+		t.take.Strokes[i].Hold = shortShare
+		t.put(Fault{Kind: Short, Keys: t.take.Strokes[i].Keys, Detail: "let go after a fifth of its length"}, i)
 	}, ""
 }
 
-// blur is a pedal that stays down: pressed after the moment at from, let go at to.
-type blur struct{ from, to meter.Ticks }
-
-func (t *take) blurred(i int) (func(), string) {
+func (t *planter) blurred(i int) (func(), string) {
 	w := &t.s.Wants[i]
 	if i == 0 || w.Harmony == 0 {
 		return nil, "no harmony came before"
@@ -111,7 +109,7 @@ func (t *take) blurred(i int) (func(), string) {
 		return nil, "there is a mistake under this pedal already"
 	}
 	return func() {
-		t.blurs = append(t.blurs, blur{before.At, to})
+		t.take.Blur(before.At, to)
 		t.put(Fault{Kind: Blurred, Detail: "pedal held from " + before.Chord.String() + " into " + w.Chord.String()}, i)
 		m := &t.made[len(t.made)-1]
 		m.pos, m.until = before.At, to
@@ -123,9 +121,9 @@ func (t *take) blurred(i int) (func(), string) {
 
 // rings reports a note struck at a place that is foreign to a set, and is not
 // struck again before another place.
-func (t *take) rings(pos, until meter.Ticks, set chord.Set) bool {
+func (t *planter) rings(pos, until meter.Ticks, set chord.Set) bool {
 	for _, i := range t.between(pos, pos+1) {
-		for _, k := range t.strokes[i].keys {
+		for _, k := range t.take.Strokes[i].Keys {
 			if !set.Has(k.Class()) && !t.strikes(k, pos+1, until) {
 				return true
 			}
@@ -135,16 +133,16 @@ func (t *take) rings(pos, until meter.Ticks, set chord.Set) bool {
 }
 
 // strikes reports a key that is struck between two places.
-func (t *take) strikes(k pitch.Num, from, to meter.Ticks) bool {
+func (t *planter) strikes(k pitch.Num, from, to meter.Ticks) bool {
 	for _, i := range t.between(from, to) {
-		if slices.Contains(t.strokes[i].keys, k) {
+		if slices.Contains(t.take.Strokes[i].Keys, k) {
 			return true
 		}
 	}
 	return false
 }
 
-func (t *take) balance(i int) (func(), string) {
+func (t *planter) balance(i int) (func(), string) {
 	wants := t.between(t.barOf(i))
 	if !t.untouched(wants) {
 		return nil, "there is a mistake in this bar already"
@@ -162,9 +160,9 @@ func (t *take) balance(i int) (func(), string) {
 	}
 	return func() {
 		for n, j := range wants {
-			t.strokes[j].gain = gains[n]
+			t.take.Strokes[j].Gain = gains[n]
 			if t.s.Wants[j].Role == score.Melody {
-				t.strokes[j].top = tops
+				t.take.Strokes[j].Top = tops
 			}
 		}
 		t.put(Fault{Kind: Balance, Detail: detail}, wants...)
@@ -172,7 +170,7 @@ func (t *take) balance(i int) (func(), string) {
 }
 
 // flatAccents are gains that turn accents upside down, or nil without accents.
-func (t *take) flatAccents(wants []int) (gains []int, detail string) {
+func (t *planter) flatAccents(wants []int) (gains []int, detail string) {
 	accents := 0
 	for _, j := range wants {
 		gain := tooLoud
@@ -190,7 +188,7 @@ func (t *take) flatAccents(wants []int) (gains []int, detail string) {
 
 // buriedBass are gains under which chords drown the bass, or nil where the bar
 // has not both.
-func (t *take) buriedBass(wants []int) (gains []int, detail string) {
+func (t *planter) buriedBass(wants []int) (gains []int, detail string) {
 	basses, chords := 0, 0
 	for _, j := range wants {
 		w, gain := &t.s.Wants[j], 0
@@ -212,7 +210,7 @@ func (t *take) buriedBass(wants []int) (gains []int, detail string) {
 
 // drownedTune are gains under which the tune is drowned, or nil where nothing
 // but a bass lies under it.
-func (t *take) drownedTune(wants []int) (gains []int, detail string) {
+func (t *planter) drownedTune(wants []int) (gains []int, detail string) {
 	tune, chords := 0, 0
 	for _, j := range wants {
 		w, gain := &t.s.Wants[j], 0

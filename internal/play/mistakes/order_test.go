@@ -1,4 +1,4 @@
-package performer
+package mistakes
 
 import (
 	"fmt"
@@ -10,10 +10,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/music/meter"
+	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 // told lists the left hand's strokes as "bar.beat@seconds".
@@ -27,7 +28,7 @@ func told(s *score.Score, p Performance) string {
 }
 
 func TestTheOrderOfThings(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F | G | C |", own(t, "4/4", "halves", "left: 1 5"))
+	s := sounding.Score(t, "4/4", "120", "| C | F | G | C |", sounding.Own(t, "4/4", "halves", "left: 1 5"))
 	for _, c := range []struct {
 		item   Item
 		bar    int
@@ -46,10 +47,10 @@ func TestTheOrderOfThings(t *testing.T) {
 		{Item{Kind: Jump, Bars: -3}, 3, 1, 6, "1.1@0 1.3@1 2.1@2 2.3@3 3.1@4 3.3@5 1.1@6 1.3@7 2.1@8 2.3@9 3.1@10 3.3@11 4.1@12 4.3@13"},
 	} {
 		c.item.Want = want(t, s, c.bar, c.beat, pattern.Left)
-		p, err := Play(s, Habits{}, Plan{Items: []Item{c.item}}, 1)
+		p, err := Play(s, performer.Habits{}, Plan{Items: []Item{c.item}}, 1)
 		require.NoError(t, err, "%v", c.item)
 		assert.Equal(t, c.played, told(s, p), "%v", c.item)
-		assertKeyboard(t, p.Events, string(c.item.Kind))
+		sounding.AssertKeyboard(t, p.Events, string(c.item.Kind))
 		require.Len(t, p.Truth, 1)
 		assert.InDelta(t, c.at, p.Truth[0].At.Seconds(), 0.002, "%v", c.item)
 		assert.Equal(t, c.bar, p.Truth[0].Bar)
@@ -57,7 +58,7 @@ func TestTheOrderOfThings(t *testing.T) {
 }
 
 func TestOrdersThatCannotBe(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F | G | C |", own(t, "4/4", "halves", "left: 1 5"))
+	s := sounding.Score(t, "4/4", "120", "| C | F | G | C |", sounding.Own(t, "4/4", "halves", "left: 1 5"))
 	for reason, items := range map[string][]Item{
 		"no such bar":                  {{Kind: Restart, Want: 3, Bars: 2}},
 		"at most 64 beats":             {{Kind: Pause, Want: 3, Beats: math.NaN()}},
@@ -68,24 +69,24 @@ func TestOrdersThatCannotBe(t *testing.T) {
 		"mistake in this bar already":  {{Kind: Missing, Want: 3}, {Kind: RepeatBar, Want: 2}},
 		"mistake on this stroke alrea": {{Kind: RepeatBar, Want: 2}, {Kind: Missing, Want: 3}},
 	} {
-		_, err := Play(s, Habits{}, Plan{Items: items}, 1)
+		_, err := Play(s, performer.Habits{}, Plan{Items: items}, 1)
 		assert.ErrorContains(t, err, reason)
 	}
 }
 
 // What is played once more is played without the mistake.
 func TestAMistakeIsNotRepeated(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F | G | C |", own(t, "4/4", "halves", "left: 1 5"))
+	s := sounding.Score(t, "4/4", "120", "| C | F | G | C |", sounding.Own(t, "4/4", "halves", "left: 1 5"))
 	plan := Plan{Items: []Item{{Kind: Missing, Want: 1}, {Kind: Jump, Want: 2, Bars: -2}}}
-	p, err := Play(s, Habits{}, plan, 1)
+	p, err := Play(s, performer.Habits{}, plan, 1)
 	require.NoError(t, err)
 	assert.Equal(t, "1.1@0 2.1@2 2.3@3 1.1@4 1.3@5 2.1@6 2.3@7 3.1@8 3.3@9 4.1@10 4.3@11", told(s, p))
 }
 
 func TestABassIsHeldThroughAStumble(t *testing.T) {
-	s := build(t, "4/4", "120", "| C |", material.Shipped(t, "driving-quarters"))
+	s := sounding.Score(t, "4/4", "120", "| C |", material.Shipped(t, "driving-quarters"))
 	i := want(t, s, 1, 3, pattern.Right)
-	p, err := Play(s, Habits{}, Plan{Items: []Item{{Kind: Stumble, Want: i, Beats: 1}}}, 1)
+	p, err := Play(s, performer.Habits{}, Plan{Items: []Item{{Kind: Stumble, Want: i, Beats: 1}}}, 1)
 	require.NoError(t, err)
 	for _, e := range p.Events {
 		if e.IsNoteOff() && e.Data1 == 48 {
@@ -94,52 +95,10 @@ func TestABassIsHeldThroughAStumble(t *testing.T) {
 	}
 }
 
-func TestTempoMarksAndFermatas(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F | G | C |", own(t, "4/4", "halves", "left: 1 5"))
-	bar := 4 * meter.Quarter
-	play := func(p Plan) Performance {
-		got, err := Play(s, Habits{}, p, 1)
-		require.NoError(t, err)
-		assertKeyboard(t, got.Events, "tempo")
-		return got
-	}
-	assert.Equal(t, "1.1@0 1.3@1 2.1@2 2.3@4 3.1@6 3.3@8 4.1@10 4.3@12",
-		told(s, play(Plan{Tempo: []TempoMark{{At: bar, Share: 0.5}}})), "half tempo from bar 2")
-	assert.Equal(t, "1.1@0 1.3@1 2.1@2 2.3@5 3.1@6 3.3@7 4.1@8 4.3@9",
-		told(s, play(Plan{Fermatas: []Fermata{{At: bar, Beats: 4}}})))
-
-	// A tempo that rises evenly in space from v to 2v takes ln 2 of the time.
-	got := play(Plan{Tempo: []TempoMark{{At: 0, Share: 1}, {At: 4 * bar, Share: 2}}})
-	half := got.Onsets[4].At.Seconds() // at the middle bar line
-	assert.InDelta(t, 8*math.Log(1.5), half, 0.01)
-}
-
-func TestAFreeTempo(t *testing.T) {
-	s := longScore(t)
-	p := Faultless(s, Habits{TempoWalk: 0.04, Rubato: 0.1}, 3)
-	assertKeyboard(t, p.Events, "free")
-	slowest, fastest := time.Duration(0), time.Hour
-	last := time.Duration(-1)
-	for _, o := range p.Onsets {
-		if s.Wants[o.Want].Hand == pattern.Right {
-			continue
-		}
-		if last >= 0 {
-			slowest, fastest = max(slowest, o.At-last), min(fastest, o.At-last)
-		}
-		last = o.At
-	}
-	// A beat is a second; the walk stays within 30 %, the rubato adds 10.
-	assert.Less(t, slowest.Seconds(), 1/(0.7*0.9)+0.001)
-	assert.Greater(t, fastest.Seconds(), 1/(1.3*1.1)-0.001)
-	assert.Greater(t, slowest.Seconds(), 1.2)
-	assert.Less(t, fastest.Seconds(), 0.85)
-}
-
 func TestABreakEndsWhatWasHeld(t *testing.T) {
-	s := build(t, "4/4", "120", "| C |", material.Shipped(t, "driving-quarters"))
+	s := sounding.Score(t, "4/4", "120", "| C |", material.Shipped(t, "driving-quarters"))
 	i := want(t, s, 1, 3, pattern.Right)
-	p, err := Play(s, Habits{}, Plan{Items: []Item{{Kind: Restart, Want: i, Beats: 1}}}, 1)
+	p, err := Play(s, performer.Habits{}, Plan{Items: []Item{{Kind: Restart, Want: i, Beats: 1}}}, 1)
 	require.NoError(t, err)
 	for _, e := range p.Events {
 		if e.IsNoteOff() && e.Data1 == 48 {
@@ -150,8 +109,8 @@ func TestABreakEndsWhatWasHeld(t *testing.T) {
 }
 
 func TestABarPlayedTwiceWandersOn(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F |", own(t, "4/4", "quarters", "left: 1 5 1 5"))
-	p, err := Play(s, Habits{Drift: 0.05}, Plan{}.Plant(RepeatBar, 0), 1)
+	s := sounding.Score(t, "4/4", "120", "| C | F |", sounding.Own(t, "4/4", "quarters", "left: 1 5 1 5"))
+	p, err := Play(s, performer.Habits{Drift: 0.05}, Plan{}.Plant(RepeatBar, 0), 1)
 	require.NoError(t, err)
 	for i := range 4 {
 		assert.NotEqual(t, p.Onsets[i].At+2*time.Second, p.Onsets[i+4].At)

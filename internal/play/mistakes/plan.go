@@ -1,11 +1,31 @@
-package performer
+package mistakes
 
 import (
 	"fmt"
 	"time"
 
+	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 )
+
+// Performance is what was played, and what it was meant to be.
+type Performance struct {
+	performer.Performance
+	Truth []Fault // by time
+}
+
+// Play plays s with mistakes. The same seed with and without a mistake differs
+// at the mistake alone. Its errors are *PlantError: a mistake that was asked for
+// and cannot be made there. A plan without Items never fails.
+func Play(s *score.Score, h performer.Habits, plan Plan, seed uint64) (Performance, error) {
+	t := newPlanter(s, h, plan, seed)
+	if err := t.plant(); err != nil {
+		return Performance{}, err
+	}
+	p := Performance{Performance: t.take.Play()}
+	p.Truth = t.truth()
+	return p, nil
+}
 
 // Plan says what is played otherwise than written. The zero value changes
 // nothing.
@@ -18,8 +38,8 @@ type Plan struct {
 	Kinds []Kind
 	Rate  float64
 
-	Tempo    []TempoMark // by place; none keeps the score's tempo
-	Fermatas []Fermata
+	Tempo    []performer.TempoMark // by place; none keeps the score's tempo
+	Fermatas []performer.Fermata
 }
 
 // Item is a mistake to be made.
@@ -41,8 +61,8 @@ func Random(kinds []Kind, rate float64) Plan { return Plan{Kinds: kinds, Rate: r
 
 // Sites lists the wants on which a mistake can be planted, for a player with
 // these habits who starts at p.Start and makes no other.
-func (p Plan) Sites(s *score.Score, h Habits, k Kind) []int {
-	t := newTake(s, h, Plan{Start: p.Start}, 0)
+func (p Plan) Sites(s *score.Score, h performer.Habits, k Kind) []int {
+	t := newPlanter(s, h, Plan{Start: p.Start}, 0)
 	var sites []int
 	for i := range s.Wants {
 		if _, reason := t.try(Item{Kind: k, Want: i}, t.random(forFaults, i, 0)); reason == "" {
@@ -67,7 +87,7 @@ func (e *PlantError) Error() string {
 }
 
 // plant makes the mistakes that were asked for, then sows the others.
-func (t *take) plant() error {
+func (t *planter) plant() error {
 	taken := map[int]bool{}
 	for n, item := range t.plan.Items {
 		if err := t.make(n, item); err != nil {
@@ -77,7 +97,6 @@ func (t *take) plant() error {
 	}
 	planted := len(t.made)
 	t.sow(taken)
-	t.layPath()
 	for n, m := range t.made[:planted] {
 		if !t.happens(m) {
 			return t.fail(t.plan.Items[n], "what comes before leads the player past it")
@@ -87,13 +106,13 @@ func (t *take) plant() error {
 }
 
 // fail tells where an item cannot be made.
-func (t *take) fail(item Item, reason string) error {
+func (t *planter) fail(item Item, reason string) error {
 	w := &t.s.Wants[item.Want]
 	where := fmt.Sprintf("bar %d, beat %g, %s hand", t.s.Bars[w.Bar].Number, w.Beat, w.Hand)
 	return &PlantError{Item: item, Where: where, Reason: reason}
 }
 
-func (t *take) make(n int, item Item) error {
+func (t *planter) make(n int, item Item) error {
 	if item.Want < 0 || item.Want >= len(t.s.Wants) {
 		return &PlantError{Item: item, Reason: fmt.Sprintf("the score has %d strokes, counted from 0", len(t.s.Wants))}
 	}
@@ -106,7 +125,7 @@ func (t *take) make(n int, item Item) error {
 }
 
 // sow gives the bars not taken their chance mistakes.
-func (t *take) sow(taken map[int]bool) {
+func (t *planter) sow(taken map[int]bool) {
 	if len(t.plan.Kinds) == 0 {
 		return
 	}
@@ -126,7 +145,7 @@ func (t *take) sow(taken map[int]bool) {
 
 // sowBar makes one mistake on one of the wants first to last-1, where any can
 // be made: each kind in a random order on each want in a random order.
-func (t *take) sowBar(first, last int) {
+func (t *planter) sowBar(first, last int) {
 	r := t.random(forSowing, first+1, 0)
 	for _, k := range r.Perm(len(t.plan.Kinds)) {
 		for _, i := range r.Perm(last - first) {

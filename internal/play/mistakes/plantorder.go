@@ -1,44 +1,33 @@
-package performer
+package mistakes
 
 import (
 	"fmt"
 	"math/rand/v2"
 	"time"
 
-	"undersong/internal/music/meter"
+	"undersong/internal/play/performer"
 )
 
-// rupture is a place at which, the first time that it is reached, playing goes
-// on elsewhere.
-type rupture struct {
-	at, to  meter.Ticks
-	gap     time.Duration
-	segment int // the segment after it, counted from 1; 0 where it is not reached
-}
-
-// longestWait bounds Item.Beats.
-const longestWait = 64
-
 // falter makes the mistakes with a wait in them.
-func (t *take) falter(item Item, r *rand.Rand) (func(), string) {
+func (t *planter) falter(item Item, r *rand.Rand) (func(), string) {
 	w := &t.s.Wants[item.Want]
 	wants := t.moment(item.Want)
 	if item.Want > 0 && t.s.Wants[item.Want-1].At == w.At {
 		return nil, "plant it on the first stroke of the moment"
 	}
-	b := rupture{at: w.At, to: w.At}
+	b := performer.Break{At: w.At, To: w.At}
 	least, most := 1.5, 3.5
 	detail := "a pause of %s"
 	switch item.Kind {
 	case Stumble:
-		b.at++
+		b.At++
 		least, most, detail = 0.5, 1, "struck again after %s"
 	case Restart:
 		bar := w.Bar - item.Bars
 		if item.Bars < 0 || bar < 0 {
 			return nil, "there is no such bar before it"
 		}
-		b.to = t.s.Bars[bar].At
+		b.To = t.s.Bars[bar].At
 		least, most, detail = 0.5, 2, fmt.Sprintf("back to bar %d after %%s", t.s.Bars[bar].Number)
 		wants = t.between(t.barOf(item.Want))
 	}
@@ -47,16 +36,16 @@ func (t *take) falter(item Item, r *rand.Rand) (func(), string) {
 		beats = item.Beats
 	}
 	switch {
-	case !(beats > 0 && beats <= longestWait):
-		return nil, fmt.Sprintf("a wait is more than 0 and at most %d beats", longestWait)
-	case item.Kind != Stumble && len(t.between(b.to, b.at)) == 0 && (item.Kind == Restart || item.Want == 0):
+	case !(beats > 0 && beats <= performer.LongestWait):
+		return nil, fmt.Sprintf("a wait is more than 0 and at most %d beats", performer.LongestWait)
+	case item.Kind != Stumble && len(t.between(b.To, b.At)) == 0 && (item.Kind == Restart || item.Want == 0):
 		return nil, "nothing was played before it"
 	case !t.untouched(wants):
 		return nil, "there is a mistake here already"
 	}
-	b.gap = time.Duration(beats * float64(t.s.Tempo.Duration(t.s.Meter.Beat(), t.s.Meter))).Round(time.Millisecond)
+	b.Gap = time.Duration(beats * float64(t.s.Tempo.Duration(t.s.Meter.Beat(), t.s.Meter))).Round(time.Millisecond)
 	return func() {
-		t.rend(Fault{Kind: item.Kind, Shift: b.gap, Detail: fmt.Sprintf(detail, b.gap)}, b, item.Want, wants)
+		t.rend(Fault{Kind: item.Kind, Shift: b.Gap, Detail: fmt.Sprintf(detail, b.Gap)}, b, item.Want, wants)
 	}, ""
 }
 
@@ -64,7 +53,7 @@ func (t *take) falter(item Item, r *rand.Rand) (func(), string) {
 const mostJump = 4
 
 // stray makes the mistakes that go on in time at another bar.
-func (t *take) stray(item Item, r *rand.Rand) (func(), string) {
+func (t *planter) stray(item Item, r *rand.Rand) (func(), string) {
 	bar := t.s.Wants[item.Want].Bar
 	from, to := t.barOf(item.Want)
 	wants := t.between(from, to)
@@ -75,19 +64,19 @@ func (t *take) stray(item Item, r *rand.Rand) (func(), string) {
 		return nil, "there is a mistake in this bar already"
 	}
 	number := t.s.Bars[bar].Number
-	b, detail := rupture{at: to, to: from}, fmt.Sprintf("bar %d twice", number)
+	b, detail := performer.Break{At: to, To: from}, fmt.Sprintf("bar %d twice", number)
 	switch item.Kind {
 	case SkipBar:
 		if bar+1 == len(t.s.Bars) {
 			return nil, "this is the last bar"
 		}
-		b, detail = rupture{at: from, to: to}, fmt.Sprintf("without bar %d", number)
+		b, detail = performer.Break{At: from, To: to}, fmt.Sprintf("without bar %d", number)
 	case Jump:
 		target, reason := t.target(bar, item.Bars, r)
 		if reason != "" {
 			return nil, reason
 		}
-		b.to = t.s.Bars[target].At
+		b.To = t.s.Bars[target].At
 		detail = fmt.Sprintf("from bar %d to bar %d", number, t.s.Bars[target].Number)
 		wants = wants[:1]
 	}
@@ -96,7 +85,7 @@ func (t *take) stray(item Item, r *rand.Rand) (func(), string) {
 
 // target is the bar that a jump after bar leads to, by bars away from the next
 // one; 0 lets chance choose.
-func (t *take) target(bar, by int, r *rand.Rand) (int, string) {
+func (t *planter) target(bar, by int, r *rand.Rand) (int, string) {
 	if by != 0 {
 		if target := bar + 1 + by; target >= 0 && target < len(t.s.Bars) {
 			return target, ""
@@ -117,15 +106,14 @@ func (t *take) target(bar, by int, r *rand.Rand) (int, string) {
 }
 
 // rend records a break in the order of things.
-func (t *take) rend(f Fault, b rupture, lead int, wants []int) {
-	f.From, f.To = b.at, b.to
+func (t *planter) rend(f Fault, b performer.Break, lead int, wants []int) {
+	f.From, f.To = b.At, b.To
 	if f.Kind == Stumble {
-		f.From = b.to
+		f.From = b.To
 	}
 	t.put(f, lead)
 	for _, i := range wants {
 		t.touched[i] = true
 	}
-	t.made[len(t.made)-1].rupture = len(t.breaks)
-	t.breaks = append(t.breaks, b)
+	t.made[len(t.made)-1].leaves = t.take.Break(b)
 }

@@ -1,4 +1,6 @@
-package performer
+// Package mistakes plants mistakes on purpose in what a simulated pianist plays,
+// and tells the truth about them: what an ear can be measured against.
+package mistakes
 
 import (
 	"time"

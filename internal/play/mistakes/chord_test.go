@@ -1,4 +1,4 @@
-package performer
+package mistakes
 
 import (
 	"strings"
@@ -10,8 +10,10 @@ import (
 
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 func TestCounterparts(t *testing.T) {
@@ -35,10 +37,10 @@ func TestCounterparts(t *testing.T) {
 			require.NoError(t, err)
 			keys = append(keys, p.Num())
 		}
-		var got stroke
-		got.set(counterpart(keys, from, to, 0))
+		var got performer.Stroke
+		got.Set(counterpart(keys, from, to, 0))
 		var words []string
-		for _, k := range got.keys {
+		for _, k := range got.Keys {
 			n := pitch.Key{}.Spell(k.Class())
 			if k.Class() == 1 {
 				n = pitch.Note{Alter: 1}
@@ -52,10 +54,10 @@ func TestCounterparts(t *testing.T) {
 // Whatever the chord, a wrong one is heard as the triad that the truth tells.
 func TestAWrongChordIsTheOneTold(t *testing.T) {
 	for _, symbol := range []string{"C", "Cmaj7", "C9", "C13", "Csus4", "Csus2", "C6", "C/F#", "Cm7b5", "Caug", "Dm7", "G7sus4"} {
-		s := build(t, "4/4", "90", "| "+symbol+" |", material.Shipped(t, "block-whole"))
+		s := sounding.Score(t, "4/4", "90", "| "+symbol+" |", material.Shipped(t, "block-whole"))
 		i := want(t, s, 1, 1, pattern.Right)
 		for seed := range uint64(8) {
-			p, err := Play(s, Habits{LeaveOut: 0.5}, Plan{}.Plant(WrongChord, i), seed)
+			p, err := Play(s, performer.Habits{LeaveOut: 0.5}, Plan{}.Plant(WrongChord, i), seed)
 			if symbol == "C13" {
 				assert.ErrorContains(t, err, "no other chord of the key is far enough from C13")
 				continue // it has every note of the key but one
@@ -64,7 +66,7 @@ func TestAWrongChordIsTheOneTold(t *testing.T) {
 			told, _, _ := strings.Cut(p.Truth[0].Detail, " for ")
 			other, err := chord.Parse(told)
 			require.NoError(t, err)
-			right := ons(p.Events)[1:]
+			right := sounding.Ons(p.Events)[1:]
 			assert.Equal(t, other.Set(), classes(right), "%s for %s", told, symbol)
 			assert.LessOrEqual(t, size(other.Set()&s.Wants[i].Chord.Set()), 1)
 		}
@@ -81,8 +83,8 @@ func TestWhatTellsNoChord(t *testing.T) {
 		"right: 1 3 5 ap":   "free notes",
 		"left: 1+3+5 1 1 1": "",
 	} {
-		s := build(t, "4/4", "90", "| C | F |", own(t, "4/4", "quarters", rows))
-		_, err := Play(s, Habits{}, Plan{}.Plant(WrongChord, 0), 1)
+		s := sounding.Score(t, "4/4", "90", "| C | F |", sounding.Own(t, "4/4", "quarters", rows))
+		_, err := Play(s, performer.Habits{}, Plan{}.Plant(WrongChord, 0), 1)
 		if reason == "" {
 			assert.NoError(t, err, rows)
 			continue
@@ -93,9 +95,9 @@ func TestWhatTellsNoChord(t *testing.T) {
 
 // A key that both hands want at once is struck once and held for both.
 func TestBothHandsOnOneKey(t *testing.T) {
-	s := build(t, "4/4", "60", "| C |", own(t, "4/4", "quarters", "left-low: C4\nright-low: C4\nleft: 1 - - -\nright: 1 . 1 ."))
-	p := Faultless(s, Habits{}, 1)
-	assertKeyboard(t, p.Events, "one key")
+	s := sounding.Score(t, "4/4", "60", "| C |", sounding.Own(t, "4/4", "quarters", "left-low: C4\nright-low: C4\nleft: 1 - - -\nright: 1 . 1 ."))
+	p := faultless(s, performer.Habits{}, 1)
+	sounding.AssertKeyboard(t, p.Events, "one key")
 	var at []time.Duration
 	for _, e := range p.Events {
 		at = append(at, e.At)

@@ -1,4 +1,4 @@
-package performer
+package mistakes
 
 import (
 	"math/bits"
@@ -13,9 +13,11 @@ import (
 	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 func allKinds() []Kind { return append(append(NoteKinds(), TimeKinds()...), FollowKinds()...) }
@@ -44,19 +46,19 @@ func size(s chord.Set) int { return bits.OnesCount16(uint16(s)) }
 
 func TestEveryKindWhereItCanBeMade(t *testing.T) {
 	count := map[Kind]int{}
-	everyScore(t, func(s *score.Score, where string) {
-		plain := Faultless(s, Habits{}, 3)
+	sounding.EveryScore(t, func(s *score.Score, where string) {
+		plain := faultless(s, performer.Habits{}, 3)
 		for k, check := range nature {
-			sites := Plan{}.Sites(s, Habits{}, k)
+			sites := Plan{}.Sites(s, performer.Habits{}, k)
 			count[k] += len(sites)
 			for n := 0; n < len(sites); n += 7 {
-				p, err := Play(s, Habits{}, Plan{}.Plant(k, sites[n]), 3)
+				p, err := Play(s, performer.Habits{}, Plan{}.Plant(k, sites[n]), 3)
 				require.NoError(t, err, where)
-				assertKeyboard(t, p.Events, where)
+				sounding.AssertKeyboard(t, p.Events, where)
 				require.Len(t, p.Truth, 1, where)
 				require.Equal(t, k, p.Truth[0].Kind)
 				assertTruth(t, s, p, where)
-				gone, added := difference(plain, p)
+				gone, added := sounding.Difference(plain.Events, p.Events)
 				check(t, s, p.Truth[0], gone, added, where+", "+string(k)+": "+p.Truth[0].Detail)
 			}
 		}
@@ -82,7 +84,7 @@ func assertTruth(t *testing.T, s *score.Score, p Performance, where string) {
 		if f.Kind == Missing || slices.Contains(FollowKinds(), f.Kind) {
 			continue // their times are no strokes; see TestTheOrderOfThings
 		}
-		found := slices.ContainsFunc(p.Onsets, func(o Onset) bool { return o.At == f.At && o.Want == f.Want })
+		found := slices.ContainsFunc(p.Onsets, func(o performer.Onset) bool { return o.At == f.At && o.Want == f.Want })
 		require.True(t, found, "%s: %s at %s has no onset", where, f.Kind, f.At)
 	}
 }
@@ -112,11 +114,11 @@ func TestMistakesInWords(t *testing.T) {
 		if c.pattern == "waltz" {
 			m = "3/4"
 		}
-		s := build(t, m, "90", bars, material.Shipped(t, c.pattern))
+		s := sounding.Score(t, m, "90", bars, material.Shipped(t, c.pattern))
 		i := want(t, s, c.bar, c.beat, c.hand)
 		seen := map[string]bool{}
 		for seed := range uint64(40) {
-			p, err := Play(s, Habits{}, Plan{}.Plant(c.kind, i), seed)
+			p, err := Play(s, performer.Habits{}, Plan{}.Plant(c.kind, i), seed)
 			require.NoError(t, err, "%s %s", c.pattern, c.kind)
 			seen[p.Truth[0].Detail] = true
 		}
@@ -167,16 +169,16 @@ func TestWhereAMistakeCannotBe(t *testing.T) {
 		{"block-half", "exact", SkipBar, 4, 1, pattern.Left, "last bar"},
 		{"block-half", "exact", "daydream", 4, 1, pattern.Left, "no such kind"},
 	} {
-		p := own(t, "4/4", "eighths", "left: 1 5 3 5 1 5 3 5")
+		p := sounding.Own(t, "4/4", "eighths", "left: 1 5 3 5 1 5 3 5")
 		switch c.pattern {
 		case "restless":
 		case "slow": // G at the end of the bar before G7
-			p = own(t, "4/4", "halves", "left: 1 5")
+			p = sounding.Own(t, "4/4", "halves", "left: 1 5")
 			bars = "| C | G/B | G7 | C G |"
 		default:
 			p = material.Shipped(t, c.pattern)
 		}
-		s := build(t, "4/4", "132", bars, p)
+		s := sounding.Score(t, "4/4", "132", bars, p)
 		i := want(t, s, c.bar, c.beat, c.hand)
 		_, err := Play(s, human(t, c.level), Plan{}.Plant(c.kind, i), 1)
 		var pe *PlantError
@@ -187,18 +189,18 @@ func TestWhereAMistakeCannotBe(t *testing.T) {
 }
 
 func TestOneStrokeOneMistake(t *testing.T) {
-	s := build(t, "4/4", "90", "| C | F |", material.Shipped(t, "block-whole"))
-	_, err := Play(s, Habits{}, Plan{}.Plant(Missing, 2).Plant(Late, 3), 1)
+	s := sounding.Score(t, "4/4", "90", "| C | F |", material.Shipped(t, "block-whole"))
+	_, err := Play(s, performer.Habits{}, Plan{}.Plant(Missing, 2).Plant(Late, 3), 1)
 	assert.ErrorContains(t, err, `cannot plant "late" in bar 2, beat 1, right hand: there is a mistake in this moment already`)
-	_, err = Play(s, Habits{}, Plan{}.Plant(Missing, 9), 1)
+	_, err = Play(s, performer.Habits{}, Plan{}.Plant(Missing, 9), 1)
 	assert.EqualError(t, err, `cannot plant "missing" on stroke 9: the score has 4 strokes, counted from 0`)
-	_, err = Play(s, Habits{}, Plan{}.Plant(Missing, -1), 1)
+	_, err = Play(s, performer.Habits{}, Plan{}.Plant(Missing, -1), 1)
 	assert.Error(t, err)
 }
 
 func TestAShortNoteAndABlurredPedal(t *testing.T) {
-	s := build(t, "4/4", "120", "| C | F | C |", material.Shipped(t, "block-whole"))
-	p, err := Play(s, Habits{}, Plan{}.Plant(Short, want(t, s, 2, 1, pattern.Left)), 1)
+	s := sounding.Score(t, "4/4", "120", "| C | F | C |", material.Shipped(t, "block-whole"))
+	p, err := Play(s, performer.Habits{}, Plan{}.Plant(Short, want(t, s, 2, 1, pattern.Left)), 1)
 	require.NoError(t, err)
 	for _, e := range p.Events {
 		if e.IsNoteOff() && e.Data1 == 41 {
@@ -206,20 +208,20 @@ func TestAShortNoteAndABlurredPedal(t *testing.T) {
 		}
 	}
 	blurred := Plan{}.Plant(Blurred, want(t, s, 2, 1, pattern.Left))
-	p, err = Play(s, Habits{}, blurred, 1)
+	p, err = Play(s, performer.Habits{}, blurred, 1)
 	require.NoError(t, err)
-	assert.Equal(t, []int64{120, -3250}, pedals(p), "through bar 2 to beat 3.5")
-	p, err = Play(s, Habits{Pedal: LegatoPedal}, blurred, 1)
+	assert.Equal(t, []int64{120, -3250}, sounding.Pedals(p.Events), "through bar 2 to beat 3.5")
+	p, err = Play(s, performer.Habits{Pedal: performer.LegatoPedal}, blurred, 1)
 	require.NoError(t, err)
-	assert.Equal(t, []int64{120, -3250, 3340, -4030, 4120, -6000}, pedals(p))
+	assert.Equal(t, []int64{120, -3250, 3340, -4030, 4120, -6000}, sounding.Pedals(p.Events))
 }
 
 func TestBalanceTurnedOver(t *testing.T) {
-	s := build(t, "4/4", "96", "| C | F | C |", material.Shipped(t, "backbeat"))
+	s := sounding.Score(t, "4/4", "96", "| C | F | C |", material.Shipped(t, "backbeat"))
 	p, err := Play(s, human(t, "beginner"), Plan{}.Plant(Balance, want(t, s, 2, 1, pattern.Left)), 1)
 	require.NoError(t, err)
 	var sum, n [2][2]float64 // wrong bar or not, accented or not
-	for _, e := range ons(p.Events) {
+	for _, e := range sounding.Ons(p.Events) {
 		bar := s.BarAt(s.Wants[0].At)
 		for _, o := range p.Onsets {
 			if o.At <= e.At {
@@ -241,12 +243,12 @@ func TestBalanceTurnedOver(t *testing.T) {
 }
 
 func TestSlipsThatWouldMakeAChordAreNotTaken(t *testing.T) {
-	s := build(t, "4/4", "90", "| C |", own(t, "4/4", "quarters", "left: 1+5 - - -\nright: 3+5 - - -"))
+	s := sounding.Score(t, "4/4", "90", "| C |", sounding.Own(t, "4/4", "quarters", "left: 1+5 - - -\nright: 3+5 - - -"))
 	i := want(t, s, 1, 1, pattern.Right)
 	seen := map[string]bool{}
 	for seed := range uint64(60) {
 		for _, k := range []Kind{WrongNote, ExtraNote} {
-			p, err := Play(s, Habits{}, Plan{}.Plant(k, i), seed)
+			p, err := Play(s, performer.Habits{}, Plan{}.Plant(k, i), seed)
 			require.NoError(t, err)
 			seen[p.Truth[0].Detail] = true
 		}
@@ -262,16 +264,16 @@ func TestSlipsThatWouldMakeAChordAreNotTaken(t *testing.T) {
 }
 
 func TestADoubledNoteIsNotMissed(t *testing.T) {
-	s := build(t, "4/4", "90", "| C |", own(t, "4/4", "quarters", "right: 1+5+8 . . ."))
+	s := sounding.Score(t, "4/4", "90", "| C |", sounding.Own(t, "4/4", "quarters", "right: 1+5+8 . . ."))
 	for seed := range uint64(20) {
-		p, err := Play(s, Habits{}, Plan{}.Plant(MissingNote, 0), seed)
+		p, err := Play(s, performer.Habits{}, Plan{}.Plant(MissingNote, 0), seed)
 		require.NoError(t, err)
 		assert.Equal(t, "without G4", p.Truth[0].Detail)
 	}
 }
 
 func TestALateChordStaysOnItsSide(t *testing.T) {
-	s := build(t, "4/4", "100", "| C | F | C | G |", material.Shipped(t, "driving-eighths"))
+	s := sounding.Score(t, "4/4", "100", "| C | F | C | G |", material.Shipped(t, "driving-eighths"))
 	h := human(t, "beginner")
 	h.Drift = 0
 	gap := s.Tempo.Duration(meter.Eighth, s.Meter)
@@ -281,7 +283,7 @@ func TestALateChordStaysOnItsSide(t *testing.T) {
 			require.NoError(t, err)
 			place := s.Tempo.Duration(s.Wants[i].At, s.Meter)
 			n := 0
-			for _, e := range ons(p.Events) {
+			for _, e := range sounding.Ons(p.Events) {
 				if e.At > place+gap/3 && e.At < place+gap*55/100 {
 					n++
 					assert.LessOrEqual(t, e.At, place+gap*45/100)
@@ -293,13 +295,13 @@ func TestALateChordStaysOnItsSide(t *testing.T) {
 }
 
 func TestAWrongInversionIsTheLongWay(t *testing.T) {
-	everyScore(t, func(s *score.Score, where string) {
+	sounding.EveryScore(t, func(s *score.Score, where string) {
 		if s.Pattern.Name != "block-near" {
 			return
 		}
-		for _, i := range (Plan{}).Sites(s, Habits{}, WrongInversion) {
+		for _, i := range (Plan{}).Sites(s, performer.Habits{}, WrongInversion) {
 			for seed := range uint64(6) {
-				p, err := Play(s, Habits{}, Plan{}.Plant(WrongInversion, i), seed)
+				p, err := Play(s, performer.Habits{}, Plan{}.Plant(WrongInversion, i), seed)
 				require.NoError(t, err)
 				before := s.Wants[i-2].Keys() // the bass lies between
 				way := chord.Motion(before, s.Wants[i].Keys())
@@ -310,10 +312,10 @@ func TestAWrongInversionIsTheLongWay(t *testing.T) {
 }
 
 func TestSownMistakesKeepOffPlantedOnes(t *testing.T) {
-	s := build(t, "4/4", "90", "| C | F | G | C |", material.Shipped(t, "block-half"))
+	s := sounding.Score(t, "4/4", "90", "| C | F | G | C |", material.Shipped(t, "block-half"))
 	for seed := range uint64(20) {
 		plan := Random([]Kind{Late}, 1).Plant(Missing, want(t, s, 2, 1, pattern.Left))
-		p, err := Play(s, Habits{}, plan, seed)
+		p, err := Play(s, performer.Habits{}, plan, seed)
 		require.NoError(t, err)
 		var bars []int
 		for _, f := range p.Truth {
@@ -325,7 +327,7 @@ func TestSownMistakesKeepOffPlantedOnes(t *testing.T) {
 
 // However the player wanders, what is told as late is late by the click.
 func TestLateIsLateByTheClick(t *testing.T) {
-	s := build(t, "4/4", "60", "| C | F | C | G | C | F | C | G |", material.Shipped(t, "backbeat"))
+	s := sounding.Score(t, "4/4", "60", "| C | F | C | G | C | F | C | G |", material.Shipped(t, "backbeat"))
 	h := human(t, "beginner")
 	beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
 	for _, k := range []Kind{Early, Late} {
@@ -344,13 +346,13 @@ func TestLateIsLateByTheClick(t *testing.T) {
 }
 
 func TestTheRestIsPlayedAsWanted(t *testing.T) {
-	everyScore(t, func(s *score.Score, where string) {
+	sounding.EveryScore(t, func(s *score.Score, where string) {
 		beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
-		for seed, level := range Levels() {
+		for seed, level := range performer.Levels() {
 			h := human(t, level)
 			p, err := Play(s, h, Random(append(NoteKinds(), TimeKinds()...), 0.8), uint64(seed))
 			require.NoError(t, err)
-			assertRequired(t, s, p, h.Bound(beat), where+", "+level)
+			sounding.AssertRequired(t, s, p.Events, marred(p), h.Bound(beat), where+", "+level)
 		}
 	})
 }

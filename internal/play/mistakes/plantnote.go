@@ -1,11 +1,13 @@
-package performer
+package mistakes
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strings"
 
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
+	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 )
 
@@ -13,7 +15,7 @@ import (
 var slips = []pitch.Num{-1, 1, -2, 2}
 
 // names spells keys in the score's key.
-func (t *take) names(keys []pitch.Num) string {
+func (t *planter) names(keys []pitch.Num) string {
 	words := make([]string, len(keys))
 	for i, k := range keys {
 		words[i] = k.Spell(t.s.Key.Spell(k.Class())).String()
@@ -21,8 +23,8 @@ func (t *take) names(keys []pitch.Num) string {
 	return strings.Join(words, " ")
 }
 
-func (t *take) wrongNote(i int, r *rand.Rand) (func(), string) {
-	w, st := &t.s.Wants[i], &t.strokes[i]
+func (t *planter) wrongNote(i int, r *rand.Rand) (func(), string) {
+	w, st := &t.s.Wants[i], &t.take.Strokes[i]
 	switch {
 	case w.Approach:
 		return nil, "an approach note may be a semitone or a step off"
@@ -34,11 +36,11 @@ func (t *take) wrongNote(i int, r *rand.Rand) (func(), string) {
 		k  pitch.Num
 	}
 	var choices []choice
-	for at := range st.keys {
+	for at := range st.Keys {
 		for _, by := range slips {
-			k := st.keys[at] + by
-			keys := append(without(st.keys, at), k)
-			if t.foreign(i, k) && t.clear(t.strokes, i, keys) && !(len(keys) > 1 && t.tellsChord(i, keys)) {
+			k := st.Keys[at] + by
+			keys := append(without(st.Keys, at), k)
+			if t.foreign(i, k) && t.take.Clear(i, keys) && !(len(keys) > 1 && t.tellsChord(i, keys)) {
 				choices = append(choices, choice{at, k})
 			}
 		}
@@ -48,14 +50,14 @@ func (t *take) wrongNote(i int, r *rand.Rand) (func(), string) {
 	}
 	c := pick(r, choices)
 	return func() {
-		detail := t.names([]pitch.Num{c.k}) + " for " + t.names(st.keys[c.at:c.at+1])
-		st.set(append(without(st.keys, c.at), c.k))
+		detail := t.names([]pitch.Num{c.k}) + " for " + t.names(st.Keys[c.at:c.at+1])
+		st.Set(append(without(st.Keys, c.at), c.k))
 		t.put(Fault{Kind: WrongNote, Keys: []pitch.Num{c.k}, Detail: detail}, i)
 	}, ""
 }
 
 // foreign reports a key that cannot belong to want i.
-func (t *take) foreign(i int, k pitch.Num) bool {
+func (t *planter) foreign(i int, k pitch.Num) bool {
 	w := &t.s.Wants[i]
 	if w.Allowed.Has(k.Class()) || w.Chord.Set().Has(k.Class()) {
 		return false
@@ -65,7 +67,7 @@ func (t *take) foreign(i int, k pitch.Num) bool {
 			return false
 		}
 	}
-	for _, old := range t.strokes[i].keys {
+	for _, old := range t.take.Strokes[i].Keys {
 		if old == k {
 			return false
 		}
@@ -75,15 +77,15 @@ func (t *take) foreign(i int, k pitch.Num) bool {
 
 // tellsChord reports whether keys in place of want i's are the notes of some
 // chord, alone or with what the other hand sounds.
-func (t *take) tellsChord(i int, keys []pitch.Num) bool {
+func (t *planter) tellsChord(i int, keys []pitch.Num) bool {
 	var alone chord.Set
 	for _, k := range keys {
 		alone = alone.With(k.Class())
 	}
 	all := alone
-	for _, j := range t.around(t.strokes, i) {
-		if o := &t.strokes[j]; o.hand != t.strokes[i].hand && o.pos <= t.strokes[i].pos {
-			for _, k := range o.keys {
+	for _, j := range t.take.Around(i) {
+		if o := &t.take.Strokes[j]; o.Hand != t.take.Strokes[i].Hand && o.Pos <= t.take.Strokes[i].Pos {
+			for _, k := range o.Keys {
 				all = all.With(k.Class())
 			}
 		}
@@ -106,21 +108,21 @@ var chordSets = func() (known [1 << 12]bool) {
 	return known
 }()
 
-func (t *take) missing(i int) (func(), string) {
-	st := &t.strokes[i]
+func (t *planter) missing(i int) (func(), string) {
+	st := &t.take.Strokes[i]
 	return func() {
-		st.silent = true
-		t.put(Fault{Kind: Missing, Keys: st.keys, Detail: "without " + t.names(st.keys)}, i)
+		st.Silent = true
+		t.put(Fault{Kind: Missing, Keys: st.Keys, Detail: "without " + t.names(st.Keys)}, i)
 	}, ""
 }
 
-func (t *take) missingNote(i int, r *rand.Rand) (func(), string) {
-	st := &t.strokes[i]
-	if len(st.keys) < 2 {
+func (t *planter) missingNote(i int, r *rand.Rand) (func(), string) {
+	st := &t.take.Strokes[i]
+	if len(st.Keys) < 2 {
 		return nil, "this is a single note; leave out the stroke"
 	}
 	var choices []int
-	for at, k := range st.keys {
+	for at, k := range st.Keys {
 		if t.needed(i, k) {
 			choices = append(choices, at)
 		}
@@ -130,18 +132,18 @@ func (t *take) missingNote(i int, r *rand.Rand) (func(), string) {
 	}
 	at := pick(r, choices)
 	return func() {
-		gone := []pitch.Num{st.keys[at]}
-		st.keys = without(st.keys, at)
+		gone := []pitch.Num{st.Keys[at]}
+		st.Keys = without(st.Keys, at)
 		t.put(Fault{Kind: MissingNote, Keys: gone, Detail: "without " + t.names(gone)}, i)
 	}, ""
 }
 
 // needed reports a key of want i's stroke whose class is struck once, and which
 // neither the score nor the manner of the chord lets out.
-func (t *take) needed(i int, k pitch.Num) bool {
+func (t *planter) needed(i int, k pitch.Num) bool {
 	w := &t.s.Wants[i]
 	times := 0
-	for _, o := range t.strokes[i].keys {
+	for _, o := range t.take.Strokes[i].Keys {
 		if o.Class() == k.Class() {
 			times++
 		}
@@ -157,42 +159,42 @@ func (t *take) needed(i int, k pitch.Num) bool {
 	return false
 }
 
-func (t *take) extra(i int) (func(), string) {
-	st := t.strokes[i]
-	_, after := t.gaps(st.pos)
-	after = min(after, t.s.Length-st.pos)
+func (t *planter) extra(i int) (func(), string) {
+	st := t.take.Strokes[i]
+	_, after := t.take.Gaps(st.Pos)
+	after = min(after, t.s.Length-st.Pos)
 	if t.s.Tempo.Duration(after/2, t.s.Meter) < leastExtraGap {
 		return nil, "the next stroke comes too soon for one in between"
 	}
-	extra := stroke{want: -1, hand: st.hand, pos: st.pos + after/2, dur: after - after/2, keys: st.keys, gain: st.gain}
+	extra := performer.Stroke{Want: -1, Hand: st.Hand, Pos: st.Pos + after/2, Dur: after - after/2, Keys: st.Keys, Gain: st.Gain}
 	return func() {
 		t.addExtra(i, extra)
 	}, ""
 }
 
-func (t *take) addExtra(i int, extra stroke) {
-	t.put(Fault{Kind: Extra, Keys: extra.keys, Detail: t.names(extra.keys) + " once more"}, i)
+func (t *planter) addExtra(i int, extra performer.Stroke) {
+	t.put(Fault{Kind: Extra, Keys: extra.Keys, Detail: t.names(extra.Keys) + " once more"}, i)
 	m := &t.made[len(t.made)-1]
-	m.pos, m.until, m.stroke = extra.pos, extra.pos+1, len(t.strokes)
+	m.pos, m.until, m.stroke = extra.Pos, extra.Pos+1, len(t.take.Strokes)
 	m.fault.Want, m.fault.Also = -1, nil
-	m.fault.Bar, m.fault.Beat = t.beatOf(extra.pos)
-	t.strokes = append(t.strokes, extra)
+	m.fault.Bar, m.fault.Beat = t.beatOf(extra.Pos)
+	t.take.Strokes = append(t.take.Strokes, extra)
 }
 
 // widest is the widest that a slipping hand opens, in semitones: a ninth.
 const widest = 14
 
-func (t *take) extraNote(i int, r *rand.Rand) (func(), string) {
-	st := &t.strokes[i]
-	if len(st.keys) < 2 {
+func (t *planter) extraNote(i int, r *rand.Rand) (func(), string) {
+	st := &t.take.Strokes[i]
+	if len(st.Keys) < 2 {
 		return nil, "this is a single note, no block"
 	}
 	var choices []pitch.Num
-	for _, near := range st.keys {
+	for _, near := range st.Keys {
 		for _, by := range slips {
 			k := near + by
-			keys := append(append([]pitch.Num(nil), st.keys...), k)
-			if t.foreign(i, k) && highest(keys)-lowest(keys) <= widest && t.clear(t.strokes, i, keys) && !t.tellsChord(i, keys) {
+			keys := append(append([]pitch.Num(nil), st.Keys...), k)
+			if t.foreign(i, k) && slices.Max(keys)-slices.Min(keys) <= widest && t.take.Clear(i, keys) && !t.tellsChord(i, keys) {
 				choices = append(choices, k)
 			}
 		}
@@ -202,7 +204,11 @@ func (t *take) extraNote(i int, r *rand.Rand) (func(), string) {
 	}
 	k := pick(r, choices)
 	return func() {
-		st.set(append(append([]pitch.Num(nil), st.keys...), k))
+		st.Set(append(append([]pitch.Num(nil), st.Keys...), k))
 		t.put(Fault{Kind: ExtraNote, Keys: []pitch.Num{k}, Detail: t.names([]pitch.Num{k}) + " added"}, i)
 	}, ""
+}
+
+func without(keys []pitch.Num, at int) []pitch.Num {
+	return slices.Delete(slices.Clone(keys), at, at+1)
 }
