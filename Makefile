@@ -35,6 +35,7 @@ bench: need
 accuracy: need
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/engine -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/listen/follow -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/listen/chordid
 	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/listen/transcribe
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/byear -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/firstbass -args -seeds $(SEEDS)

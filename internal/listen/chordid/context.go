@@ -40,20 +40,6 @@ var reasonNames = [reasonCount]string{
 
 func (r Reason) String() string { return reasonNames[r] }
 
-// What context is worth, in tenths of a point, with the case beside each that
-// would come out otherwise.
-const (
-	outsideKey    Cost = 4   // C-E-G-A in A minor's own notes either way, but Gb-Bb-Db in C is not F#-A#-C#
-	leadingNote   Cost = -14 // B-D-F-Ab over D in C minor is Bdim7/D, not Ddim7
-	dominantOfKey Cost = -14 // G-B-D# over B in C is Gaug, not Baug
-	wantedExactly Cost = -30 // C-E-G-A over A where the chart has C6
-	wantedChord   Cost = -20 // the same over another bass
-	wantedRoot    Cost = -8  // C7 where the chart has C
-	goesOn        Cost = -6  // C-E-G-A after C6 is C6 still, and after Am7 Am7
-	subset        Cost = 8   // C and G after C-E-G: the third is still heard
-	remembered    Cost = -16 // C-E-G just after a low A is Am7, E-G-Bb-D just after a C is C9
-)
-
 // Weighed is a reading with the cost of each reason.
 type Weighed struct {
 	Reading

@@ -1,4 +1,4 @@
-// Package recognize names what sounds: from a set of pitch classes and a bass
+// Package chordid names what sounds: from a set of pitch classes and a bass
 // to ranked chord readings, and from a reading to a name spelled in a key.
 package chordid
 
@@ -12,37 +12,6 @@ import (
 
 // Cost is how far-fetched a reading is, in tenths of a point; less is likelier.
 type Cost int
-
-// What makes a reading far-fetched. Each value was set so that the case named
-// beside it comes out as musicians name it; moving it past its neighbours
-// breaks that case in the tests.
-const (
-	missingFifth Cost = 15 // C-E-Bb is still C7; E-G alone is Em before C without root
-	triadOver    Cost = 10 // F/A: a triad or seventh on its third or fifth is common
-	sixthOver    Cost = 25 // A-C-E-G is Am7, not C6/A
-	susOver      Cost = 15 // C-D-G is Csus2, not Gsus4/C
-	ninthOver    Cost = 15 // D below C-E-G: Cadd9/D before D9sus4 without fifth
-	foreignBass  Cost = 50 // F# below C-E-G is C/F#, where no chord of all four is known
-	foreignTone  Cost = 60 // a tone outside the chord: an added or a passing note
-	symmetric    Cost = 12 // dim7 and aug are named from their bass
-	tooFar       Cost = 95 // beyond this nothing is named
-)
-
-// Plainness of the types: what a listener assumes first costs least.
-var typeCost = [...]Cost{
-	chord.Major: 0, chord.Minor: 0, chord.Power: 10, chord.Diminished: 10, chord.Augmented: 20,
-	chord.Dominant: 10, chord.MinorSeventh: 15, chord.MajorSeventh: 15,
-	chord.Sus4: 15, chord.Sus2: 20, chord.Sixth: 22, chord.MinorSixth: 22,
-	chord.DiminishedSeventh: 15, chord.HalfDiminished: 20, chord.MinorMajor: 30,
-	chord.AugmentedSeventh: 28, chord.AugmentedMajorSeventh: 35, chord.DominantFlatFive: 30,
-	chord.DominantSus4: 25, chord.Add9: 25, chord.MinorAdd9: 28, chord.Add4: 32,
-	chord.SixNine: 35, chord.MinorSixNine: 37,
-	chord.Ninth: 25, chord.MajorNinth: 25, chord.MinorNinth: 25, chord.NinthSus4: 30,
-	chord.DominantFlatNine: 30, chord.DominantSharpNine: 32, chord.DominantSharpEleven: 38,
-	chord.MajorSharpEleven: 38, chord.DominantFlatThirteen: 40,
-	chord.Eleventh: 42, chord.MajorEleventh: 44, chord.MinorEleventh: 42,
-	chord.Thirteenth: 45, chord.MajorThirteenth: 46, chord.MinorThirteenth: 46,
-}
 
 // Reading is one way to hear what sounds.
 type Reading struct {

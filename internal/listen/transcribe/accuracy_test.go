@@ -226,9 +226,21 @@ func (s scores) assertLeast(t *testing.T, l scores) {
 	assert.GreaterOrEqual(t, s.whole/s.time, l.whole, "whole label")
 }
 
-func TestAccuracy(t *testing.T) { measure(t, false).assertLeast(t, least) }
+func TestAccuracy(t *testing.T) {
+	skipIfShort(t)
+	measure(t, false).assertLeast(t, least)
+}
 
-func TestAccuracyOfCarelessPlaying(t *testing.T) { measure(t, true).assertLeast(t, leastCareless) }
+func TestAccuracyOfCarelessPlaying(t *testing.T) {
+	skipIfShort(t)
+	measure(t, true).assertLeast(t, leastCareless)
+}
+
+func skipIfShort(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a measurement, not a matter of races; it takes long under their detector")
+	}
+}
 
 // measure logs a table and gives the tracker's scores. TRACK_SHOW names a style
 // (or all) whose takes are shown chord by chord.
@@ -331,6 +343,7 @@ func sideBySide(tk take, got []Segment) string {
 }
 
 func TestTrackIsQuick(t *testing.T) {
+	skipIfShort(t)
 	perf := hour(t)
 	start := time.Now()
 	got, _ := Track(perf, Options{OwnBeats: true})

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"strconv"
+	"strings"
 )
 
 // number is a literal in a table of tuned numbers.
@@ -110,7 +111,11 @@ func (n number) moved(up bool) string {
 		to = v * 1.2
 	}
 	if !n.isInt {
-		return strconv.FormatFloat(to, 'g', 6, 64)
+		text := strconv.FormatFloat(to, 'g', 6, 64)
+		if !strings.ContainsAny(text, ".e") {
+			text += ".0" // or it would be a whole number to the compiler
+		}
+		return text
 	}
 	if to = math.Round(to); to == v {
 		to--

@@ -97,22 +97,26 @@ func openStore(path string) (*store, error) {
 // parseResult reads a line back; one that was cut short is no result.
 func parseResult(line string) (result, bool) {
 	f := strings.Split(line, "\t")
-	if len(f) != 9 {
+	if len(f) != 8 {
 		return result{}, false
 	}
 	better, err1 := strconv.ParseFloat(f[4], 64)
 	worse, err2 := strconv.ParseFloat(f[5], 64)
-	r := result{f[0], f[1], f[2], f[3], better, worse, f[6], f[7], f[8]}
+	r := result{f[0], f[1], f[2], f[3], better, worse, f[6], f[7], ""}
 	return r, err1 == nil && err2 == nil
 }
 
 func (r *result) line() string {
-	trouble, _, _ := strings.Cut(r.trouble, "\n")
 	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-	return strings.Join([]string{r.base, r.number, r.from, r.to, number(r.better), number(r.worse), r.most, r.heldBy, strings.ReplaceAll(trouble, "\t", " ")}, "\t")
+	return strings.Join([]string{r.base, r.number, r.from, r.to, number(r.better), number(r.worse), r.most, r.heldBy}, "\t")
 }
 
+// put keeps a result. Trouble is told again the next time.
 func (s *store) put(r result) error {
+	s.have[key(r.base, r.number, r.from, r.to)] = r
+	if r.trouble != "" {
+		return nil
+	}
 	f, err := os.OpenFile(s.path, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
 	if err != nil {
 		return err
@@ -121,6 +125,5 @@ func (s *store) put(r result) error {
 	if bad := f.Close(); err == nil {
 		err = bad
 	}
-	s.have[key(r.base, r.number, r.from, r.to)] = r
 	return err
 }
