@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+
+	"undersong/internal/judge/finding"
 )
 
 var (
@@ -66,32 +68,32 @@ func measure(tn *Tune, s *searcher, explain func(string, ...any)) marks {
 	ends := map[time.Duration]end{}
 	var last truth
 	var lastKey int
-	note := func(found []Finding) {
+	note := func(found []finding.Finding) {
 		for _, f := range found {
 			switch f.Kind {
-			case PhraseRight, PhraseFound:
-				e, ok := ends[f.Ended]
-				ok = ok && e.class == tn.Alike(f.Phrase)
+			case finding.PhraseRight, finding.PhraseFound:
+				e, ok := ends[f.Tune.Ended]
+				ok = ok && e.class == tn.Alike(f.Tune.Phrase)
 				m.told++
 				if ok {
 					m.rightly++
 				}
-				if f.Kind == PhraseRight {
+				if f.Kind == finding.PhraseRight {
 					m.toldC++
 					if ok && e.clean {
 						m.rightlyC++
 					}
 				}
-				if ok && e.clean == (f.Kind == PhraseRight) {
-					delete(ends, f.Ended)
+				if ok && e.clean == (f.Kind == finding.PhraseRight) {
+					delete(ends, f.Tune.Ended)
 				} else {
-					explain("%v told %v phrase %d; truth %+v %v", f.At, f.Kind, f.Phrase, e, ok)
+					explain("%v told %v phrase %d; truth %+v %v", f.At, f.Kind, f.Tune.Phrase, e, ok)
 				}
-			case Direction:
+			case finding.Direction:
 				m.remarks++
-				pos := tn.starts[f.Phrase] + f.Note
+				pos := tn.starts[f.Tune.Phrase] + f.Tune.Note
 				up := tn.keys[pos]+last.shift > lastKey
-				if last.pos < 0 && up == f.Way.Up {
+				if last.pos < 0 && up == f.Tune.Way.Up {
 					m.helpful++
 				} else {
 					explain("%v said %+v; truth %+v", f.At, f, last)
@@ -196,11 +198,11 @@ func TestFaultless(t *testing.T) {
 				ev.At *= time.Duration(1 + (shift+50)%7) // pauses of seconds too
 				for _, f := range ear.Feed(ev) {
 					switch f.Kind {
-					case PhraseRight:
+					case finding.PhraseRight:
 						right++
-					case TuneRight:
+					case finding.TuneRight:
 						whole++
-					case TuneFound: // in a pause before phrases come again
+					case finding.TuneFound: // in a pause before phrases come again
 					default:
 						t.Errorf("%s, %d keys up: %v", name, shift, f)
 					}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 )
@@ -17,24 +18,63 @@ import (
 type player struct {
 	t     *testing.T
 	ear   *Ear
-	voice Voice
 	now   time.Duration
 	said  []string
-	kinds []Kind
+	kinds []finding.Kind
 }
 
 func newPlayer(t *testing.T, tune string, o Options) *player {
 	tn := tuneOf(t, tune)
-	p := &player{t: t, ear: NewEar(tn, o), voice: Voice{tn, o.Task}}
+	p := &player{t: t, ear: NewEar(tn, o)}
 	p.hear(p.ear.Begin(0))
 	return p
 }
 
-func (p *player) hear(found []Finding) {
+func (p *player) hear(found []finding.Finding) {
 	for i := range found {
-		p.said = append(p.said, p.voice.Say(&found[i]))
+		p.said = append(p.said, brief(&found[i]))
 		p.kinds = append(p.kinds, found[i].Kind)
 	}
+}
+
+// brief is a finding in short, phrases and notes counted from 1.
+func brief(f *finding.Finding) string {
+	d := &f.Tune
+	s := f.Kind.String()
+	switch f.Kind {
+	case finding.TuneFound, finding.TuneRight, finding.TaskDone:
+		return s
+	case finding.TaskBegins, finding.StartNote:
+		return s + " " + d.From.Note.String()
+	case finding.Direction:
+		s += fmt.Sprintf(" %d/%d %s", d.Phrase+1, d.Note+1, d.Way.Size)
+		if d.Way.Up {
+			s += " up"
+		}
+		if d.Way.More {
+			s += " more"
+		}
+		return s
+	case finding.NextNote, finding.OtherOctave, finding.OnceMore:
+		s += fmt.Sprintf(" %d/%d", d.Phrase+1, d.Note+1)
+		if d.Gap {
+			s += " gap"
+		}
+		if d.Known {
+			s += fmt.Sprintf(" at %d", d.Shift)
+		}
+		return s
+	}
+	s += fmt.Sprintf(" %d", d.Phrase+1)
+	if d.Row > 1 {
+		s += fmt.Sprintf(" x%d", d.Row)
+	}
+	for a, v := range d.Asks {
+		if v != finding.NotAsked {
+			s += fmt.Sprintf(" %s %s", finding.Ask(a), v)
+		}
+	}
+	return s
 }
 
 // play plays notes such as "C4 D4@90"; "3s" is a pause, "?" asks for a hint, "<"
@@ -84,29 +124,28 @@ func TestWhatIsSaid(t *testing.T) {
 		name, play string
 		want       []string
 	}{
-		{"straight through", "C4 F4 A4 A4 G4 F4 G4 F4 D4 F4", []string{"phrase 1 is right", "phrase 2 is right"}},
-		{"in A flat", "Eb4 Ab4 C5 C5 Bb4 Ab4 Bb4 Ab4 F4 Ab4", []string{"phrase 1 is right", "phrase 2 is right"}},
-		{"two hands in octaves", "C4 F4 A4 A4 G4 F4 > G4 F4 D4 F4", []string{"phrase 1 is right", "phrase 2 is right"}},
-		{"one wrong try is no matter", "C4 F4 G4 A4 A4 G4 F4", []string{"phrase 1 is found; now straight through"}},
-		{"two wrong tries, both too low", "C4 F4 F#4 G#4", []string{"a little further up"}},
-		{"two wrong tries, then too far up", "C4 F4 B4 C#5", []string{"lower"}},
-		{"the other way", "C4 F4 E4 C#4", []string{"a lot higher"}},
-		{"a wrong try and a pause", "C4 F4 Bb4 3s", []string{"a little lower"}},
-		{"nothing new is not said again", "C4 F4 Bb4 B4 Bb4 B4 Bb4 3s", []string{"a little lower"}},
-		{"too long at one note", "C4 F4 Bb4 B4 Bb4 B4 Bb4 B4 Bb4 B4 B4", []string{"a little lower", "from the beginning of phrase 1 once more"}},
-		{"a right note in another octave", "C4 F4 A5 A4 G4 F4", []string{"the right note, in another octave", "phrase 1 is found; now straight through"}},
-		{"a note tried twice", "C4 F4 F4 A4 A4 G4 F4", []string{"phrase 1 is found; now straight through"}},
-		{"a note left out", "C4 F4 A4 G4 F4", []string{"a note was left out; phrase 1 from its beginning once more"}},
-		{"begun again", "C4 F4 A4 C4 F4 A4 A4 G4 F4", []string{"phrase 1 is right"}},
+		{"straight through", "C4 F4 A4 A4 G4 F4 G4 F4 D4 F4", []string{"phrase-right 1", "phrase-right 2"}},
+		{"in A flat", "Eb4 Ab4 C5 C5 Bb4 Ab4 Bb4 Ab4 F4 Ab4", []string{"phrase-right 1", "phrase-right 2"}},
+		{"two hands in octaves", "C4 F4 A4 A4 G4 F4 > G4 F4 D4 F4", []string{"phrase-right 1", "phrase-right 2"}},
+		{"one wrong try is no matter", "C4 F4 G4 A4 A4 G4 F4", []string{"phrase-found 1"}},
+		{"two wrong tries, both too low", "C4 F4 F#4 G#4", []string{"direction 1/3 little up more"}},
+		{"two wrong tries, then too far up", "C4 F4 B4 C#5", []string{"direction 1/3 some"}},
+		{"the other way", "C4 F4 E4 C#4", []string{"direction 1/3 lot up"}},
+		{"a wrong try and a pause", "C4 F4 Bb4 3s", []string{"direction 1/3 little"}},
+		{"nothing new is not said again", "C4 F4 Bb4 B4 Bb4 B4 Bb4 3s", []string{"direction 1/3 little"}},
+		{"too long at one note", "C4 F4 Bb4 B4 Bb4 B4 Bb4 B4 Bb4 B4 B4", []string{"direction 1/3 little", "once-more 1/3"}},
+		{"a right note in another octave", "C4 F4 A5 A4 G4 F4", []string{"other-octave 1/3", "phrase-found 1"}},
+		{"a note tried twice", "C4 F4 F4 A4 A4 G4 F4", []string{"phrase-found 1"}},
+		{"a note left out", "C4 F4 A4 G4 F4", []string{"once-more 1/6 gap"}},
+		{"begun again", "C4 F4 A4 C4 F4 A4 A4 G4 F4", []string{"phrase-right 1"}},
 		{"three times", "C4 F4 A4 A4 G4 F4 C4 F4 A4 A4 G4 F4 C4 F4 A4 A4 G4 F4", []string{
-			"phrase 1 is right", "phrase 1 is right, 2 times in a row", "phrase 1 is right, 3 times in a row"}},
+			"phrase-right 1", "phrase-right 1 x2", "phrase-right 1 x3"}},
 		{"another phrase first, then the whole tune", "G4 F4 D4 F4 C4 F4 A4 F4 A4 C5 Bb4 A4 G4 C4 F4 A4 A4 G4 F4 3s", []string{
-			"phrase 2 is right", "phrase 3 is right", "phrase 1 is right", "That is the whole tune. Now from beginning to end."}},
+			"phrase-right 2", "phrase-right 3", "phrase-right 1", "tune-found"}},
 		{"from beginning to end", "C4 F4 A4 A4 G4 F4 G4 F4 D4 F4 C4 F4 A4 F4 A4 C5 Bb4 A4 G4", []string{
-			"phrase 1 is right", "phrase 2 is right", "phrase 3 is right", "The whole tune, right from beginning to end."}},
-		{"hints", "? ? C4 F4 ? ? A4 A4 G4 F4 ? ?", []string{"phrase 1 goes: leap up, leap up, same, down, down", "the first note: any key you like",
-			"the next note: up a third, A", "the next note: up a third, A", "phrase 1 is right", "phrase 2 goes: down, leap down, leap up", "the next note: up a step, G"}},
-		{"a hint in E flat", "? Bb3 Eb4 G4 G4 F4 ?", []string{"phrase 1 goes: leap up, leap up, same, down, down", "the next note: down a step, Eb"}},
+			"phrase-right 1", "phrase-right 2", "phrase-right 3", "tune-right"}},
+		{"hints", "? ? C4 F4 ? ? A4 A4 G4 F4 ? ?", []string{"contour 1", "next-note 1/1", "next-note 1/3 at 0", "next-note 1/3 at 0", "phrase-right 1", "contour 2", "next-note 2/1 at 0"}},
+		{"a hint in E flat", "? Bb3 Eb4 G4 G4 F4 ?", []string{"contour 1", "next-note 1/6 at -2"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, newPlayer(t, redRiver, Options{}).play(c.play))
@@ -114,20 +153,12 @@ func TestWhatIsSaid(t *testing.T) {
 	}
 }
 
-// Unless a hint or a task asks for it, no note is named.
-func TestTheAnswerIsNotGivenAway(t *testing.T) {
-	p := newPlayer(t, redRiver, Options{})
-	for _, said := range p.play("C4 F4 G4 E4 D4 3s C4 Bb4 5s A5 A4 F4 3s B4 C5 C5 B4 C4 C4 C#4 D4 F4 A4 A4 F4") {
-		assert.NotRegexp(t, `\b[A-G](#|b)?\b`, said)
-	}
-}
-
 func TestHelpUnasked(t *testing.T) {
-	assert.Equal(t, []string{"phrase 1 is right", "phrase 2 goes: down, leap down, leap up"},
+	assert.Equal(t, []string{"phrase-right 1", "contour 2"},
 		newPlayer(t, redRiver, Options{Help: HelpContour}).play("C4 F4 A4 A4 G4 F4"))
 	p := newPlayer(t, redRiver, Options{Help: HelpNote})
-	assert.Equal(t, []string{"phrase 1 goes: leap up, leap up, same, down, down", "the first note: any key you like"}, p.said)
-	assert.Equal(t, []string{"the next note: up a fourth, G", "the next note: up a third, B"}, p.play("D4 G4 Bb4"), "told once")
+	assert.Equal(t, []string{"contour 1", "next-note 1/1"}, p.said)
+	assert.Equal(t, []string{"next-note 1/2 at 2", "next-note 1/3 at 2"}, p.play("D4 G4 Bb4"), "told once")
 }
 
 func TestTasks(t *testing.T) {
@@ -140,25 +171,22 @@ func TestTasks(t *testing.T) {
 		want []string
 	}{
 		{"from A", Task{From: &a, Known: true}, "G4 A4 B4 A4 B4 C#5 C#5 E5 C#5 B4 B4 A4", []string{
-			"begin on A", "phrase 1 has its notes; now begin on A", "phrase 1 is as asked", "phrase 2 is as asked", "phrase 3 is as asked",
-			"That was the whole tune, as asked."}},
+			"start-note A", "phrase-right 1 from missed", "phrase-right 1 x2 from kept", "phrase-right 2 from kept", "phrase-right 3 from kept", "task-done"}},
 		{"another, when it is found", Task{Another: true}, "C4 D4 E4 E4 G4 E4 D4 D4 C4 F4 G4 A4", []string{
-			"phrase 1 is right", "phrase 2 is right", "phrase 3 is right", "The whole tune, right from beginning to end.",
-			"Now the same tune from F", "phrase 1 is as asked"}},
+			"phrase-right 1", "phrase-right 2", "phrase-right 3", "tune-right", "task F", "phrase-right 1 from kept"}},
 		{"in the low range", Task{Range: Low, Known: true}, "C4 D4 E4 C3 D3 E3 E3 G3 E3", []string{
-			"phrase 1 has its notes; now in the low range, below middle C", "phrase 1 is as asked", "phrase 2 is as asked"}},
-		{"in the high range", Task{Range: High, Known: true}, "C5 D5 E5", []string{"phrase 1 is as asked"}},
+			"phrase-right 1 range missed", "phrase-right 1 x2 range kept", "phrase-right 2 range kept"}},
+		{"in the high range", Task{Range: High, Known: true}, "C5 D5 E5", []string{"phrase-right 1 range kept"}},
 		{"soft and loud", Task{SoftLoud: true, Known: true}, "C4@40 D4@44 E4@42 E4@80 G4@85 E4@82 D4@44 D4@41 C4@40", []string{
-			"phrase 1 is right", "phrase 2 is as asked", "phrase 3 is as asked", "That was the whole tune, as asked."}},
+			"phrase-right 1", "phrase-right 2 soft-loud kept", "phrase-right 3 soft-loud kept", "task-done"}},
 		{"all as loud, by any measure", Task{SoftLoud: true, Known: true}, "C4@60 D4@64 E4@62 E4@61 G4@66 E4@63 3s E4@63 G4@70 E4@69", []string{
-			"phrase 1 is right", "phrase 2 has its notes; now clearly louder than the phrase before", "phrase 2 is as asked"}},
+			"phrase-right 1", "phrase-right 2 soft-loud missed", "phrase-right 2 x2 soft-loud kept"}},
 		{"always the same force", Task{SoftLoud: true, Known: true}, "C4 D4 E4 E4 G4 E4", []string{
-			"phrase 1 is right", "phrase 2 has its notes; now clearly louder than the phrase before"}},
+			"phrase-right 1", "phrase-right 2 soft-loud missed"}},
 		{"from hand to hand", Task{Hands: true, Known: true}, "C4 D4 E4 < E4 G4 E4 > D4 D4 C4", []string{
-			"phrase 1 is right", "phrase 2 is as asked", "phrase 3 is as asked", "That was the whole tune, as asked."}},
+			"phrase-right 1", "phrase-right 2 hands kept", "phrase-right 3 hands kept", "task-done"}},
 		{"the same hand twice, left so", Task{Hands: true, Known: true}, "C4 D4 E4 E4 G4 E4 > D4 D4 C4", []string{
-			"phrase 1 is right", "phrase 2 has its notes; now in the other hand, an octave or so from the phrase before", "phrase 3 is as asked",
-			"That was the whole tune, as asked."}},
+			"phrase-right 1", "phrase-right 2 hands missed", "phrase-right 3 hands kept", "task-done"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, newPlayer(t, short, Options{Task: c.task}).play(c.play))
@@ -169,13 +197,15 @@ func TestTasks(t *testing.T) {
 func TestSummary(t *testing.T) {
 	p := newPlayer(t, redRiver, Options{})
 	p.play("C4 F4 G4 Bb4 A4 A4 G4 F4 G4 F4 C4 D4 F4")
-	s := p.ear.Summary()
-	assert.Equal(t, []PhraseSummary{{0, true, false, 1, 2}, {1, true, false, 1, 1}, {2, false, false, 0, 0}}, s.Phrases)
+	s := p.ear.Summary().Tune
+	assert.Equal(t, []finding.PhraseSummary{
+		{Phrase: 0, Found: true, Tries: 1, Wrong: 2}, {Phrase: 1, Found: true, Tries: 1, Wrong: 1}, {Phrase: 2},
+	}, s.Phrases)
 	assert.Equal(t, 2, s.Found)
 	assert.False(t, s.Whole)
 	assert.Equal(t, 2, s.Hardest)
-	assert.Equal(t, "up a third", p.ear.Tune.MoveWords(s.Hardest))
-	assert.Equal(t, "in phrase 1 from note 2 to note 3", p.ear.Tune.MovePlace(s.Hardest))
+	phrase, note := p.ear.Tune.Whereabouts(s.Hardest)
+	assert.Equal(t, []int{0, 2}, []int{phrase, note})
 }
 
 func TestOctavesTogetherAreOneNote(t *testing.T) {
@@ -187,7 +217,7 @@ func TestOctavesTogetherAreOneNote(t *testing.T) {
 		p.hear(p.ear.Feed(event.Off(at+300*time.Millisecond, key)))
 		p.hear(p.ear.Feed(event.Off(at+300*time.Millisecond, key-12)))
 	}
-	assert.Equal(t, []string{"phrase 1 is right"}, p.said)
+	assert.Equal(t, []string{"phrase-right 1"}, p.said)
 }
 
 func TestPhrasesAlike(t *testing.T) {
@@ -196,14 +226,14 @@ func TestPhrasesAlike(t *testing.T) {
 	assert.Equal(t, []int{0, 0, 2, 2, 4, 4, 6, 6}, tn.alike)
 	p := newPlayer(t, frereJacques, Options{})
 	p.play("C4 D4 E4 C4 E4 F4 G4 G4 A4 G4 F4 E4 C4 C4 G3 C4 3s")
-	assert.Contains(t, p.said, "That is the whole tune. Now from beginning to end.", "each phrase once is enough")
+	assert.Contains(t, p.said, "tune-found", "each phrase once is enough")
 }
 
 // Ticks between the events change nothing but when the caller hears of it.
 func TestTicksChangeNothing(t *testing.T) {
 	s := newSearcher(tuneOf(t, saints), searching, 3)
 	s.wholeTune()
-	hear := func(tick time.Duration) (all []Finding) {
+	hear := func(tick time.Duration) (all []finding.Finding) {
 		ear := NewEar(s.tune, Options{Help: HelpNote})
 		now := time.Duration(0)
 		for _, ev := range s.events {
@@ -228,12 +258,12 @@ func FuzzEar(f *testing.F) {
 		tunes := []string{redRiver, frereJacques, "C4", "C4 / C4", "C-1 G9 / G9 C-1 C4"}
 		task := Task{Another: how&8 > 0, SoftLoud: how&16 > 0, Hands: how&32 > 0, Known: how&64 > 0}
 		tn := tuneOf(t, tunes[int(how)%len(tunes)])
-		ear, voice := NewEar(tn, Options{Help: Help(how % 3), Task: task}), Voice{tn, task}
+		ear := NewEar(tn, Options{Help: Help(how % 3), Task: task})
 		told := 0
-		hear := func(found []Finding) {
+		hear := func(found []finding.Finding) {
 			told += len(found)
 			for i := range found {
-				require.NotEmpty(t, voice.Say(&found[i]))
+				require.NotEmpty(t, brief(&found[i]))
 			}
 		}
 		hear(ear.Begin(0))
@@ -251,6 +281,6 @@ func FuzzEar(f *testing.F) {
 		}
 		hear(ear.Finish(now + time.Hour))
 		require.LessOrEqual(t, told, 8*len(data)+8)
-		require.LessOrEqual(t, ear.Summary().Found, tn.Phrases())
+		require.LessOrEqual(t, ear.Summary().Tune.Found, tn.Phrases())
 	})
 }

@@ -3,6 +3,7 @@ package byear
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
@@ -36,7 +37,7 @@ type Ear struct {
 	heard  readings
 	last   strike
 	now    time.Duration // of what is told
-	out    []Finding
+	out    []finding.Finding
 	told   int // the strike of the last completion that was told
 	place  Place
 	remark remark
@@ -72,7 +73,7 @@ const (
 
 // Begin tells what is to be told before anything is played. The slice is good
 // until the next call.
-func (e *Ear) Begin(at time.Duration) []Finding {
+func (e *Ear) Begin(at time.Duration) []finding.Finding {
 	e.out = e.out[:0]
 	if e.o.Task.Asks() && e.o.Task.Known {
 		e.beginTask(at)
@@ -84,7 +85,7 @@ func (e *Ear) Begin(at time.Duration) []Finding {
 
 // Feed takes an event and returns what it brought to light, with all that was due
 // before it. The slice is good until the next call.
-func (e *Ear) Feed(ev event.Event) []Finding {
+func (e *Ear) Feed(ev event.Event) []finding.Finding {
 	e.out = e.out[:0]
 	e.pauses(ev.At)
 	if ev.Channel() == event.Percussion || e.keys.Feed(ev) != keyboard.Struck {
@@ -124,7 +125,7 @@ func (e *Ear) expected() int {
 }
 
 // Tick lets time pass up to now.
-func (e *Ear) Tick(now time.Duration) []Finding {
+func (e *Ear) Tick(now time.Duration) []finding.Finding {
 	e.out = e.out[:0]
 	e.pauses(now)
 	return e.out
@@ -152,7 +153,7 @@ func (e *Ear) pauses(now time.Duration) {
 func (e *Ear) Unplugged() { e.keys.Silence() }
 
 // Finish ends listening and returns the last findings.
-func (e *Ear) Finish(at time.Duration) []Finding {
+func (e *Ear) Finish(at time.Duration) []finding.Finding {
 	e.out = e.out[:0]
 	e.pauses(at)
 	e.settle(at, true)
@@ -190,24 +191,24 @@ func (e *Ear) settle(at time.Duration, now bool) {
 }
 
 func (e *Ear) complete(at time.Duration, d completion) {
-	f := Finding{At: at, Kind: PhraseFound, Phrase: d.phrase, Ended: d.at, Shift: d.shift}
+	kind, f := finding.PhraseFound, finding.TuneDetail{Phrase: d.phrase, Ended: d.at, Shift: d.shift}
 	whole := e.tally.complete(d)
 	if d.clean {
-		f.Kind, f.Row = PhraseRight, e.tally.row
+		kind, f.Row = finding.PhraseRight, e.tally.row
 	}
 	e.remark.once = false
 	if e.round.on {
 		done := e.judge(&f, d)
-		e.out = append(e.out, f)
+		e.add(kind, at, f)
 		if done {
-			e.tell(TaskDone, at, d)
+			e.tell(finding.TaskDone, at, d)
 		}
 		return
 	}
-	e.out = append(e.out, f)
+	e.add(kind, at, f)
 	if whole {
 		e.tally.wholeTold = true
-		e.tell(TuneRight, at, d)
+		e.tell(finding.TuneRight, at, d)
 	}
 	e.tuneFound(at, e.tally.through > 0)
 	if !e.round.on {
@@ -215,8 +216,8 @@ func (e *Ear) complete(at time.Duration, d completion) {
 	}
 }
 
-func (e *Ear) tell(k Kind, at time.Duration, d completion) {
-	e.out = append(e.out, Finding{At: at, Kind: k, Phrase: d.phrase, Shift: d.shift})
+func (e *Ear) tell(k finding.Kind, at time.Duration, d completion) {
+	e.add(k, at, finding.TuneDetail{Phrase: d.phrase, Shift: d.shift})
 }
 
 // tuneFound tells that every phrase was found, and begins the task where there is
@@ -230,7 +231,7 @@ func (e *Ear) tuneFound(at time.Duration, underWay bool) {
 			return
 		}
 		e.tally.wholeTold = true
-		e.tell(TuneFound, at, e.heard.best().done)
+		e.tell(finding.TuneFound, at, e.heard.best().done)
 	}
 	if e.o.Task.Asks() {
 		e.beginTask(at)
@@ -240,11 +241,11 @@ func (e *Ear) tuneFound(at time.Duration, underWay bool) {
 // startNote tells once that a task's tune begins on another note.
 func (e *Ear) startNote(best *reading) {
 	r := &e.round
-	if !r.on || r.from == nil || r.startTold || r.want > 0 || best.step != begin || best.pos != 0 {
+	if !r.on || !r.from.Asked || r.startTold || r.want > 0 || best.step != begin || best.pos != 0 {
 		return
 	}
-	if pitch.ClassOf(e.last.key) != r.from.Class() {
+	if pitch.ClassOf(e.last.key) != r.from.Note.Class() {
 		r.startTold = true
-		e.out = append(e.out, Finding{At: e.last.at, Kind: StartNote, From: r.from})
+		e.add(finding.StartNote, e.last.at, finding.TuneDetail{From: r.from})
 	}
 }

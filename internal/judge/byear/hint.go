@@ -1,6 +1,10 @@
 package byear
 
-import "time"
+import (
+	"time"
+
+	"undersong/internal/judge/finding"
+)
 
 // hints are what was told of the answer.
 type hints struct {
@@ -15,14 +19,14 @@ func newHints(t *Tune) hints {
 // Hint answers somebody who asks: with the contour of the phrase that is looked
 // for, and, asked again, with the next note. The slice is good until the next
 // call.
-func (e *Ear) Hint(at time.Duration) []Finding {
+func (e *Ear) Hint(at time.Duration) []finding.Finding {
 	e.out = e.out[:0]
 	e.pauses(at)
 	pos := e.wanted()
 	phrase := e.Tune.phrase[pos]
 	if told := &e.hints.contour[e.Tune.alike[phrase]]; !*told {
 		*told = true
-		e.out = append(e.out, Finding{At: at, Kind: Contour, Phrase: phrase})
+		e.add(finding.Contour, at, finding.TuneDetail{Phrase: phrase})
 		return e.out
 	}
 	e.nextNote(at, pos)
@@ -46,12 +50,12 @@ func (e *Ear) wanted() int {
 }
 
 func (e *Ear) nextNote(at time.Duration, pos int) {
-	p := e.Tune.phrase[pos]
-	f := Finding{At: at, Kind: NextNote, Phrase: p, Note: pos - e.Tune.starts[p], From: e.round.from}
+	p, n := e.Tune.Whereabouts(pos)
+	d := finding.TuneDetail{Phrase: p, Note: n, From: e.round.from}
 	if best := e.heard.best(); best != nil {
-		f.Shift, f.Known = best.shift, true
+		d.Shift, d.Known = best.shift, true
 	}
-	e.out = append(e.out, f)
+	e.add(finding.NextNote, at, d)
 }
 
 // helpPhrase tells the contour of a phrase that comes, once, where that is wanted
@@ -62,7 +66,7 @@ func (e *Ear) helpPhrase(at time.Duration, phrase int) {
 		return
 	}
 	e.hints.contour[class] = true
-	e.out = append(e.out, Finding{At: at, Kind: Contour, Phrase: phrase})
+	e.add(finding.Contour, at, finding.TuneDetail{Phrase: phrase})
 }
 
 // helpNote tells the next note, once, where that is wanted unasked and the place

@@ -66,3 +66,12 @@ func (t *Tune) mean(phrase int) float64 {
 	}
 	return float64(sum) / float64(t.Len(phrase))
 }
+
+// Whereabouts are the phrase of a note, from 0, and its place there, from 0.
+func (t *Tune) Whereabouts(pos int) (phrase, note int) {
+	p := t.phrase[pos]
+	return p, pos - t.starts[p]
+}
+
+// Start is the first note of a phrase, an index into Notes.
+func (t *Tune) Start(phrase int) int { return t.starts[phrase] }

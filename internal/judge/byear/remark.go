@@ -1,9 +1,15 @@
 package byear
 
+import (
+	"time"
+
+	"undersong/internal/judge/finding"
+)
+
 // remark is what was said at the note that is looked for.
 type remark struct {
 	pos, shift int
-	said       Way
+	said       finding.Way
 	tries      int // when it was said
 	times      int
 	once       bool // that the phrase is to be begun again, since a phrase was right
@@ -42,7 +48,7 @@ func (e *Ear) sayOctave(best *reading) {
 		return
 	}
 	e.remark.octave = best.pos + 1
-	e.found(OtherOctave, best.pos, Way{})
+	e.found(finding.OtherOctave, best.pos)
 }
 
 // sayGap tells of a phrase that came to its end with a note left out.
@@ -52,8 +58,7 @@ func (e *Ear) sayGap(best *reading) {
 		return
 	}
 	e.remark.once = true
-	e.found(OnceMore, best.pos, Way{})
-	e.out[len(e.out)-1].Gap = true
+	e.found(finding.OnceMore, best.pos).Gap = true
 }
 
 func (e *Ear) sayWrong(best *reading, paused bool) {
@@ -79,7 +84,7 @@ func (e *Ear) sayWrong(best *reading, paused bool) {
 	}
 	r.said, r.tries = way, best.tries
 	r.times++
-	e.found(Direction, best.pos+1, way)
+	e.found(finding.Direction, best.pos+1).Way = way
 }
 
 // sayOnceMore tells, once, a student who looks for a note too long.
@@ -88,24 +93,30 @@ func (e *Ear) sayOnceMore(best *reading) {
 		return
 	}
 	e.remark.once = true
-	e.found(OnceMore, best.pos+1, Way{})
+	e.found(finding.OnceMore, best.pos+1)
 }
 
-func (e *Ear) stillWrong(k *reading, way Way) bool {
+func (e *Ear) stillWrong(k *reading, way finding.Way) bool {
 	return k.step == wrong && k.pos+1 < len(e.Tune.keys) && e.way(k).Up == way.Up
 }
 
 // way is where the note that a reading wants lies from the one just played.
-func (e *Ear) way(k *reading) Way {
+func (e *Ear) way(k *reading) finding.Way {
 	wanted := e.Tune.keys[k.pos+1] + k.shift
 	from := e.Tune.keys[k.pos] + k.shift
 	off := wanted - e.last.key
-	w := Way{Up: off > 0, Size: sizeOf(off)}
+	w := finding.Way{Up: off > 0, Size: finding.SizeOf(off)}
 	w.More = w.Up && e.last.key > from || !w.Up && e.last.key < from
 	return w
 }
 
-func (e *Ear) found(k Kind, pos int, w Way) {
-	p := e.Tune.phrase[pos]
-	e.out = append(e.out, Finding{At: e.now, Kind: k, Phrase: p, Note: pos - e.Tune.starts[p], Way: w, Shift: e.place.Shift})
+// found tells of the note at pos, and returns what is to be said besides.
+func (e *Ear) found(k finding.Kind, pos int) *finding.TuneDetail {
+	p, n := e.Tune.Whereabouts(pos)
+	return e.add(k, e.now, finding.TuneDetail{Phrase: p, Note: n, Shift: e.place.Shift})
+}
+
+func (e *Ear) add(k finding.Kind, at time.Duration, d finding.TuneDetail) *finding.TuneDetail {
+	e.out = append(e.out, finding.Finding{Kind: k, Part: finding.BothHands, At: at, Want: -1, Second: -1, Tune: d})
+	return &e.out[len(e.out)-1].Tune
 }

@@ -1,5 +1,7 @@
 package byear
 
+import "undersong/internal/judge/finding"
+
 // canonical is the note that stands for pos: the same note of the first phrase
 // that is alike.
 func (t *Tune) canonical(pos int) int {
@@ -84,32 +86,14 @@ func (t *tally) whole() bool {
 	return true
 }
 
-// PhraseSummary is how one phrase went. Phrases that are alike share it.
-type PhraseSummary struct {
-	Phrase       int // from 0; the first of those that are alike
-	Found, Right bool
-	Tries        int // passes through it until it was found, of two notes at least
-	Wrong        int // wrong tries in all
-}
-
-// Summary is how it went.
-type Summary struct {
-	Phrases     []PhraseSummary // those that differ
-	Found       int             // of them
-	Whole       bool            // all of them
-	Hardest     int             // the note, an index into Tune.Notes, before which most wrong tries came; -1: none
-	HardestMiss int             // how many
-	Task        TaskSummary
-}
-
 // Summary sums up so far.
-func (e *Ear) Summary() Summary {
-	s := Summary{Hardest: -1, Whole: e.tally.whole(), Task: e.round.summary()}
+func (e *Ear) Summary() finding.Summary {
+	s := finding.TuneSummary{Hardest: -1, Whole: e.tally.whole(), Task: e.round.summary()}
 	for p, t := range e.tally.phrases {
 		if e.Tune.alike[p] != p {
 			continue
 		}
-		s.Phrases = append(s.Phrases, PhraseSummary{p, t.found, t.right, t.passes, t.wrong})
+		s.Phrases = append(s.Phrases, finding.PhraseSummary{Phrase: p, Found: t.found, Right: t.right, Tries: t.passes, Wrong: t.wrong})
 		if t.found {
 			s.Found++
 		}
@@ -119,7 +103,7 @@ func (e *Ear) Summary() Summary {
 			s.Hardest, s.HardestMiss = pos, n
 		}
 	}
-	return s
+	return finding.Summary{Tune: s}
 }
 
 // Found reports that a phrase, or one like it, was found; and Right that it was

@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/melody"
 	"undersong/internal/music/pitch"
 )
@@ -57,7 +58,7 @@ func (t Task) Asks() bool {
 type round struct {
 	asked     Task
 	on, begun bool
-	from      *pitch.Note // the first note; nil: any
+	from      finding.First // the first note
 	startTold bool
 	want      int // the phrase that comes
 	played    []played
@@ -71,9 +72,9 @@ type played struct {
 	shift        int
 }
 
-// Asked is the first note that the task asks for, nil for any; on tells that the
-// task is under way.
-func (e *Ear) Asked() (from *pitch.Note, on bool) { return e.round.from, e.round.on }
+// Asked is the first note that the task asks for; on tells that the task is under
+// way.
+func (e *Ear) Asked() (from finding.First, on bool) { return e.round.from, e.round.on }
 
 // beginTask begins the round. Another first note is a fourth above the one that
 // the tune was found from, which changes the fewest keys.
@@ -81,22 +82,23 @@ func (e *Ear) beginTask(at time.Duration) {
 	r := &e.round
 	r.on, r.begun = true, true
 	r.played = make([]played, e.Tune.Phrases())
-	r.from = r.asked.From
-	if r.asked.Another {
-		n := e.Tune.Spell(0, e.place.Shift+aFourth).Note
-		r.from = &n
+	switch {
+	case r.asked.Another:
+		r.from = finding.First{Asked: true, Note: e.Tune.Spell(0, e.place.Shift+aFourth).Note}
+	case r.asked.From != nil:
+		r.from = finding.First{Asked: true, Note: *r.asked.From}
 	}
-	if r.from != nil {
-		e.heard.start, e.heard.asked = r.from.Class(), true
+	if r.from.Asked {
+		e.heard.start, e.heard.asked = r.from.Note.Class(), true
 	}
-	e.out = append(e.out, Finding{At: at, Kind: TaskBegins, From: r.from})
+	e.add(finding.TaskBegins, at, finding.TuneDetail{From: r.from})
 }
 
 const aFourth = 5 // semitones
 
 // judge judges a phrase that was played to its end by what is asked, and numbers
 // it by its turn. It reports that the task is done.
-func (e *Ear) judge(f *Finding, d completion) (done bool) {
+func (e *Ear) judge(f *finding.TuneDetail, d completion) (done bool) {
 	r := &e.round
 	class := e.Tune.alike[d.phrase]
 	switch {
@@ -122,28 +124,28 @@ func (e *Ear) judge(f *Finding, d completion) (done bool) {
 	return false
 }
 
-func (e *Ear) verdicts(p *played) (v Verdicts) {
+func (e *Ear) verdicts(p *played) (v finding.Verdicts) {
 	r := &e.round
-	set := func(a Ask, ok bool) {
-		v[a] = Missed
+	set := func(a finding.Ask, ok bool) {
+		v[a] = finding.Missed
 		if ok {
-			v[a] = Kept
+			v[a] = finding.Kept
 		}
 	}
-	if r.from != nil {
-		set(AskStart, pitch.ClassOf(e.Tune.keys[0]+p.shift) == r.from.Class())
+	if r.from.Asked {
+		set(finding.AskStart, pitch.ClassOf(e.Tune.keys[0]+p.shift) == r.from.Note.Class())
 	}
 	if r.asked.Range != AnyRange {
-		set(AskRange, r.asked.Range.holds(e.Tune.mean(r.want)+float64(p.shift)))
+		set(finding.AskRange, r.asked.Range.holds(e.Tune.mean(r.want)+float64(p.shift)))
 	}
 	if r.want == 0 || !r.played[r.want-1].judged {
 		return v // there is nothing to compare with
 	}
 	if r.asked.SoftLoud {
-		set(AskSoftLoud, r.differs(p))
+		set(finding.AskSoftLoud, r.differs(p))
 	}
 	if r.asked.Hands {
-		set(AskHands, r.changesHands(p))
+		set(finding.AskHands, r.changesHands(p))
 	}
 	return v
 }
@@ -181,16 +183,8 @@ func (r *round) changesHands(p *played) bool {
 	return abs(before) < otherHand || (before > 0) != (move > 0)
 }
 
-// TaskSummary is what came of a task.
-type TaskSummary struct {
-	Begun  bool
-	Done   bool
-	Kept   int // phrases that were as asked
-	Missed int // phrases that were not, the last time they were played
-}
-
-func (r *round) summary() TaskSummary {
-	s := TaskSummary{Begun: r.begun, Done: r.begun && !r.on}
+func (r *round) summary() finding.TaskSummary {
+	s := finding.TaskSummary{Begun: r.begun, Done: r.begun && !r.on}
 	for _, p := range r.played {
 		switch {
 		case p.kept:

@@ -6,6 +6,62 @@ import (
 	"undersong/internal/music/pitch"
 )
 
+// Finding is one thing that a judge noticed. It is a plain value: two are the same
+// where == says so, and what encoding/json writes it reads back the same. A judge
+// fills in what its kind has; the rest stays zero, but for Want and Second.
+type Finding struct {
+	Kind Kind          `json:"kind"`
+	Part Part          `json:"hand"`
+	Bar  int           `json:"bar"`           // index into the score's bars
+	Pass int           `json:"pass"`          // through the score, from 0; under a tune: how often the player went back before
+	Beat float64       `json:"beat,omitzero"` // in the bar, from 1
+	At   time.Duration `json:"at"`            // when it was known; in JSON, nanoseconds
+
+	Want   int  `json:"want"`   // index into the score's wants; -1 where none is concerned
+	Second int  `json:"second"` // BothHands: the right hand's want, Want being the left's; else -1
+	Heard  Keys `json:"heard"`  // what was played, low to high
+	Goal   Keys `json:"goal"`   // where the hand should be instead; empty for Right
+
+	Offset time.Duration `json:"offset,omitzero"` // Right, Early and Late: from the beat, early negative; Spread: from the first note to the last
+	Share  float64       `json:"share,omitzero"`  // Short: the part of its length that sounded
+	Accent bool          `json:"accent,omitzero"` // Balance: an accent was too soft, rather than the chords too loud
+	Sung   bool          `json:"sung,omitzero"`   // Balance: the tune was too soft for what lies under it
+
+	Bass BassDetail `json:"bass,omitzero"`
+	Tune TuneDetail `json:"tune,omitzero"`
+
+	Again  int  `json:"again,omitzero"`  // how often the same came in this bar before, since it was last right
+	Mended bool `json:"mended,omitzero"` // Right: something was wrong here before
+}
+
+// BassDetail is what a finding about a bass under a tune has besides.
+type BassDetail struct {
+	Stock   int  `json:"stock"`          // the bass of the stock that was struck, or that a fifth or third stands on; -1 for none
+	Speaks  Few  `json:"speaks"`         // notes of the tune that speak for the bass or against it
+	Choices Few  `json:"choices"`        // of the stock: what fits there, the best first
+	Later   bool `json:"later,omitzero"` // Misfit: it fitted before
+}
+
+// TuneDetail is what a finding about a tune that is looked for by ear has besides.
+type TuneDetail struct {
+	Phrase int           `json:"phrase"`         // from 0
+	Note   int           `json:"note"`           // in its phrase, from 0: the wanted one, for Direction, OtherOctave, OnceMore and NextNote
+	Ended  time.Duration `json:"ended,omitzero"` // when the phrase's last note was struck, for PhraseRight and PhraseFound
+	Row    int           `json:"row,omitzero"`   // PhraseRight: how many times in a row, from 1
+	Way    Way           `json:"way,omitzero"`   // Direction
+	Gap    bool          `json:"gap,omitzero"`   // OnceMore: a note was left out
+	Shift  int           `json:"shift,omitzero"` // keys above the written ones, where the tune lies; NextNote and the phrases
+	Known  bool          `json:"known,omitzero"` // NextNote: where the tune lies is known
+	Asks   Verdicts      `json:"asks,omitzero"`  // of a phrase during a task
+	From   First         `json:"from,omitzero"`  // TaskBegins, StartNote, NextNote, and phrases during a task: the first note asked for
+}
+
+// First is the first note that is asked for.
+type First struct {
+	Asked bool       `json:"asked"` // else any note will do
+	Note  pitch.Note `json:"note"`
+}
+
 // Part is who a finding is for.
 type Part uint8
 
@@ -15,102 +71,15 @@ const (
 	RightHand
 	BothHands
 	Foot // the pedal
+	partCount
 )
 
-var partNames = [...]string{"left", "right", "both", "pedal"}
+var partNames = [partCount]string{"left", "right", "both", "pedal"}
 
 func (p Part) String() string { return partNames[p] }
 
-// MostKeys bounds the keys that one finding holds: two full hands and a palm.
-const MostKeys = 16
+// MarshalText is the part's name.
+func (p Part) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
 
-// Keys is a short list of MIDI keys that needs no memory of its own.
-type Keys struct {
-	list [MostKeys]uint8
-	n    uint8
-}
-
-// Len is the number of keys.
-func (k *Keys) Len() int { return int(k.n) }
-
-// At is key i, counted from 0.
-func (k *Keys) At(i int) pitch.Num { return pitch.Num(k.list[i]) }
-
-// Add appends a key; a full list stays as it is.
-func (k *Keys) Add(key pitch.Num) {
-	if k.n < MostKeys {
-		k.list[k.n] = uint8(key)
-		k.n++
-	}
-}
-
-// Insert puts a key in its place in an ascending list.
-func (k *Keys) Insert(key pitch.Num) {
-	k.Add(key)
-	for i := int(k.n) - 1; i > 0 && k.list[i] < k.list[i-1]; i-- {
-		k.list[i], k.list[i-1] = k.list[i-1], k.list[i]
-	}
-}
-
-// Has reports that a key is among them.
-func (k *Keys) Has(key pitch.Num) bool {
-	for i := 0; i < k.Len(); i++ {
-		if k.At(i) == key {
-			return true
-		}
-	}
-	return false
-}
-
-// Split compares keys with those of a goal: those in both, and those in one alone.
-func (k *Keys) Split(goal *Keys) (kept, from, to Keys) {
-	for i := 0; i < k.Len(); i++ {
-		if goal.Has(k.At(i)) {
-			kept.Add(k.At(i))
-		} else {
-			from.Add(k.At(i))
-		}
-	}
-	for i := 0; i < goal.Len(); i++ {
-		if !k.Has(goal.At(i)) {
-			to.Add(goal.At(i))
-		}
-	}
-	return kept, from, to
-}
-
-// Fill copies the keys into room of the caller's and returns what it fills.
-func (k *Keys) Fill(buf *[MostKeys]pitch.Num) []pitch.Num {
-	for i := 0; i < k.Len(); i++ {
-		buf[i] = k.At(i)
-	}
-	return buf[:k.Len()]
-}
-
-// Slice copies the keys out.
-func (k *Keys) Slice() []pitch.Num {
-	all := make([]pitch.Num, k.n)
-	for i := range all {
-		all[i] = k.At(i)
-	}
-	return all
-}
-
-// Finding is one thing that a judge noticed.
-type Finding struct {
-	Kind Kind
-	Part Part
-	Bar  int           // index into the score's bars
-	Pass int           // through the score, from 0
-	Beat float64       // in the bar, from 1
-	At   time.Duration // when it was known
-	Want int           // index into the score's wants; -1 where none is concerned
-
-	Heard  Keys          // what was played, low to high
-	Goal   Keys          // where the hand should be instead; empty for Right
-	Offset time.Duration // Early and Late: from the beat, early negative
-	Second int           // BothHands: the right hand's want, Want being the left's; else -1
-	Share  float64       // Short: the part of its length that sounded
-	Accent bool          // Balance: an accent was too soft, rather than the chords too loud
-	Sung   bool          // Balance: the tune was too soft for what lies under it
-}
+// UnmarshalText reads a name.
+func (p *Part) UnmarshalText(text []byte) error { return named(p, partNames[:], text, "hand") }

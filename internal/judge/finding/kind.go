@@ -5,11 +5,14 @@ package finding
 // Kind is what a finding is about.
 type Kind uint8
 
-// The kinds, most important last but for Right. Each rule is told once, here.
+// The kinds. Those that one judge tells rise in importance; Right comes first. Each
+// rule is told once, here.
 const (
 	// Right: every wanted note of a stroke sounded, in time. Told as soon as the
-	// last of them sounds.
+	// last of them sounds. Under a tune: the bar has a bass that fits all of it, and
+	// what else is asked for. Told as soon as it is complete.
 	Right Kind = iota
+
 	// Balance: over a bar, what lies under the tune was louder than the tune, the
 	// accented strokes were not really louder than the others, or the chords were
 	// much louder than the bass. Told when the bar is over.
@@ -24,10 +27,32 @@ const (
 	// Early and Late: the right notes, further from the beat than the level allows.
 	Early
 	Late
+	// Spread: the right notes of a chord, struck one after another where they belong
+	// together.
+	Spread
 	// Extra: a stroke or a note that nothing asked for.
 	Extra
+
+	// NoThird: the triad's third did not come between bass and tune. Told when the
+	// bar is over.
+	NoThird
+	// HighThird: it came over the tune. Told when the bar is over without one below.
+	HighThird
+	// WrongThird: another note in its place. Told at once.
+	WrongThird
+	// NoFifth: the fifth above the bass did not come. Told when the bar is over.
+	NoFifth
+	// WrongFifth: another note in its place. Told at once.
+	WrongFifth
+	// NotHome: the tune ends on another bass than the tonic, which fits. Told when
+	// its last note is over.
+	NotHome
+
 	// Missing: a stroke that never came, or a chord that lacked some of its notes.
+	// Under a tune: no bass came under a bar in which the tune moves. Told when the
+	// tune has gone on.
 	Missing
+
 	// WrongNote: one note of a chord or figure replaced by another.
 	WrongNote
 	// WrongInversion: the right notes with another one lowest than the pattern asks,
@@ -37,22 +62,135 @@ const (
 	WrongBass
 	// WrongChord: another chord, or most of its notes wrong.
 	WrongChord
-	// Lost: where the player leads, the place in the chart is not known any more.
-	// Told once; nothing is judged until it is found again.
+
+	// NotLowest: a fitting root is there, with another note below it.
+	NotLowest
+	// NotStock: the bass is none of those that are chosen from.
+	NotStock
+	// Misfit: a bass of the stock that the tune goes against, where another fits.
+	// Told at once; where it fits at first, when the tune has gone on over it.
+	Misfit
+
+	// Lost: where the player leads, the place in the chart is not known any more; or
+	// what is played is not the tune any more. Told once; nothing is judged until it
+	// is found again.
 	Lost
+
+	// PhraseRight: a phrase from its first note to its last, nothing between.
+	PhraseRight
+	// PhraseFound: every note of a phrase in order, with tries between, notes played
+	// twice, or octave slips.
+	PhraseFound
+	// TuneFound: every phrase has been found or right. Told once.
+	TuneFound
+	// TuneRight: all phrases right, one after the other, from first to last.
+	TuneRight
+	// Direction: where the wanted note lies from the one just played. Told after
+	// two wrong tries, or after one and a pause.
+	Direction
+	// OtherOctave: the right note in another octave than the notes around it.
+	OtherOctave
+	// OnceMore: the phrase from its beginning, since a note in it was left out or
+	// has been looked for too long.
+	OnceMore
+	// Contour: the ups and downs of a phrase, as a hint.
+	Contour
+	// NextNote: the next note, as a hint.
+	NextNote
+	// TaskBegins: what is asked now.
+	TaskBegins
+	// StartNote: a task's tune was begun on another note than the one asked for.
+	StartNote
+	// TaskDone: the last phrase of a task was as asked.
+	TaskDone
 
 	KindCount // how many there are
 )
 
-var kindNames = [KindCount]string{"right", "balance", "short", "blurred", "early", "late", "extra", "missing", "wrong-note", "wrong-inversion", "wrong-bass", "wrong-chord", "lost"}
+// Judge is who tells of a kind.
+type Judge uint8
+
+// The judges: of a pattern's strokes, of basses put under a tune, and of a tune
+// that is looked for by ear.
+const (
+	Strokes Judge = iota
+	Basses
+	ByEar
+)
+
+var kindNames = [KindCount]string{
+	Right:          "right",
+	Balance:        "balance",
+	Short:          "short",
+	Blurred:        "blurred",
+	Early:          "early",
+	Late:           "late",
+	Spread:         "spread",
+	Extra:          "extra",
+	NoThird:        "no-third",
+	HighThird:      "high-third",
+	WrongThird:     "wrong-third",
+	NoFifth:        "no-fifth",
+	WrongFifth:     "wrong-fifth",
+	NotHome:        "not-home",
+	Missing:        "missing",
+	WrongNote:      "wrong-note",
+	WrongInversion: "wrong-inversion",
+	WrongBass:      "wrong-bass",
+	WrongChord:     "wrong-chord",
+	NotLowest:      "not-lowest",
+	NotStock:       "not-in-stock",
+	Misfit:         "misfit",
+	Lost:           "lost",
+	PhraseRight:    "phrase-right",
+	PhraseFound:    "phrase-found",
+	TuneFound:      "tune-found",
+	TuneRight:      "tune-right",
+	Direction:      "direction",
+	OtherOctave:    "other-octave",
+	OnceMore:       "once-more",
+	Contour:        "contour",
+	NextNote:       "next-note",
+	TaskBegins:     "task",
+	StartNote:      "start-note",
+	TaskDone:       "task-done",
+}
 
 func (k Kind) String() string { return kindNames[k] }
 
-// Kinds lists every kind, the most important first and Right last.
-func Kinds() []Kind {
-	all := make([]Kind, 0, KindCount)
+// By reports that a judge tells of the kind.
+func (k Kind) By(j Judge) bool {
+	switch {
+	case k >= PhraseRight:
+		return j == ByEar
+	case k == Right || k == Missing || k == Lost:
+		return j != ByEar
+	case k >= NoThird && k <= NotHome || k >= NotLowest && k <= Misfit:
+		return j == Basses
+	}
+	return j == Strokes
+}
+
+// weights are how much one finding of a kind weighs among what is worth practising.
+var weights = [KindCount]int{
+	Balance: 1, Short: 2, Blurred: 3, Early: 4, Late: 5, Spread: 5, Extra: 6, Missing: 7,
+	WrongNote: 8, WrongInversion: 9, WrongBass: 10, WrongChord: 11, Lost: 12,
+}
+
+// Kinds lists the kinds that a judge tells, the most important first and Right
+// last.
+func Kinds(j Judge) []Kind {
+	var all []Kind
 	for k := int(KindCount) - 1; k >= 0; k-- {
-		all = append(all, Kind(k))
+		if Kind(k).By(j) {
+			all = append(all, Kind(k))
+		}
 	}
 	return all
 }
+
+// MarshalText is the kind's name.
+func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
+
+// UnmarshalText reads a name.
+func (k *Kind) UnmarshalText(text []byte) error { return named(k, kindNames[:], text, "kind") }

@@ -1,45 +1,105 @@
 package finding
 
 import (
-	"math"
+	"encoding/json"
 	"slices"
 	"sort"
 
 	"undersong/internal/sheet/score"
 )
 
+// Counts is how often each kind was found.
+type Counts [KindCount]int
+
+// MarshalJSON is an object with the kinds that were found.
+func (c Counts) MarshalJSON() ([]byte, error) { return marshalKinds(c[:]) }
+
+// UnmarshalJSON reads one.
+func (c *Counts) UnmarshalJSON(data []byte) error { return unmarshalKinds(c[:], data) }
+
+// Total is what was found of one kind.
+type Total struct {
+	Count int     `json:"count"`
+	Parts PartSet `json:"hands"`
+}
+
+// PartSet is a set of parts: bit 1<<p for part p.
+type PartSet uint8
+
+// Only is the one part in the set, or both hands.
+func (s PartSet) Only() Part {
+	for p := LeftHand; p < partCount; p++ {
+		if s == 1<<p {
+			return p
+		}
+	}
+	return BothHands
+}
+
+// Totals is what was found of each kind.
+type Totals [KindCount]Total
+
+// MarshalJSON is an object with the kinds that were found.
+func (t Totals) MarshalJSON() ([]byte, error) { return marshalKinds(t[:]) }
+
+// UnmarshalJSON reads one.
+func (t *Totals) UnmarshalJSON(data []byte) error { return unmarshalKinds(t[:], data) }
+
+func marshalKinds[T comparable](of []T) ([]byte, error) {
+	found := map[Kind]T{}
+	var none T
+	for k, v := range of {
+		if v != none {
+			found[Kind(k)] = v
+		}
+	}
+	return json.Marshal(found)
+}
+
+func unmarshalKinds[T any](to []T, data []byte) error {
+	var found map[Kind]T
+	if err := json.Unmarshal(data, &found); err != nil {
+		return err
+	}
+	clear(to)
+	for k, v := range found {
+		to[k] = v
+	}
+	return nil
+}
+
 // BarCount is what was found in one bar, by its printed number.
 type BarCount struct {
-	Bar    int
-	Counts [KindCount]int
+	Bar    int    `json:"bar"`
+	Counts Counts `json:"counts"`
 }
 
 // Trouble is something worth practising.
 type Trouble struct {
-	Kind  Kind
-	Part  Part
-	Bars  []int // printed numbers, rising
-	Count int
+	Kind  Kind  `json:"kind"`
+	Part  Part  `json:"hand"`
+	Bars  []int `json:"bars"` // printed numbers, rising
+	Count int   `json:"count"`
 }
 
-// Summary is a performance in short.
+// Summary is a performance in short. What a judge has nothing to say of is zero.
 type Summary struct {
-	Counts   [KindCount]int
-	Bars     []BarCount // bars with any finding, by their numbers
-	Timing   [2]Timing  // left, right
-	Troubles []Trouble  // at most three, the worst first
-
-	parts [KindCount]uint8 // bits: which parts a kind concerned
+	Totals   Totals      `json:"totals"`
+	Bars     []BarCount  `json:"bars,omitempty"`     // bars with any finding, by their numbers
+	Timing   [2]Timing   `json:"timing,omitzero"`    // left, right
+	Troubles []Trouble   `json:"troubles,omitempty"` // at most three, the worst first
+	Basses   BassSummary `json:"basses,omitzero"`
+	Tune     TuneSummary `json:"tune,omitzero"`
 }
 
 // Count is how often a kind was found.
-func (s *Summary) Count(k Kind) int { return s.Counts[k] }
+func (s *Summary) Count(k Kind) int { return s.Totals[k].Count }
 
 // Wrong is how many findings were not Right.
 func (s *Summary) Wrong() int {
 	n := 0
-	for k := Right + 1; k < KindCount; k++ {
-		n += s.Counts[k]
+	for k := Right + 1; k <= Lost; k++ {
+		n += s.Count(k)
 	}
 	return n
 }
@@ -47,24 +107,12 @@ func (s *Summary) Wrong() int {
 // mostTroubles is how many things a student can take to the next practice.
 const mostTroubles = 3
 
-// Summary sums up what was found so far.
-func (t *Tally) Summary() Summary {
-	s := Summary{Counts: t.counts, Timing: [2]Timing{t.timings[0].timing(), t.timings[1].timing()}, parts: t.parts}
-	for i := range t.perBar {
-		if t.perBar[i] != [KindCount]int{} {
-			s.addBar(BarCount{t.score.Bars[i].Number, t.perBar[i]})
-		}
-	}
-	s.rank()
-	return s
-}
-
 // Join sums up two performances of one score as one.
 func (s Summary) Join(t Summary) Summary {
 	s.Bars = slices.Clone(s.Bars)
-	for k := range s.Counts {
-		s.Counts[k] += t.Counts[k]
-		s.parts[k] |= t.parts[k]
+	for k := range s.Totals {
+		s.Totals[k].Count += t.Totals[k].Count
+		s.Totals[k].Parts |= t.Totals[k].Parts
 	}
 	for _, b := range t.Bars {
 		s.addBar(b)
@@ -87,54 +135,23 @@ func (s *Summary) addBar(b BarCount) {
 	}
 }
 
-// join is the mean and spread over the strokes of both.
-func (a Timing) join(b Timing) Timing {
-	n := float64(a.Strokes + b.Strokes)
-	if n == 0 {
-		return Timing{}
-	}
-	squares := func(t Timing) float64 {
-		return float64(t.Strokes) * (t.MeanMs*t.MeanMs + t.SpreadMs*t.SpreadMs)
-	}
-	mean := (float64(a.Strokes)*a.MeanMs + float64(b.Strokes)*b.MeanMs) / n
-	spread := (squares(a)+squares(b))/n - mean*mean
-	longer := a // a tendency belongs to one take: the longer one's is told
-	if b.Strokes > a.Strokes {
-		longer = b
-	}
-	return Timing{
-		Strokes: a.Strokes + b.Strokes, MeanMs: mean, SpreadMs: math.Sqrt(max(0, spread)),
-		DriftMs: longer.DriftMs,
-	}
-}
-
 // rank finds the troubles: the more important a kind, the more each of its
 // findings weighs.
 func (s *Summary) rank() {
 	var all []Trouble
 	for k := Right + 1; k < KindCount; k++ {
-		t := Trouble{Kind: k, Part: partIn(s.parts[k]), Count: s.Counts[k]}
+		t := Trouble{Kind: k, Part: s.Totals[k].Parts.Only(), Count: s.Count(k)}
 		for _, b := range s.Bars {
 			if b.Counts[k] > 0 {
 				t.Bars = append(t.Bars, b.Bar)
 			}
 		}
-		if t.Count > 0 {
+		if t.Count > 0 && weights[k] > 0 {
 			all = append(all, t)
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool {
-		return all[i].Count*int(all[i].Kind) > all[j].Count*int(all[j].Kind)
+		return all[i].Count*weights[all[i].Kind] > all[j].Count*weights[all[j].Kind]
 	})
 	s.Troubles = all[:min(mostTroubles, len(all))]
-}
-
-// partIn is the only part in a set of bits, or both hands.
-func partIn(bits uint8) Part {
-	for p := LeftHand; p <= Foot; p++ {
-		if bits == 1<<p {
-			return p
-		}
-	}
-	return BothHands
 }

@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/finding"
 )
 
 var (
@@ -69,12 +71,12 @@ func everyPlayer(t *testing.T, visit func(p *player, l *Listener, who string)) {
 func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
 	everyPlayer(t, func(p *player, l *Listener, who string) {
 		for _, f := range hear(l, p.play()) {
-			if f.Kind != Right {
-				t.Errorf("%s: %s", who, l.Voice().Line(&f))
+			if f.Kind != finding.Right {
+				t.Errorf("%s: %s", who, brief(l, &f))
 			}
 		}
 		sum := l.Summary()
-		assert.True(t, sum.Done(), "%s: %+v", who, sum)
+		assert.True(t, sum.Basses.Done(), "%s: %+v", who, sum)
 	})
 }
 
@@ -82,7 +84,7 @@ type tallied struct{ planted, found, told, true int }
 
 type table map[string]*tallied
 
-func (all table) row(r Rung, k Kind) *tallied {
+func (all table) row(r Rung, k finding.Kind) *tallied {
 	n := fmt.Sprintf("%s %s", r, k)
 	if all[n] == nil {
 		all[n] = &tallied{}
@@ -91,10 +93,10 @@ func (all table) row(r Rung, k Kind) *tallied {
 }
 
 // add compares what was told with the truth, and returns what was not so.
-func (all table) add(p *player, found []Finding, v *Voice) (wrong []string) {
-	told := map[int]Kind{}
+func (all table) add(p *player, found []finding.Finding, l *Listener) (wrong []string) {
+	told := map[int]finding.Kind{}
 	for _, f := range found {
-		if f.Kind == Right {
+		if f.Kind == finding.Right {
 			continue
 		}
 		told[f.Bar] = f.Kind
@@ -102,7 +104,7 @@ func (all table) add(p *player, found []Finding, v *Voice) (wrong []string) {
 		if p.truth[f.Bar] == f.Kind {
 			all.row(p.rung, f.Kind).true++
 		} else {
-			wrong = append(wrong, fmt.Sprintf("told %s, was %s: %s", f.Kind, p.truth[f.Bar], v.Line(&f)))
+			wrong = append(wrong, fmt.Sprintf("told %s, was %s: %s", f.Kind, p.truth[f.Bar], brief(l, &f)))
 		}
 	}
 	for bar, k := range p.truth {
@@ -117,15 +119,15 @@ func (all table) add(p *player, found []Finding, v *Voice) (wrong []string) {
 }
 
 func TestAccuracy(t *testing.T) {
-	kinds := map[Rung][]Kind{
-		BassAlone: {Misfit, Missing, NotStock, NotHome},
-		WithFifth: {Misfit, Missing, NoFifth, WrongFifth},
-		WithTriad: {Misfit, Missing, NoFifth, WrongFifth, NoThird, WrongThird, HighThird},
+	kinds := map[Rung][]finding.Kind{
+		BassAlone: {finding.Misfit, finding.Missing, finding.NotStock, finding.NotHome},
+		WithFifth: {finding.Misfit, finding.Missing, finding.NoFifth, finding.WrongFifth},
+		WithTriad: {finding.Misfit, finding.Missing, finding.NoFifth, finding.WrongFifth, finding.NoThird, finding.WrongThird, finding.HighThird},
 	}
 	all := table{}
 	everyPlayer(t, func(p *player, l *Listener, who string) {
 		p.faulty, p.kinds = 0.25, kinds[p.rung]
-		for _, text := range all.add(p, hear(l, p.play()), l.Voice()) {
+		for _, text := range all.add(p, hear(l, p.play()), l) {
 			t.Logf("%s: %s", who, text)
 		}
 	})
@@ -151,8 +153,8 @@ func TestSlipsInTheTuneAreForgiven(t *testing.T) {
 				p.slips = 0.05
 				l := New(p.s, Options{rung, 2})
 				for _, f := range hear(l, p.play()) {
-					if f.Kind != Right {
-						t.Logf("%s, %s, seed %d: %s", name, rung, seed, l.Voice().Line(&f))
+					if f.Kind != finding.Right {
+						t.Logf("%s, %s, seed %d: %s", name, rung, seed, brief(l, &f))
 						wrong++
 					}
 				}

@@ -26,7 +26,7 @@ type Bass struct {
 	Degree             Degree
 	Root, Third, Fifth pitch.Note
 
-	other pitch.Note // another third that does; Third where there is none
+	Other pitch.Note // another third that does; Third where there is none
 	tones chord.Set  // all that a tune may have over it
 }
 
@@ -62,15 +62,15 @@ func bassOn(k pitch.Key, d Degree) Bass {
 	scale := k.Scale()
 	step := degreeSteps[d]
 	b := Bass{Degree: d, Root: scale[step], Third: scale[(step+2)%7], Fifth: scale[(step+4)%7]}
-	b.other = b.Third
+	b.Other = b.Third
 	raised := pitch.Note{Letter: b.Third.Letter, Alter: b.Third.Alter + 1}
 	switch {
 	case k.Minor && d == Dominant:
 		b.Third = raised
 	case k.Minor && d == Subdominant:
-		b.other = raised
+		b.Other = raised
 	}
-	for _, n := range []pitch.Note{b.Root, b.Third, b.other, b.Fifth} {
+	for _, n := range []pitch.Note{b.Root, b.Third, b.Other, b.Fifth} {
 		b.tones = b.tones.With(n.Class())
 	}
 	if d == Dominant {
@@ -83,15 +83,4 @@ func bassOn(k pitch.Key, d Degree) Bass {
 func (b *Bass) Has(c pitch.Class) bool { return b.tones.Has(c) }
 
 // isThird reports a third of the chord, of either kind where there are two.
-func (b *Bass) isThird(c pitch.Class) bool { return c == b.Third.Class() || c == b.other.Class() }
-
-// toneWords are the names of the chord's notes by their steps above the root.
-var toneWords = map[int]string{0: "root", 2: "third", 4: "fifth", 6: "seventh"}
-
-// Tone says what a note is in the chord on b: "third". It is empty for others.
-func (b *Bass) Tone(n pitch.Note) string {
-	if !b.Has(n.Class()) {
-		return ""
-	}
-	return toneWords[(int(n.Letter-b.Root.Letter)+7)%7]
-}
+func (b *Bass) isThird(c pitch.Class) bool { return c == b.Third.Class() || c == b.Other.Class() }

@@ -3,6 +3,7 @@ package firstbass
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/pitch"
 )
 
@@ -33,7 +34,7 @@ func (l *Listener) lacking(v *visit) *footing {
 				continue
 			}
 		}
-		if f.stock >= 0 && l.needs(f) != Right {
+		if f.stock >= 0 && l.needs(f) != finding.Right {
 			return f
 		}
 	}
@@ -72,7 +73,7 @@ func (l *Listener) close(v *visit, now time.Duration) {
 	if f := v.last(); l.strays(v) {
 		home := []int{int(Tonic)}
 		at := max(l.s.Melody[len(l.s.Melody)-1].At, l.s.Bars[v.bar].At)
-		l.tell(v, Finding{Kind: NotHome, Key: f.key, Bass: f.stock, Choices: home, Goal: l.nearest(f.key, home)}, at, now)
+		l.tell(v, wrong(finding.NotHome, f.stock, f.key, l.nearest(f.key, home), home), at, now)
 	}
 	l.rejoice(v, now)
 }
@@ -83,7 +84,7 @@ func (l *Listener) closeBar(v *visit, now time.Duration) {
 	if f == nil {
 		at := l.s.Bars[v.bar].At
 		choices := l.th.Choices(at)
-		l.tell(v, Finding{Kind: Missing, Bass: -1, Choices: choices, Goal: l.nearest(l.lastBass(v), choices)}, at, now)
+		l.tell(v, wrong(finding.Missing, -1, 0, l.nearest(l.lastBass(v), choices), choices), at, now)
 		return
 	}
 	if f.stock >= 0 && f.reach < l.barEnd(v.bar) && v.moving != never {
@@ -118,12 +119,11 @@ func (l *Listener) closeUppers(v *visit, now time.Duration) {
 		return
 	}
 	b := &l.th.stock[f.stock]
-	found := Finding{Kind: l.needs(f), Bass: f.stock, Key: f.key, Goal: b.Fifth.Class().From(f.key)}
-	if found.Kind != NoFifth {
-		third, _ := l.third(b, v.bar)
-		found.Goal = third.Class().From(f.key)
+	lacks, tone := l.needs(f), b.Fifth
+	if lacks != finding.NoFifth {
+		tone, _ = l.third(b, v.bar)
 	}
-	l.tell(v, found, f.pos, now)
+	l.tell(v, wrong(lacks, f.stock, f.key, tone.Class().From(f.key), nil), f.pos, now)
 }
 
 // heldChord reports that all that was struck stands on a bass held on from the

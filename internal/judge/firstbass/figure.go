@@ -22,6 +22,12 @@ func NewTheory(s *score.Score, basses int) *Theory {
 	return t
 }
 
+// Stock is the basses that are chosen from.
+func (t *Theory) Stock() []Bass { return t.stock }
+
+// Written reports that the chart has the chord on bass i at a place.
+func (t *Theory) Written(i int, at meter.Ticks) bool { return t.written(i, at) > at }
+
 // run is a note of the tune, or the same note struck again and again, as heard in
 // a stretch.
 type run struct {

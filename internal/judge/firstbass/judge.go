@@ -3,6 +3,7 @@ package firstbass
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
@@ -89,22 +90,18 @@ func (l *Listener) apart(k pitch.Num) bool {
 // a group.
 func (l *Listener) judgeBass(v *visit, group []struck, now time.Duration) {
 	f := v.last()
-	end := l.barEnd(v.bar)
 	choices := l.th.Choices(f.pos)
 	switch {
 	case f.stock < 0:
-		kind := NotStock
+		kind := finding.NotStock
 		for _, k := range group[1:] {
 			if is := l.footing(k, f.pos); is.stock >= 0 && is.reach > f.pos {
-				kind = NotLowest
+				kind = finding.NotLowest
 			}
 		}
-		l.tell(v, Finding{Kind: kind, Key: f.key, Bass: -1, Choices: choices, Goal: l.nearest(f.key, choices)}, f.pos, now)
+		l.tell(v, wrong(kind, -1, f.key, l.nearest(f.key, choices), choices), f.pos, now)
 	case f.reach == f.pos:
-		l.tell(v, Finding{
-			Kind: Misfit, Key: f.key, Bass: f.stock, Choices: choices,
-			Goal: l.nearest(f.key, choices), Tune: l.against(f.stock, f.pos, end),
-		}, f.pos, now)
+		l.tell(v, l.misfit(v, choices, f.pos), f.pos, now)
 	}
 }
 
@@ -112,11 +109,33 @@ func (l *Listener) judgeBass(v *visit, group []struck, now time.Duration) {
 func (l *Listener) left(v *visit, now time.Duration) {
 	v.moving = never
 	f := v.last()
-	choices := l.th.Choices(f.reach)
-	l.tell(v, Finding{
-		Kind: Misfit, Key: f.key, Bass: f.stock, Choices: choices, Later: true,
-		Goal: l.nearest(f.key, choices), Tune: l.against(f.stock, f.reach, l.barEnd(v.bar)),
-	}, f.reach, now)
+	told := l.misfit(v, l.th.Choices(f.reach), f.reach)
+	told.Bass.Later = true
+	l.tell(v, told, f.reach, now)
+}
+
+// misfit is the bass that stands, where the tune goes against it from a place on.
+func (l *Listener) misfit(v *visit, choices []int, from meter.Ticks) finding.Finding {
+	f := v.last()
+	m := wrong(finding.Misfit, f.stock, f.key, l.nearest(f.key, choices), choices)
+	m.Bass.Speaks = finding.FewOf(l.against(f.stock, from, l.barEnd(v.bar))...)
+	return m
+}
+
+// wrong is a finding about a key, where the hand should go to a goal instead; 0 for
+// none.
+func wrong(k finding.Kind, stock int, key, goal pitch.Num, choices []int) finding.Finding {
+	return finding.Finding{
+		Kind: k, Want: -1, Second: -1, Heard: keyOf(key), Goal: keyOf(goal),
+		Bass: finding.BassDetail{Stock: stock, Choices: finding.FewOf(choices...)},
+	}
+}
+
+func keyOf(k pitch.Num) finding.Keys {
+	if k == 0 {
+		return finding.Keys{}
+	}
+	return finding.KeysOf(k)
 }
 
 // nearest is the root among choices that lies nearest to a key; 0 where there is

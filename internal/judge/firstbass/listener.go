@@ -4,6 +4,7 @@ import (
 	"sort"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
@@ -45,7 +46,7 @@ type Listener struct {
 
 	memory  map[fault]int
 	summary tally
-	found   []Finding
+	found   []finding.Finding
 }
 
 // New makes a listener for the tune of s, which must have one.
@@ -62,7 +63,7 @@ func New(s *score.Score, o Options) *Listener {
 }
 
 // Feed takes an event. The findings are good until the next call.
-func (l *Listener) Feed(e event.Event) []Finding {
+func (l *Listener) Feed(e event.Event) []finding.Finding {
 	l.found = l.found[:0]
 	l.pass(e.At)
 	if e.Channel() == event.Percussion {
@@ -89,14 +90,14 @@ func (l *Listener) letGo() {
 }
 
 // Tick lets time pass.
-func (l *Listener) Tick(now time.Duration) []Finding {
+func (l *Listener) Tick(now time.Duration) []finding.Finding {
 	l.found = l.found[:0]
 	l.pass(now)
 	return l.found
 }
 
 // Finish ends the playing. A bar that was not finished is not judged.
-func (l *Listener) Finish(now time.Duration) []Finding {
+func (l *Listener) Finish(now time.Duration) []finding.Finding {
 	l.found = l.found[:0]
 	l.pass(now)
 	for len(l.waiting) > 0 {
@@ -227,8 +228,10 @@ func (l *Listener) settle(now time.Duration) {
 func (l *Listener) doubtful(now time.Duration) bool {
 	sure := l.tr.sure()
 	if !sure && !l.lost && l.here != nil {
-		l.found = append(l.found, Finding{Kind: Lost, Bar: l.here.bar, Beat: 1, Turn: l.turn, At: now, Bass: -1})
-		l.summary.lost++
+		f := wrong(finding.Lost, -1, 0, 0, nil)
+		f.Bar, f.Beat, f.Pass, f.At = l.here.bar, 1, l.turn, now
+		l.found = append(l.found, f)
+		l.summary.totals[finding.Lost].Count++
 		l.before, l.here, l.early, l.heard, l.endAt = nil, nil, nil, 0, 0
 	}
 	l.lost = !sure

@@ -5,6 +5,7 @@ import (
 	"sort"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
@@ -19,14 +20,14 @@ type player struct {
 	ear    *Listener // for the thirds that it wants
 	rung   Rung
 	r      *rand.Rand
-	octave int     // of the tune, in semitones
-	rate   float64 // of the tempo
-	faulty float64 // chance of a fault in a bar
-	kinds  []Kind  // that are planted
-	slips  float64 // chance of a wrong note in the tune
+	octave int            // of the tune, in semitones
+	rate   float64        // of the tempo
+	faulty float64        // chance of a fault in a bar
+	kinds  []finding.Kind // that are planted
+	slips  float64        // chance of a wrong note in the tune
 
 	events []event.Event
-	truth  map[int]Kind // by bar
+	truth  map[int]finding.Kind // by bar
 }
 
 // unevenness of the moments and of one hand against the other, as the steady
@@ -51,7 +52,7 @@ func (p *player) note(k pitch.Num, at, end time.Duration) {
 
 // play plays the whole tune once.
 func (p *player) play() []event.Event {
-	p.truth = map[int]Kind{}
+	p.truth = map[int]finding.Kind{}
 	moment := map[meter.Ticks]time.Duration{}
 	when := func(at meter.Ticks) time.Duration {
 		if _, known := moment[at]; !known {
@@ -120,7 +121,7 @@ func (p *player) under(s *Stretch, last bool, when func(meter.Ticks) time.Durati
 	if last && p.th.Fits(int(Tonic), s.From, s.To) {
 		choice = int(Tonic)
 	}
-	fault := Right
+	fault := finding.Right
 	if _, had := p.truth[s.Bar]; !had && p.r.Float64() < p.faulty {
 		fault = p.kinds[p.r.IntN(len(p.kinds))]
 	}
@@ -132,13 +133,13 @@ func (p *player) under(s *Stretch, last bool, when func(meter.Ticks) time.Durati
 	bass := p.keyOf(b.Root.Class(), low-8)
 	plant := func() { p.truth[s.Bar] = fault }
 	switch fault {
-	case Missing:
+	case finding.Missing:
 		if s.From != bar.At || s.To != bar.At+bar.Len || p.firstIn(s.Bar) < 0 {
 			break
 		}
 		plant()
 		return
-	case Misfit:
+	case finding.Misfit:
 		wrong := p.misfits(s)
 		if len(wrong) == 0 {
 			break
@@ -146,18 +147,18 @@ func (p *player) under(s *Stretch, last bool, when func(meter.Ticks) time.Durati
 		plant()
 		p.note(p.keyOf(p.th.stock[wrong[p.r.IntN(len(wrong))]].Root.Class(), low-8), at, end)
 		return
-	case NotStock:
+	case finding.NotStock:
 		c := pitch.Class(p.r.IntN(12))
 		for _, o := range p.th.stock {
 			if o.Root.Class() == c {
-				p.chord(&b, bass, s, Right, at, end)
+				p.chord(&b, bass, s, finding.Right, at, end)
 				return
 			}
 		}
 		plant()
 		p.note(p.keyOf(c, low-8), at, end)
 		return
-	case NotHome:
+	case finding.NotHome:
 		if !last || len(s.Fits) < 2 {
 			break
 		}
@@ -167,20 +168,20 @@ func (p *player) under(s *Stretch, last bool, when func(meter.Ticks) time.Durati
 			}
 		}
 		plant()
-		p.chord(&b, p.keyOf(b.Root.Class(), low-8), s, Right, at, end)
+		p.chord(&b, p.keyOf(b.Root.Class(), low-8), s, finding.Right, at, end)
 		return
-	case NoFifth, WrongFifth, NoThird, WrongThird, HighThird:
-		if p.rung == BassAlone || fault != NoFifth && fault != WrongFifth && p.rung != WithTriad {
+	case finding.NoFifth, finding.WrongFifth, finding.NoThird, finding.WrongThird, finding.HighThird:
+		if p.rung == BassAlone || fault != finding.NoFifth && fault != finding.WrongFifth && p.rung != WithTriad {
 			break
 		}
-		if _, both := p.ear.third(&b, s.Bar); both && fault == WrongThird && b.other != b.Third {
+		if _, both := p.ear.third(&b, s.Bar); both && fault == finding.WrongThird && b.Other != b.Third {
 			break // either kind is right
 		}
 		plant()
 		p.chord(&b, bass, s, fault, at, end)
 		return
 	}
-	p.chord(&b, bass, s, Right, at, end)
+	p.chord(&b, bass, s, finding.Right, at, end)
 }
 
 func (p *player) firstIn(bar int) int {
@@ -216,7 +217,7 @@ func (p *player) misfits(s *Stretch) []int {
 
 // chord plays a bass and what the rung has above it: together, or one after the
 // other.
-func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault Kind, at, end time.Duration) {
+func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault finding.Kind, at, end time.Duration) {
 	p.note(bass, at, end)
 	if p.rung == BassAlone {
 		return
@@ -227,8 +228,8 @@ func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault Kind, at, end 
 		at2 = at + (end-at)/3
 	}
 	switch fault {
-	case NoFifth:
-	case WrongFifth:
+	case finding.NoFifth:
+	case finding.WrongFifth:
 		wrong := []pitch.Num{fifth - 1, fifth + 1, fifth - 2}
 		if p.rung == WithTriad {
 			wrong = wrong[:2]
@@ -243,14 +244,14 @@ func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault Kind, at, end 
 	n, _ := p.ear.third(b, s.Bar)
 	third := n.Class().From(bass)
 	switch at3 := at2 + p.normal(between); fault {
-	case NoThird:
-	case WrongThird:
+	case finding.NoThird:
+	case finding.WrongThird:
 		wrong := third - 1
 		if third-bass == 3 {
 			wrong = third + 1
 		}
 		p.note(wrong, at3, end)
-	case HighThird:
+	case finding.HighThird:
 		for third < p.high(s.Bar) {
 			third += 12
 		}
@@ -261,8 +262,8 @@ func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault Kind, at, end 
 }
 
 // hear feeds a performance and returns all findings.
-func hear(l *Listener, events []event.Event) []Finding {
-	var all []Finding
+func hear(l *Listener, events []event.Event) []finding.Finding {
+	var all []finding.Finding
 	for _, e := range events {
 		all = append(all, l.Feed(e)...)
 	}

@@ -3,22 +3,23 @@ package firstbass
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 )
 
 // fault is what makes two mistakes the same.
 type fault struct {
 	printed int
-	kind    Kind
+	kind    finding.Kind
 }
 
 // tell tells a correction, one each time that a bar is played.
-func (l *Listener) tell(v *visit, f Finding, pos meter.Ticks, now time.Duration) {
+func (l *Listener) tell(v *visit, f finding.Finding, pos meter.Ticks, now time.Duration) {
 	if v.told {
 		return
 	}
 	v.told = true
-	f.Bar, f.Turn, f.At = v.bar, v.turn, now
+	f.Bar, f.Pass, f.At = v.bar, v.turn, now
 	f.Beat = beatIn(l.s, v.bar, pos)
 	key := fault{l.s.Bars[v.bar].Number, f.Kind}
 	f.Again = l.memory[key]
@@ -35,10 +36,9 @@ func (l *Listener) praise(v *visit, now time.Duration) {
 	if len(v.basses) > 1 {
 		end = max(b.pos+1, v.basses[1].pos)
 	}
-	f := Finding{
-		Kind: Right, Bar: v.bar, Turn: v.turn, At: now, Beat: beatIn(l.s, v.bar, b.pos),
-		Key: b.key, Bass: b.stock, Tune: l.th.speaksFor(b.stock, b.pos, end),
-	}
+	f := wrong(finding.Right, b.stock, b.key, 0, nil)
+	f.Bar, f.Pass, f.At, f.Beat = v.bar, v.turn, now, beatIn(l.s, v.bar, b.pos)
+	f.Bass.Speaks = finding.FewOf(l.th.SpeaksFor(b.stock, b.pos, end)...)
 	for k := range l.memory {
 		if k.printed == l.s.Bars[v.bar].Number {
 			f.Mended = true

@@ -3,6 +3,7 @@ package firstbass
 import (
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/music/pitch"
 )
 
@@ -48,10 +49,10 @@ func (l *Listener) third(b *Bass, bar int) (want pitch.Note, both bool) {
 	for i := l.first[bar] - 1; i >= 0 && i < l.lastIn[bar]; i++ {
 		c := l.s.Melody[i].Key().Class()
 		has = has || c == b.Third.Class()
-		hasOther = hasOther || c == b.other.Class()
+		hasOther = hasOther || c == b.Other.Class()
 	}
 	if hasOther && !has {
-		return b.other, false
+		return b.Other, false
 	}
 	return b.Third, !has
 }
@@ -73,22 +74,22 @@ func (l *Listener) wrongUpper(v *visit, f *footing, k struck, now time.Duration)
 	toFifth := distance(nearestOf(b.Fifth.Class(), k.key), k.key)
 	toThird := distance(nearestOf(third.Class(), k.key), k.key)
 	asFifth := l.o.Rung == WithFifth || toFifth < toThird && !f.fifth || f.third
-	found := Finding{Kind: WrongThird, Key: k.key, Bass: f.stock, Goal: nearestOf(third.Class(), k.key)}
+	kind, tone := finding.WrongThird, third
 	if asFifth {
-		found.Kind, found.Goal = WrongFifth, nearestOf(b.Fifth.Class(), k.key)
+		kind, tone = finding.WrongFifth, b.Fifth
 	}
-	l.tell(v, found, f.pos, now)
+	l.tell(v, wrong(kind, f.stock, k.key, nearestOf(tone.Class(), k.key), nil), f.pos, now)
 }
 
 // needs is the first thing that a bass lacks on this rung; Right where nothing.
-func (l *Listener) needs(f *footing) Kind {
+func (l *Listener) needs(f *footing) finding.Kind {
 	switch {
 	case l.o.Rung >= WithFifth && !f.fifth:
-		return NoFifth
+		return finding.NoFifth
 	case l.o.Rung == WithTriad && !f.third && f.high:
-		return HighThird
+		return finding.HighThird
 	case l.o.Rung == WithTriad && !f.third:
-		return NoThird
+		return finding.NoThird
 	}
-	return Right
+	return finding.Right
 }

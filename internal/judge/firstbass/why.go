@@ -1,14 +1,10 @@
 package firstbass
 
-import (
-	"fmt"
+import "undersong/internal/music/meter"
 
-	"undersong/internal/music/meter"
-)
-
-// speaksFor lists the note of the tune that speaks most for bass i in a stretch:
+// SpeaksFor lists the note of the tune that speaks most for bass i in a stretch:
 // the first that belongs to its chord, one on a strong beat where there is one.
-func (t *Theory) speaksFor(i int, from, to meter.Ticks) []int {
+func (t *Theory) SpeaksFor(i int, from, to meter.Ticks) []int {
 	b := &t.stock[i]
 	for _, strong := range []bool{true, false} {
 		for _, r := range t.runs(from, to) {
@@ -18,26 +14,6 @@ func (t *Theory) speaksFor(i int, from, to meter.Ticks) []int {
 		}
 	}
 	return nil
-}
-
-// because says what a note of the tune is over bass i.
-func (t *Theory) because(i, note int) string {
-	n := t.s.Melody[note].Pitch.Note
-	if tone := t.stock[i].Tone(n); tone != "root" {
-		return fmt.Sprintf("the tune's %s is its %s", n, tone)
-	}
-	return fmt.Sprintf("the tune has %s too", n)
-}
-
-// Why says why bass i fits a stretch.
-func (t *Theory) Why(i int, s *Stretch) string {
-	for _, note := range t.speaksFor(i, s.From, s.To) {
-		return t.because(i, note)
-	}
-	if t.written(i, s.From) > s.From {
-		return "the chart has it"
-	}
-	return "nothing in the tune is against it"
 }
 
 // Notes names the notes of the tune that sound in a stretch.

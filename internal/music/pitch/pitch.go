@@ -92,6 +92,15 @@ func (n Note) String() string {
 	return s + strings.Repeat("#", n.Alter)
 }
 
+// MarshalText is what String writes.
+func (n Note) MarshalText() ([]byte, error) { return []byte(n.String()), nil }
+
+// UnmarshalText reads what ParseNote does.
+func (n *Note) UnmarshalText(text []byte) (err error) {
+	*n, err = ParseNote(string(text))
+	return err
+}
+
 // maxAlter bounds what ParseNote reads; music goes no further than doubles, and
 // a chord on a doubly altered root needs one more.
 const maxAlter = 3

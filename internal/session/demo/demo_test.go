@@ -30,7 +30,7 @@ func found(t *testing.T, tempo meter.Tempo, seed uint64) map[finding.Kind]int {
 	e.Finish(last.At)
 	sum := e.Summary()
 	kinds := map[finding.Kind]int{}
-	for _, k := range finding.Kinds() {
+	for _, k := range finding.Kinds(finding.Strokes) {
 		if n := sum.Count(k); n > 0 && k != finding.Right {
 			kinds[k] = n
 		}

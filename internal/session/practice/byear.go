@@ -4,10 +4,12 @@ import (
 	"time"
 
 	"undersong/internal/judge/byear"
+	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/ui/term"
+	"undersong/internal/ui/words"
 )
 
 // ByEar lets a student look for a tune by ear. It is a Lesson for Loop, and hears
@@ -17,15 +19,15 @@ type ByEar struct {
 
 	freely
 	ear   *byear.Ear
-	said  byear.Finding // the latest, for the view
-	where byear.Place   // the student was then
-	any   bool          // something was said
+	said  finding.Finding // the latest, for the view
+	where byear.Place     // the student was then
+	any   bool            // something was said
 }
 
 // Begin starts listening.
 func (b *ByEar) Begin(now time.Duration) error {
 	b.begin(now)
-	b.ear = byear.NewEar(b.Heading.Voice.Tune, byear.Options{Help: b.Heading.Help, Task: b.Heading.Voice.Task})
+	b.ear = byear.NewEar(b.Heading.Tune, byear.Options{Help: b.Heading.Help, Task: b.Heading.Task})
 	if err := b.writer.StartTune(b.Heading); err != nil {
 		return err
 	}
@@ -35,11 +37,11 @@ func (b *ByEar) Begin(now time.Duration) error {
 	return b.tell(b.ear.Begin(now))
 }
 
-func (b *ByEar) tell(found []byear.Finding) error {
+func (b *ByEar) tell(found []finding.Finding) error {
 	for i := range found {
 		f := &found[i]
 		b.said, b.any, b.where = *f, true, b.ear.Place()
-		if err := b.writer.TuneFinding(sitting.TuneItem{Finding: f, Voice: &b.Heading.Voice, At: f.At - b.began}); err != nil {
+		if err := b.writer.TuneFinding(sitting.Item{Finding: f, At: f.At - b.began}); err != nil {
 			return err
 		}
 	}
@@ -92,6 +94,11 @@ func (b *ByEar) Stop(now time.Duration) error {
 	return b.writer.TuneSummary(b.session())
 }
 
+func (b *ByEar) voice() *words.TuneVoice {
+	v := report.TuneVoice(b.Heading)
+	return &v
+}
+
 func (b *ByEar) session() sitting.TuneResult {
 	return sitting.TuneResult{TuneHeading: b.Heading, Length: b.length(), Summary: b.ear.Summary()}
 }
@@ -112,7 +119,7 @@ func (b *ByEar) View() term.State {
 		return st
 	}
 	if from, on := b.ear.Asked(); on {
-		st.Pattern = b.Heading.Voice.TaskWords(from)
+		st.Pattern = b.voice().TaskWords(from)
 	}
 	t, place := b.ear.Tune, b.ear.Place()
 	st.Tune = &term.Tune{Current: place.Phrase, Found: place.Found, Notes: t.Len(place.Phrase)}
@@ -133,14 +140,14 @@ func (b *ByEar) words(st *term.State) {
 		}
 		return
 	}
-	text := b.Heading.Voice.Say(&b.said)
+	text := b.voice().Say(&b.said)
 	switch b.said.Kind {
-	case byear.PhraseRight, byear.PhraseFound, byear.TuneFound, byear.TuneRight, byear.TaskDone:
+	case finding.PhraseRight, finding.PhraseFound, finding.TuneFound, finding.TuneRight, finding.TaskDone:
 		st.Praise = text
-		if b.said.Asks.Missed() {
+		if b.said.Tune.Asks.Missed() {
 			st.Praise, st.Correction = "", text
 		}
-	case byear.Direction, byear.OtherOctave, byear.OnceMore, byear.NextNote, byear.StartNote:
+	case finding.Direction, finding.OtherOctave, finding.OnceMore, finding.NextNote, finding.StartNote:
 		if place.Phrase == b.where.Phrase && place.Found == b.where.Found {
 			st.Correction = text
 		}

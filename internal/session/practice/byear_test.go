@@ -14,16 +14,23 @@ import (
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/ui/term"
+	"undersong/internal/ui/words"
 )
 
 // quiet is a writer that keeps the words.
 type quiet struct {
 	report.Silent
+	tune words.TuneVoice
 	said []string
 }
 
-func (q *quiet) TuneFinding(i sitting.TuneItem) error {
-	q.said = append(q.said, i.Voice.Say(i.Finding))
+func (q *quiet) StartTune(h sitting.TuneHeading) error {
+	q.tune = report.TuneVoice(h)
+	return nil
+}
+
+func (q *quiet) TuneFinding(i sitting.Item) error {
+	q.said = append(q.said, q.tune.Say(i.Finding))
 	return nil
 }
 
@@ -39,7 +46,7 @@ func TestByEarShowsWhatIsFound(t *testing.T) {
 		notes = append(notes, score.Note{Pitch: key.Spell(pitch.Key{}.Spell(key.Class())), Phrase: i / 4})
 	}
 	q := &quiet{}
-	b := &ByEar{Heading: sitting.TuneHeading{Title: "Frère Jacques", Voice: byear.Voice{Tune: byear.New(notes, pitch.Key{})}}}
+	b := &ByEar{Heading: sitting.TuneHeading{Title: "Frère Jacques", Tune: byear.New(notes, pitch.Key{})}}
 	b.Tell(q, "")
 	require.NoError(t, b.Begin(time.Second))
 	now := time.Second
@@ -89,8 +96,8 @@ func TestByEarShowsWhatIsFound(t *testing.T) {
 
 func TestByEarShowsTheTask(t *testing.T) {
 	notes := []score.Note{{Pitch: pitch.Pitch{Octave: 4}}, {Pitch: pitch.Pitch{Note: pitch.Note{Letter: 1}, Octave: 4}}}
-	voice := byear.Voice{Tune: byear.New(notes, pitch.Key{}), Task: byear.Task{Another: true, SoftLoud: true, Known: true}}
-	b := &ByEar{Heading: sitting.TuneHeading{Voice: voice}}
+	task := byear.Task{Another: true, SoftLoud: true, Known: true}
+	b := &ByEar{Heading: sitting.TuneHeading{Tune: byear.New(notes, pitch.Key{}), Task: task}}
 	b.Tell(report.Silent{}, "")
 	require.NoError(t, b.Begin(0))
 	assert.Equal(t, "from F, with phrases soft and loud in turn, the first soft", b.View().Pattern)

@@ -4,12 +4,14 @@ import (
 	"strings"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/midi/event"
 	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/ui/term"
+	"undersong/internal/ui/words"
 )
 
 // FirstBass lets a student put basses under a tune. It is a Lesson for Loop, and
@@ -20,9 +22,9 @@ type FirstBass struct {
 
 	freely
 	ear   *firstbass.Listener
-	voice *firstbass.Voice
+	voice *words.BassVoice
 	view  view
-	said  sitting.BassItem // the latest, for the view; without a Finding before it
+	said  sitting.Item // the latest, for the view; without a Finding before it
 	right int
 	wrong int
 }
@@ -34,7 +36,7 @@ const lingers = 3 * time.Second
 func (b *FirstBass) Begin(now time.Duration) error {
 	b.begin(now)
 	b.ear = firstbass.New(b.Heading.Score, firstbass.Options{Rung: b.Heading.Rung, Basses: len(b.Heading.Stock)})
-	b.voice = b.ear.Voice()
+	b.voice = words.NewBassVoice(b.Heading.Score, len(b.Heading.Stock))
 	if b.Chart != nil {
 		b.view = newView(b.Heading.Score, b.Chart)
 	}
@@ -44,14 +46,14 @@ func (b *FirstBass) Begin(now time.Duration) error {
 	return b.open()
 }
 
-func (b *FirstBass) tell(found []firstbass.Finding) error {
+func (b *FirstBass) tell(found []finding.Finding) error {
 	for _, f := range found {
-		if f.Kind == firstbass.Right {
+		if f.Kind == finding.Right {
 			b.right++
 		} else {
 			b.wrong++
 		}
-		b.said = sitting.BassItem{Finding: &f, Voice: b.voice, At: f.At - b.began}
+		b.said = sitting.Item{Finding: &f, At: f.At - b.began}
 		if err := b.writer.BassFinding(b.said); err != nil {
 			return err
 		}
@@ -145,13 +147,13 @@ func (b *FirstBass) words(st *term.State) {
 	if f == nil {
 		return
 	}
-	if f.Key != 0 {
+	if f.Heard.Len() > 0 {
 		st.Heard = b.voice.Heard(f)
 	}
 	switch {
-	case f.Kind == firstbass.Right:
-		st.Praise = report.BassLine(b.said)
+	case f.Kind == finding.Right:
+		st.Praise = report.BassLine(b.voice, f)
 	default:
-		st.Correction, st.CorrectionBar = report.BassLine(b.said), b.voice.Bar(f)
+		st.Correction, st.CorrectionBar = report.BassLine(b.voice, f), b.voice.Bar(f)
 	}
 }

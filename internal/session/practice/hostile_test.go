@@ -165,10 +165,10 @@ func FuzzFreely(f *testing.F) {
 }
 
 func byEarOf(s *score.Score, how uint16) *ByEar {
-	v := byear.Voice{Tune: byear.New(s.Melody, s.Key), Task: byear.Task{
+	task := byear.Task{
 		Another: how&1 > 0, Range: byear.Range(how >> 1 & 3), SoftLoud: how&8 > 0, Hands: how&16 > 0, Known: how&32 > 0,
-	}}
-	return &ByEar{Heading: sitting.TuneHeading{Voice: v, Help: byear.Help(how >> 6 % 3)}}
+	}
+	return &ByEar{Heading: sitting.TuneHeading{Tune: byear.New(s.Melody, s.Key), Task: task, Help: byear.Help(how >> 6 % 3)}}
 }
 
 func bassOf(s *score.Score, how uint16) *FirstBass {

@@ -201,7 +201,7 @@ func TestADelayIsTakenOffWhatIsPlayed(t *testing.T) {
 }
 
 func kindOf(name string) finding.Kind {
-	for _, k := range finding.Kinds() {
+	for _, k := range finding.Kinds(finding.Strokes) {
 		if k.String() == name {
 			return k
 		}

@@ -48,8 +48,8 @@ func (s *Session) hear(f *finding.Finding) sitting.Item {
 	} else {
 		s.wrong++
 	}
-	again := s.gate.note(f.Kind, f.Part, place{turn, s.take.first + f.Bar}, bar.Number)
-	return sitting.Item{Finding: f, Score: s.take.engine.Score, Ear: s.take.engine.Ear, At: f.At - s.began, Pass: pass + 1, Again: again}
+	f.Again = s.gate.note(f.Kind, f.Part, place{turn, s.take.first + f.Bar}, bar.Number)
+	return sitting.Item{Finding: f, Score: s.take.engine.Score, Ear: s.take.engine.Ear, At: f.At - s.began, Pass: pass + 1}
 }
 
 // here is the bar that is played now.

@@ -58,6 +58,7 @@ var remedies = map[finding.Kind]string{
 	finding.WrongNote:      "slowly, hands apart, looking at the keys",
 	finding.Missing:        "count aloud and touch every beat",
 	finding.Extra:          "count aloud and leave the rests empty",
+	finding.Spread:         "feel the whole chord under the fingers, then let it fall at once",
 	finding.Late:           "prepare the next chord during the beat before",
 	finding.Early:          "listen for the click before you play",
 	finding.Blurred:        "change the pedal just after each new chord",
@@ -68,7 +69,7 @@ var remedies = map[finding.Kind]string{
 // kindWords name the kinds in a sentence.
 var kindWords = map[finding.Kind]string{
 	finding.Right: "right", finding.Lost: "lost", finding.WrongChord: "wrong chord", finding.WrongBass: "wrong bass", finding.WrongInversion: "wrong inversion",
-	finding.WrongNote: "wrong note", finding.Missing: "missing", finding.Extra: "extra", finding.Late: "late", finding.Early: "early",
+	finding.WrongNote: "wrong note", finding.Missing: "missing", finding.Extra: "extra", finding.Spread: "notes not together", finding.Late: "late", finding.Early: "early",
 	finding.Blurred: "blurred pedal", finding.Short: "too short", finding.Balance: "out of balance",
 }
 

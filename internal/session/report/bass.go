@@ -5,9 +5,11 @@ import (
 	"strings"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // BassSchemaName names the JSON lines of basses under a tune.
@@ -16,7 +18,7 @@ const BassSchemaName = "undersong.bass/1"
 // BassWriter takes the playing as it happens. Every line is written at once.
 type BassWriter interface {
 	StartBass(sitting.BassHeading) error
-	BassFinding(sitting.BassItem) error
+	BassFinding(sitting.Item) error
 	Notice(at time.Duration, text string) error
 	BassSummary(sitting.BassResult) error
 }
@@ -34,36 +36,38 @@ func BassHeadline(h sitting.BassHeading) string {
 }
 
 // StartBass writes the heading.
-func (p *Plain) StartBass(h sitting.BassHeading) error { return p.lines(BassHeadline(h), "") }
+func (p *Plain) StartBass(h sitting.BassHeading) error {
+	p.bass = words.NewBassVoice(h.Score, len(h.Stock))
+	return p.lines(BassHeadline(h), "")
+}
 
 // BassLine is a finding in one sentence. A correction that was made before is a
 // short reminder.
-func BassLine(i sitting.BassItem) string {
-	f := i.Finding
+func BassLine(v *words.BassVoice, f *finding.Finding) string {
 	switch {
 	case f.Mended:
-		return i.Voice.Line(f) + " (mended)"
-	case f.Again == 0 || f.Kind == firstbass.Lost:
-		return i.Voice.Line(f)
+		return v.Line(f) + " (mended)"
+	case f.Again == 0 || f.Kind == finding.Lost:
+		return v.Line(f)
 	}
-	return i.Voice.Place(f) + ": " + bassSlip(i) + " again" + timeName(f.Again+1)
+	return v.Place(f) + ": " + bassSlip(v, f) + " again" + timeName(f.Again+1)
 }
 
 // bassSlip is what went wrong, in a few words.
-func bassSlip(i sitting.BassItem) string {
-	switch i.Finding.Kind {
-	case firstbass.Missing:
+func bassSlip(v *words.BassVoice, f *finding.Finding) string {
+	switch f.Kind {
+	case finding.Missing:
 		return "no bass"
-	case firstbass.NoFifth:
+	case finding.NoFifth:
 		return "no fifth"
-	case firstbass.NoThird:
+	case finding.NoThird:
 		return "no third"
 	}
-	return i.Voice.Heard(i.Finding)
+	return v.Heard(f)
 }
 
 // BassFinding writes a finding.
-func (p *Plain) BassFinding(i sitting.BassItem) error { return p.lines(BassLine(i)) }
+func (p *Plain) BassFinding(i sitting.Item) error { return p.lines(BassLine(p.bass, i.Finding)) }
 
 // BassSummary writes the summary.
 func (p *Plain) BassSummary(s sitting.BassResult) error { return p.paragraphs(BassSummaryLines(s)) }
@@ -71,7 +75,7 @@ func (p *Plain) BassSummary(s sitting.BassResult) error { return p.paragraphs(Ba
 // BassSummaryLines is the summary in words, one paragraph each, the first a
 // headline.
 func BassSummaryLines(s sitting.BassResult) []string {
-	sum := &s.Summary
+	sum := &s.Summary.Basses
 	head := fmt.Sprintf("Right: %d of %d bars", sum.Right(), sum.All)
 	if sum.Done() {
 		head = fmt.Sprintf("All right: %d bars", sum.All)
@@ -90,10 +94,10 @@ func BassSummaryLines(s sitting.BassResult) []string {
 
 // bassAdvice is what may be done better where all is right.
 func bassAdvice(s sitting.BassResult) string {
-	if s.Summary.Leading < 0 {
+	if s.Summary.Basses.Leading < 0 {
 		return ""
 	}
-	return fmt.Sprintf("Try %s in bar %d: the dominant leads home more strongly.", s.Stock[firstbass.Dominant].Root, s.Summary.Leading)
+	return fmt.Sprintf("Try %s in bar %d: the dominant leads home more strongly.", s.Stock[firstbass.Dominant].Root, s.Summary.Basses.Leading)
 }
 
 // bassNext is the next step and the command for it: the bars that were not right,
@@ -101,12 +105,12 @@ func bassAdvice(s sitting.BassResult) string {
 func bassNext(s sitting.BassResult) (what, command string) {
 	next := s
 	next.Span = score.Span{}
-	bars := s.Summary.ToPractise()
+	bars := s.Summary.Basses.ToPractise()
 	switch {
 	case len(bars) > 0:
 		next.Span = bassSpan(s, bars)
 		return "To practise, " + barsText(bars), bassCommand(next, s.Moved)
-	case !s.Summary.Done():
+	case !s.Summary.Basses.Done():
 		return "", ""
 	case s.Span != (score.Span{}):
 		return "Now the whole tune", bassCommand(next, s.Moved)

@@ -1,8 +1,10 @@
 package report
 
 import (
+	"undersong/internal/judge/finding"
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/session/sitting"
+	"undersong/internal/ui/words"
 )
 
 type bassStart struct {
@@ -47,6 +49,7 @@ type bassSummary struct {
 
 // StartBass writes the first line.
 func (j *JSON) StartBass(h sitting.BassHeading) error {
+	j.bass = words.NewBassVoice(h.Score, len(h.Stock))
 	l := bassStart{
 		Type: "start", Schema: BassSchemaName, Chart: h.Title, File: h.File, Key: h.Score.Key.String(),
 		Meter: h.Score.Meter.String(), Rung: h.Rung.String(), Basses: firstbass.Roots(h.Stock),
@@ -58,24 +61,24 @@ func (j *JSON) StartBass(h sitting.BassHeading) error {
 }
 
 // BassFinding writes a finding.
-func (j *JSON) BassFinding(i sitting.BassItem) error {
+func (j *JSON) BassFinding(i sitting.Item) error {
 	f := i.Finding
-	fits := i.Voice.Fits(f)
+	fits := j.bass.Fits(f)
 	if fits == nil {
 		fits = []string{}
 	}
 	return j.line(bassFinding{
-		Type: "finding", Bar: i.Voice.Bar(f), Beat: round(f.Beat, 3), Turn: f.Turn, AtMs: milliseconds(i.At), Kind: f.Kind.String(),
-		Wanted: i.Voice.Wanted(f), Heard: i.Voice.Heard(f), Why: i.Voice.Why(f), Fix: i.Voice.Fix(f), Fits: fits,
+		Type: "finding", Bar: j.bass.Bar(f), Beat: round(f.Beat, 3), Turn: f.Pass, AtMs: milliseconds(i.At), Kind: f.Kind.String(),
+		Wanted: j.bass.Wanted(f), Heard: j.bass.Heard(f), Why: j.bass.Why(f), Fix: j.bass.Fix(f), Fits: fits,
 		Again: f.Again, Mended: f.Mended,
 	})
 }
 
 // BassSummary writes the last line.
 func (j *JSON) BassSummary(s sitting.BassResult) error {
-	sum := &s.Summary
+	sum := &s.Summary.Basses
 	l := bassSummary{
-		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: countsOf(firstbass.Kinds(), func(k firstbass.Kind) int { return sum.Counts[k] }),
+		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: countsOf(finding.Basses, s.Summary.Count),
 		Practise: append([]int{}, sum.ToPractise()...), Advice: bassAdvice(s), LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
 	}
 	_, l.Next = bassNext(s)

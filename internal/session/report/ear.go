@@ -20,7 +20,7 @@ type Silent struct{}
 func (Silent) StartTune(sitting.TuneHeading) error { return nil }
 
 // TuneFinding writes nothing.
-func (Silent) TuneFinding(sitting.TuneItem) error { return nil }
+func (Silent) TuneFinding(sitting.Item) error { return nil }
 
 // TuneSummary writes nothing.
 func (Silent) TuneSummary(sitting.TuneResult) error { return nil }
@@ -29,7 +29,7 @@ func (Silent) TuneSummary(sitting.TuneResult) error { return nil }
 func (Silent) StartBass(sitting.BassHeading) error { return nil }
 
 // BassFinding writes nothing.
-func (Silent) BassFinding(sitting.BassItem) error { return nil }
+func (Silent) BassFinding(sitting.Item) error { return nil }
 
 // BassSummary writes nothing.
 func (Silent) BassSummary(sitting.BassResult) error { return nil }

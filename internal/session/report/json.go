@@ -11,13 +11,18 @@ import (
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
+	"undersong/internal/ui/words"
 )
 
 // JSON writes JSON lines; ui/manual/json.md tells what they hold.
-type JSON struct{ w io.Writer }
+type JSON struct {
+	w    io.Writer
+	tune words.TuneVoice // of the tune that is looked for, where one is
+	bass *words.BassVoice
+}
 
 // NewJSON writes to w, one write a line.
-func NewJSON(w io.Writer) *JSON { return &JSON{w} }
+func NewJSON(w io.Writer) *JSON { return &JSON{w: w} }
 
 type startLine struct {
 	Type    string  `json:"type"`
@@ -113,9 +118,9 @@ type kindCount struct {
 	n    int
 }
 
-func countsOf[K fmt.Stringer](kinds []K, count func(K) int) counts {
+func countsOf(by finding.Judge, count func(finding.Kind) int) counts {
 	var all counts
-	for _, k := range kinds {
+	for _, k := range finding.Kinds(by) {
 		all = append(all, kindCount{k.String(), count(k)})
 	}
 	return all
@@ -160,7 +165,7 @@ func (j *JSON) Finding(i sitting.Item) error {
 	l := findingLine{
 		Type: "finding", Pass: i.Pass, Bar: v.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
 		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: v.Wanted(f), Heard: v.Heard(f), Fix: v.Fix(f),
-		Again: i.Again,
+		Again: i.Finding.Again,
 	}
 	if timed(f.Kind) {
 		ms := milliseconds(f.Offset)
@@ -188,12 +193,12 @@ func (j *JSON) Notice(at time.Duration, text string) error {
 func (j *JSON) Summary(s sitting.Result) error {
 	sum := &s.Summary
 	l := summaryLine{
-		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: countsOf(finding.Kinds(), sum.Count),
+		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: countsOf(finding.Strokes, sum.Count),
 		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
 		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
 	}
 	for _, b := range sum.Bars {
-		line := barLine{Bar: b.Bar, Counts: countsOf(finding.Kinds(), func(k finding.Kind) int { return b.Counts[k] })}
+		line := barLine{Bar: b.Bar, Counts: countsOf(finding.Strokes, func(k finding.Kind) int { return b.Counts[k] })}
 		if worst, judged := s.Picture.Last(b.Bar); judged {
 			line.Last = worst.String()
 		}

@@ -11,7 +11,7 @@ import (
 // barMarks stand for the worst kind found in a bar.
 var barMarks = map[finding.Kind]string{
 	finding.Right: "+", finding.Lost: "?", finding.WrongChord: "C", finding.WrongBass: "B", finding.WrongInversion: "I",
-	finding.WrongNote: "N", finding.Missing: "M", finding.Extra: "X", finding.Late: "L", finding.Early: "E",
+	finding.WrongNote: "N", finding.Missing: "M", finding.Extra: "X", finding.Spread: "T", finding.Late: "L", finding.Early: "E",
 	finding.Blurred: "P", finding.Short: "S", finding.Balance: "V",
 }
 
@@ -65,7 +65,7 @@ func legend(used map[string]bool) string {
 	if used[barMarks[finding.Right]] {
 		names = append(names, barMarks[finding.Right]+" right")
 	}
-	for _, k := range finding.Kinds() {
+	for _, k := range finding.Kinds(finding.Strokes) {
 		if used[barMarks[k]] && k != finding.Right {
 			names = append(names, barMarks[k]+" "+kindWords[k])
 		}

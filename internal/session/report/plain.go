@@ -13,6 +13,7 @@ import (
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/wording"
+	"undersong/internal/ui/words"
 )
 
 // Plain writes for a reader: a heading, one line for each correction, and the
@@ -24,6 +25,8 @@ type Plain struct {
 	Width int
 
 	w     io.Writer
+	tune  words.TuneVoice // of the tune that is looked for, where one is
+	bass  *words.BassVoice
 	blank bool // the last line was
 }
 
@@ -170,7 +173,7 @@ func SummaryLines(s sitting.Result) []string {
 
 func countsText(sum *finding.Summary) string {
 	var parts []string
-	for _, k := range finding.Kinds() {
+	for _, k := range finding.Kinds(finding.Strokes) {
 		if n := sum.Count(k); n > 0 && k != finding.Right {
 			parts = append(parts, fmt.Sprintf("%s %d", kindWords[k], n))
 		}

@@ -16,10 +16,10 @@ func Line(i sitting.Item) string {
 	if i.Finding.Kind == finding.Lost {
 		return voiceOf(i).Line(i.Finding)
 	}
-	if i.Again == 0 {
+	if i.Finding.Again == 0 {
 		return inRepeat(i, voiceOf(i).Line(i.Finding))
 	}
-	return inRepeat(i, voiceOf(i).Place(i.Finding)) + ": " + slip(i) + " again" + timeName(i.Again+1)
+	return inRepeat(i, voiceOf(i).Place(i.Finding)) + ": " + slip(i) + " again" + timeName(i.Finding.Again+1)
 }
 
 func voiceOf(i sitting.Item) *words.Voice { return &words.Voice{Score: i.Score, Ear: i.Ear} }

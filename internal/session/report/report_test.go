@@ -108,10 +108,10 @@ func TestSchemaTellsEveryField(t *testing.T) {
 			assert.Contains(t, schema, field, "%s of %s", field, m["type"])
 		}
 		if m["type"] == "summary" {
-			assert.Len(t, m["counts"], len(finding.Kinds()))
+			assert.Len(t, m["counts"], len(finding.Kinds(finding.Strokes)))
 		}
 	}
-	for _, k := range finding.Kinds() {
+	for _, k := range finding.Kinds(finding.Strokes) {
 		assert.Contains(t, schema, k.String())
 		assert.Contains(t, kindWords, k)
 		assert.Contains(t, barMarks, k)
@@ -219,7 +219,7 @@ func TestBarsOfAnIntroAreNamedAndPractised(t *testing.T) {
 
 func TestEveryKindHasItsOwnMark(t *testing.T) {
 	seen := map[string]bool{notJudged: true}
-	for _, k := range finding.Kinds() {
+	for _, k := range finding.Kinds(finding.Strokes) {
 		assert.False(t, seen[barMarks[k]], barMarks[k])
 		seen[barMarks[k]] = true
 	}
@@ -232,10 +232,10 @@ func TestReminderIsShort(t *testing.T) {
 	require.Equal(t, finding.WrongBass, bass.Finding.Kind)
 	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", Line(bass))
 	for n, want := range map[int]string{1: "", 2: ", third time", 9: ", tenth time", 10: ", 11 times now"} {
-		bass.Again = n
+		bass.Finding.Again = n
 		assert.Equal(t, "bar 2, beat 1: bass G again"+want, Line(bass))
 	}
-	late.Again = 1
+	late.Finding.Again = 1
 	assert.Equal(t, "bar 2, beat 1: 150 ms late again", Line(late))
 }
 

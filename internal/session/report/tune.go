@@ -6,8 +6,10 @@ import (
 	"time"
 
 	"undersong/internal/judge/byear"
+	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
 	"undersong/internal/text/wording"
+	"undersong/internal/ui/words"
 )
 
 // TuneSchemaName names the JSON lines of a tune that is looked for by ear.
@@ -17,23 +19,31 @@ const TuneSchemaName = "undersong.tune/1"
 // once.
 type TuneWriter interface {
 	StartTune(sitting.TuneHeading) error
-	TuneFinding(sitting.TuneItem) error
+	TuneFinding(sitting.Item) error
 	Notice(at time.Duration, text string) error
 	TuneSummary(sitting.TuneResult) error
 }
 
 // TuneHeadline is the tune and its phrases, on one line.
 func TuneHeadline(h sitting.TuneHeading) string {
-	t := h.Voice.Tune
+	t := h.Tune
 	return fmt.Sprintf("%s: %s, %s, from any key", h.Title, wording.Count(t.Phrases(), "phrase"), wording.Count(len(t.Notes), "note"))
 }
 
 // StartTune writes the heading.
-func (p *Plain) StartTune(h sitting.TuneHeading) error { return p.lines(TuneHeadline(h), "") }
+func (p *Plain) StartTune(h sitting.TuneHeading) error {
+	p.tune = TuneVoice(h)
+	return p.lines(TuneHeadline(h), "")
+}
+
+// TuneVoice is the voice for a tune.
+func TuneVoice(h sitting.TuneHeading) words.TuneVoice {
+	return words.TuneVoice{Tune: h.Tune, Task: h.Task}
+}
 
 // TuneFinding writes a finding with its time.
-func (p *Plain) TuneFinding(i sitting.TuneItem) error {
-	return p.lines(fmt.Sprintf("%7.1f s  %s", i.At.Seconds(), i.Voice.Say(i.Finding)))
+func (p *Plain) TuneFinding(i sitting.Item) error {
+	return p.lines(fmt.Sprintf("%7.1f s  %s", i.At.Seconds(), p.tune.Say(i.Finding)))
 }
 
 // TuneSummary writes the summary.
@@ -42,14 +52,13 @@ func (p *Plain) TuneSummary(s sitting.TuneResult) error { return p.paragraphs(Tu
 // TuneSummaryLines is the summary in words, one paragraph each, the first a
 // headline.
 func TuneSummaryLines(s sitting.TuneResult) []string {
-	sum := &s.Summary
-	lines := []string{foundText(sum), phrasesText(s.Voice.Tune, sum)}
+	sum, v := &s.Summary.Tune, TuneVoice(s.TuneHeading)
+	lines := []string{foundText(sum), phrasesText(s.Tune, sum)}
 	if sum.Hardest >= 0 {
-		t := s.Voice.Tune
-		lines = append(lines, fmt.Sprintf("Hardest: %s, %s (%s)", t.MoveWords(sum.Hardest), t.MovePlace(sum.Hardest), wording.Count(sum.HardestMiss, "wrong note")))
+		lines = append(lines, fmt.Sprintf("Hardest: %s, %s (%s)", v.MoveWords(sum.Hardest), v.MovePlace(sum.Hardest), wording.Count(sum.HardestMiss, "wrong note")))
 	}
 	if sum.Task.Begun {
-		lines = append(lines, fmt.Sprintf("As asked: %d of %s", sum.Task.Kept, wording.Count(s.Voice.Tune.Phrases(), "phrase")))
+		lines = append(lines, fmt.Sprintf("As asked: %d of %s", sum.Task.Kept, wording.Count(s.Tune.Phrases(), "phrase")))
 	}
 	if s.File != "" && sum.Whole && !sum.Task.Begun {
 		lines = append(lines, "Next, from another note:\n  undersong tune "+shellWord(s.File)+" --from another --known")
@@ -57,7 +66,7 @@ func TuneSummaryLines(s sitting.TuneResult) []string {
 	return closing(s.Length, lines)
 }
 
-func foundText(sum *byear.Summary) string {
+func foundText(sum *finding.TuneSummary) string {
 	if sum.Whole {
 		return "The whole tune is found"
 	}
@@ -65,7 +74,7 @@ func foundText(sum *byear.Summary) string {
 }
 
 // phrasesText is a line for each phrase that was tried, with those that are alike.
-func phrasesText(t *byear.Tune, sum *byear.Summary) string {
+func phrasesText(t *byear.Tune, sum *finding.TuneSummary) string {
 	var lines []string
 	for _, p := range sum.Phrases {
 		state := "not found yet"

@@ -2,7 +2,7 @@ package report
 
 import (
 	"undersong/internal/judge/byear"
-	"undersong/internal/music/pitch"
+	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
 )
 
@@ -76,13 +76,14 @@ type taskDoneLine struct {
 
 // StartTune writes the first line.
 func (j *JSON) StartTune(h sitting.TuneHeading) error {
-	t := h.Voice.Tune
+	t := h.Tune
+	j.tune = TuneVoice(h)
 	l := startTuneLine{Type: "start", Schema: TuneSchemaName, Chart: h.Title, File: h.File, Hint: h.Help.String()}
 	for p := range t.Phrases() {
 		l.Phrases = append(l.Phrases, t.Len(p))
 	}
-	if task := h.Voice.Task; task.Asks() {
-		l.Task = &taskLine{From: fromText(task.From, task.Another), SoftLoud: task.SoftLoud, Hands: task.Hands, Known: task.Known}
+	if task := h.Task; task.Asks() {
+		l.Task = &taskLine{From: taskFrom(task), SoftLoud: task.SoftLoud, Hands: task.Hands, Known: task.Known}
 		if task.Range != byear.AnyRange {
 			l.Task.Range = task.Range.String()
 		}
@@ -90,50 +91,54 @@ func (j *JSON) StartTune(h sitting.TuneHeading) error {
 	return j.line(l)
 }
 
-func fromText(n *pitch.Note, another bool) string {
+func taskFrom(t byear.Task) string {
 	switch {
-	case n != nil:
-		return n.String()
-	case another:
+	case t.From != nil:
+		return t.From.String()
+	case t.Another:
 		return "another"
 	}
 	return ""
 }
 
+func firstText(n finding.First) string {
+	if !n.Asked {
+		return ""
+	}
+	return n.Note.String()
+}
+
 // TuneFinding writes a finding.
-func (j *JSON) TuneFinding(i sitting.TuneItem) error {
-	f := i.Finding
-	l := tuneLine{Type: "finding", AtMs: milliseconds(i.At), Kind: f.Kind.String(), Phrase: f.Phrase + 1, From: fromText(f.From, false), Text: i.Voice.Say(f)}
-	switch f.Kind {
-	case byear.PhraseRight, byear.PhraseFound:
-		ms, moved := milliseconds(i.At-f.At+f.Ended), f.Shift
+func (j *JSON) TuneFinding(i sitting.Item) error {
+	kind, f := i.Finding.Kind, &i.Finding.Tune
+	l := tuneLine{Type: "finding", AtMs: milliseconds(i.At), Kind: kind.String(), Phrase: f.Phrase + 1, From: firstText(f.From), Text: j.tune.Say(i.Finding)}
+	switch kind {
+	case finding.PhraseRight, finding.PhraseFound:
+		ms, moved := milliseconds(i.At-i.Finding.At+f.Ended), f.Shift
 		l.EndedMs, l.Row, l.Moved, l.Asked = &ms, f.Row, &moved, asked(f.Asks)
-	case byear.Direction:
+	case finding.Direction:
 		l.Note, l.Direction, l.Size, l.Further = f.Note+1, "down", f.Way.Size.String(), f.Way.More
 		if f.Way.Up {
 			l.Direction = "up"
 		}
-	case byear.OtherOctave, byear.OnceMore, byear.NextNote:
+	case finding.OtherOctave, finding.OnceMore, finding.NextNote:
 		l.Note, l.LeftOut = f.Note+1, f.Gap
-	case byear.Contour:
-		for _, m := range i.Voice.Tune.Contour(f.Phrase) {
+	case finding.Contour:
+		for _, m := range j.tune.Tune.Contour(f.Phrase) {
 			l.Contour = append(l.Contour, m.String())
 		}
-	case byear.TuneFound, byear.TuneRight, byear.TaskBegins, byear.StartNote, byear.TaskDone:
+	case finding.TuneFound, finding.TuneRight, finding.TaskBegins, finding.StartNote, finding.TaskDone:
 		l.Phrase = 0
 	}
 	return j.line(l)
 }
 
 // asked are the verdicts by name; encoding/json sorts them.
-func asked(v byear.Verdicts) map[string]string {
+func asked(v finding.Verdicts) map[string]string {
 	all := map[string]string{}
 	for ask, verdict := range v {
-		switch verdict {
-		case byear.Kept:
-			all[byear.Ask(ask).String()] = "kept"
-		case byear.Missed:
-			all[byear.Ask(ask).String()] = "missed"
+		if verdict != finding.NotAsked {
+			all[finding.Ask(ask).String()] = verdict.String()
 		}
 	}
 	return all
@@ -141,14 +146,14 @@ func asked(v byear.Verdicts) map[string]string {
 
 // TuneSummary writes the last line.
 func (j *JSON) TuneSummary(s sitting.TuneResult) error {
-	sum := &s.Summary
+	sum := &s.Summary.Tune
 	l := tuneSummaryLine{Type: "summary", Whole: sum.Whole, Phrases: []tunePhraseLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length)}
 	for _, p := range sum.Phrases {
 		l.Phrases = append(l.Phrases, tunePhraseLine{p.Phrase + 1, p.Found, p.Right, p.Tries, p.Wrong})
 	}
-	if t := s.Voice.Tune; sum.Hardest >= 0 {
-		phrase, note := t.Whereabouts(sum.Hardest)
-		l.Hardest = &hardestLine{phrase + 1, note + 1, sum.HardestMiss, t.MoveWords(sum.Hardest)}
+	if sum.Hardest >= 0 {
+		phrase, note := s.Tune.Whereabouts(sum.Hardest)
+		l.Hardest = &hardestLine{phrase + 1, note + 1, sum.HardestMiss, j.tune.MoveWords(sum.Hardest)}
 	}
 	if sum.Task.Begun {
 		l.Task = &taskDoneLine{sum.Task.Done, sum.Task.Kept, sum.Task.Missed}

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/byear"
+	"undersong/internal/judge/finding"
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/sheet/score"
 )
@@ -12,22 +13,16 @@ import (
 type TuneHeading struct {
 	Title string // of the chart; its path where it has none
 	File  string // the chart's path as given
-	Voice byear.Voice
+	Tune  *byear.Tune
+	Task  byear.Task
 	Help  byear.Help
-}
-
-// TuneItem is a finding with the time since the file or session began.
-type TuneItem struct {
-	Finding *byear.Finding
-	Voice   *byear.Voice
-	At      time.Duration
 }
 
 // TuneResult is what came of it.
 type TuneResult struct {
 	TuneHeading
 	Length  time.Duration
-	Summary byear.Summary
+	Summary finding.Summary
 }
 
 // BassHeading says what is practised.
@@ -41,16 +36,9 @@ type BassHeading struct {
 	Stock []firstbass.Bass
 }
 
-// BassItem is a finding with the time since the file or session began.
-type BassItem struct {
-	Finding *firstbass.Finding
-	Voice   *firstbass.Voice
-	At      time.Duration
-}
-
 // BassResult is what came of it.
 type BassResult struct {
 	BassHeading
 	Length  time.Duration
-	Summary firstbass.Summary
+	Summary finding.Summary
 }

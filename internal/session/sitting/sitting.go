@@ -70,11 +70,10 @@ func (h Heading) Name() string {
 // Item is a finding with what a face must know beside it.
 type Item struct {
 	Finding *finding.Finding
-	Score   *score.Score // that the finding is about
-	Ear     *chordid.Recognizer
-	At      time.Duration // since the start of the file or session; Finding.At is the engine's
-	Pass    int           // through the score, from 1
-	Again   int           // how often the same mistake came in this bar before, since it was last right
+	Score   *score.Score        // that the finding is about; nil where the heading has what it is about
+	Ear     *chordid.Recognizer // the same
+	At      time.Duration       // since the start of the file or session; Finding.At is the engine's
+	Pass    int                 // through the score, from 1; 0 where nobody counts
 }
 
 // CountIn is the beginning of a count-in.

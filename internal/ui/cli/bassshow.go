@@ -7,6 +7,7 @@ import (
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
+	"undersong/internal/ui/words"
 )
 
 // stretchLine is a firstbass.Stretch in JSON; ui/manual/json.md tells what it holds.
@@ -26,10 +27,10 @@ type fitsLine struct {
 
 // showBasses tells which basses fit where, and why.
 func (a *App) showBasses(h sitting.BassHeading, f format) error {
-	t := firstbass.NewTheory(h.Score, len(h.Stock))
+	v := words.NewBassVoice(h.Score, len(h.Stock))
 	var lines []stretchLine
-	for _, s := range t.Stretches() {
-		lines = append(lines, stretchOf(h, t, &s))
+	for _, s := range v.Theory.Stretches() {
+		lines = append(lines, stretchOf(h, v, &s))
 	}
 	if f == jsonLines {
 		for _, l := range lines {
@@ -45,13 +46,13 @@ func (a *App) showBasses(h sitting.BassHeading, f format) error {
 	return writeTable(a.Out, bassesTable(lines))
 }
 
-func stretchOf(h sitting.BassHeading, t *firstbass.Theory, s *firstbass.Stretch) stretchLine {
+func stretchOf(h sitting.BassHeading, v *words.BassVoice, s *firstbass.Stretch) stretchLine {
 	l := stretchLine{
-		Type: "stretch", Bar: h.Score.Bars[s.Bar].Number, Beat: t.Beat(s),
-		Tune: append([]string{}, t.Notes(s)...), Fits: []fitsLine{},
+		Type: "stretch", Bar: h.Score.Bars[s.Bar].Number, Beat: v.Theory.Beat(s),
+		Tune: append([]string{}, v.Theory.Notes(s)...), Fits: []fitsLine{},
 	}
 	for _, i := range s.Fits {
-		l.Fits = append(l.Fits, fitsLine{h.Stock[i].Root.String(), t.Why(i, s), i == s.Shown})
+		l.Fits = append(l.Fits, fitsLine{h.Stock[i].Root.String(), v.WhyFits(i, s), i == s.Shown})
 	}
 	return l
 }

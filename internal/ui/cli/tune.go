@@ -95,8 +95,7 @@ func (o *tuneOptions) lesson() (*practice.ByEar, error) {
 	if err != nil {
 		return nil, err
 	}
-	voice := byear.Voice{Tune: byear.New(s.Melody, s.Key), Task: task}
-	return &practice.ByEar{Heading: sitting.TuneHeading{Title: title, File: o.chart, Voice: voice, Help: help}}, nil
+	return &practice.ByEar{Heading: sitting.TuneHeading{Title: title, File: o.chart, Tune: byear.New(s.Melody, s.Key), Task: task, Help: help}}, nil
 }
 
 func (o *tuneOptions) help() (byear.Help, error) {

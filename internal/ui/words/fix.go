@@ -22,6 +22,8 @@ func (v *Voice) Fix(f *finding.Finding) string {
 		return "wait for beat " + beat
 	case finding.Late:
 		return "sooner, on beat " + beat
+	case finding.Spread:
+		return "strike the notes together"
 	case finding.Short:
 		return "hold " + v.notes(f, &f.Heard) + " longer"
 	case finding.Blurred:

@@ -197,6 +197,8 @@ func (v *Voice) Heard(f *finding.Finding) string {
 		return fmt.Sprintf("%d ms early", millis(-f.Offset))
 	case finding.Late:
 		return fmt.Sprintf("%d ms late", millis(f.Offset))
+	case finding.Spread:
+		return v.notes(f, &f.Heard) + " one after another"
 	case finding.Short:
 		return fmt.Sprintf("%.0f%% of its length", 100*f.Share)
 	case finding.Balance:
@@ -272,7 +274,7 @@ func (v *Voice) Line(f *finding.Finding) string {
 		return s + "let go at " + v.Heard(f) + " - " + v.Fix(f)
 	case finding.Blurred:
 		return s + v.Heard(f) + " still in the pedal - " + v.Fix(f)
-	case finding.Balance:
+	case finding.Balance, finding.Spread:
 		return s + v.Heard(f) + " - " + v.Fix(f)
 	}
 	return s + v.Heard(f) + ", wanted " + v.Wanted(f) + " - " + v.Fix(f)

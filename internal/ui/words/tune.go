@@ -1,99 +1,100 @@
-package byear
+package words
 
 import (
 	"fmt"
 	"strings"
 
-	"undersong/internal/music/pitch"
+	"undersong/internal/judge/byear"
+	"undersong/internal/judge/finding"
 )
 
-// Voice puts findings into words. It names no note but where a hint or a task
-// asks for it.
-type Voice struct {
-	Tune *Tune
-	Task Task
+// TuneVoice puts findings about a tune that is looked for by ear into words. It
+// names no note but where a hint or a task asks for it.
+type TuneVoice struct {
+	Tune *byear.Tune
+	Task byear.Task
 }
 
 // Say is a finding in words.
-func (v *Voice) Say(f *Finding) string {
-	n := f.Phrase + 1
+func (v *TuneVoice) Say(f *finding.Finding) string {
+	n := f.Tune.Phrase + 1
 	switch f.Kind {
-	case PhraseRight, PhraseFound:
+	case finding.PhraseRight, finding.PhraseFound:
 		return v.phrase(f)
-	case TuneFound:
+	case finding.TuneFound:
 		return "That is the whole tune. Now from beginning to end."
-	case TuneRight:
+	case finding.TuneRight:
 		return "The whole tune, right from beginning to end."
-	case Direction:
-		return directionWords(f.Way)
-	case OtherOctave:
+	case finding.Direction:
+		return directionWords(f.Tune.Way)
+	case finding.OtherOctave:
 		return "the right note, in another octave"
-	case OnceMore:
-		if f.Gap {
+	case finding.OnceMore:
+		if f.Tune.Gap {
 			return fmt.Sprintf("a note was left out; phrase %d from its beginning once more", n)
 		}
 		return fmt.Sprintf("from the beginning of phrase %d once more", n)
-	case Contour:
-		return fmt.Sprintf("phrase %d goes: %s", n, v.contour(f.Phrase))
-	case NextNote:
+	case finding.Contour:
+		return fmt.Sprintf("phrase %d goes: %s", n, v.contour(f.Tune.Phrase))
+	case finding.NextNote:
 		return v.next(f)
-	case TaskBegins:
-		return "Now the same tune " + v.TaskWords(f.From)
-	case StartNote:
-		return fmt.Sprintf("begin on %s", f.From)
+	case finding.TaskBegins:
+		return "Now the same tune " + v.TaskWords(f.Tune.From)
+	case finding.StartNote:
+		return fmt.Sprintf("begin on %s", f.Tune.From.Note)
 	}
 	return "That was the whole tune, as asked."
 }
 
-func (v *Voice) phrase(f *Finding) string {
-	said := fmt.Sprintf("phrase %d ", f.Phrase+1)
+func (v *TuneVoice) phrase(f *finding.Finding) string {
+	said := fmt.Sprintf("phrase %d ", f.Tune.Phrase+1)
 	switch {
-	case f.Asks.Missed():
+	case f.Tune.Asks.Missed():
 		return said + "has its notes; " + v.missed(f)
-	case f.Asks != Verdicts{}:
+	case f.Tune.Asks != finding.Verdicts{}:
 		return said + "is as asked"
-	case f.Kind == PhraseFound:
+	case f.Kind == finding.PhraseFound:
 		return said + "is found; now straight through"
-	case f.Row > 1:
-		return fmt.Sprintf("%sis right, %d times in a row", said, f.Row)
+	case f.Tune.Row > 1:
+		return fmt.Sprintf("%sis right, %d times in a row", said, f.Tune.Row)
 	}
 	return said + "is right"
 }
 
 // missed says what to change, the first thing that was not as asked.
-func (v *Voice) missed(f *Finding) string {
+func (v *TuneVoice) missed(f *finding.Finding) string {
 	switch {
-	case f.Asks[AskStart] == Missed && f.Phrase == 0:
-		return fmt.Sprintf("now begin on %s", f.From)
-	case f.Asks[AskStart] == Missed:
-		return fmt.Sprintf("but the tune has moved: it began on %s", f.From)
-	case f.Asks[AskRange] == Missed:
+	case f.Tune.Asks[finding.AskStart] == finding.Missed && f.Tune.Phrase == 0:
+		return fmt.Sprintf("now begin on %s", f.Tune.From.Note)
+	case f.Tune.Asks[finding.AskStart] == finding.Missed:
+		return fmt.Sprintf("but the tune has moved: it began on %s", f.Tune.From.Note)
+	case f.Tune.Asks[finding.AskRange] == finding.Missed:
 		return fmt.Sprintf("now in the %s", rangeWords(v.Task.Range))
-	case f.Asks[AskSoftLoud] == Missed && f.Phrase%2 == 1:
+	case f.Tune.Asks[finding.AskSoftLoud] == finding.Missed && f.Tune.Phrase%2 == 1:
 		return "now clearly louder than the phrase before"
-	case f.Asks[AskSoftLoud] == Missed:
+	case f.Tune.Asks[finding.AskSoftLoud] == finding.Missed:
 		return "now clearly softer than the phrase before"
 	}
 	return "now in the other hand, an octave or so from the phrase before"
 }
 
-func rangeWords(r Range) string {
+func rangeWords(r byear.Range) string {
 	switch r {
-	case Low:
+	case byear.Low:
 		return "low range, below middle C"
-	case High:
+	case byear.High:
 		return "high range, from the C above middle C"
 	}
 	return "middle range, above middle C"
 }
 
 // TaskWords are what is asked, after "the same tune".
-func (v *Voice) TaskWords(from *pitch.Note) string {
+func (v *TuneVoice) TaskWords(from finding.First) string {
 	var parts []string
-	if from != nil {
-		parts = append(parts, fmt.Sprintf("from %s", from))
+	if from.Asked {
+		parts = append(parts, fmt.Sprintf("from %s", from.Note))
 	}
-	if v.Task.Range != AnyRange {
+	if v.Task.Range != byear.AnyRange {
 		parts = append(parts, "in the "+rangeWords(v.Task.Range))
 	}
 	if v.Task.SoftLoud {
@@ -105,7 +106,7 @@ func (v *Voice) TaskWords(from *pitch.Note) string {
 	return strings.Join(parts, ", ")
 }
 
-func directionWords(w Way) string {
+func directionWords(w finding.Way) string {
 	way, further := "lower", "further down"
 	if w.Up {
 		way, further = "higher", "further up"
@@ -118,7 +119,7 @@ func directionWords(w Way) string {
 
 var moveWords = [...]string{"same", "up", "leap up", "down", "leap down"}
 
-func (v *Voice) contour(phrase int) string {
+func (v *TuneVoice) contour(phrase int) string {
 	moves := v.Tune.Contour(phrase)
 	if len(moves) == 0 {
 		return "one note"
@@ -130,29 +131,29 @@ func (v *Voice) contour(phrase int) string {
 	return strings.Join(words, ", ")
 }
 
-func (v *Voice) next(f *Finding) string {
-	pos := v.Tune.starts[f.Phrase] + f.Note
+func (v *TuneVoice) next(f *finding.Finding) string {
+	pos := v.Tune.Start(f.Tune.Phrase) + f.Tune.Note
 	switch {
-	case !f.Known && f.From != nil:
-		return fmt.Sprintf("the first note: %s", f.From)
-	case !f.Known || pos == 0:
+	case !f.Tune.Known && f.Tune.From.Asked:
+		return fmt.Sprintf("the first note: %s", f.Tune.From.Note)
+	case !f.Tune.Known || pos == 0:
 		return "the first note: any key you like"
 	}
-	return fmt.Sprintf("the next note: %s, %s", v.Tune.MoveWords(pos), v.Tune.Spell(pos, f.Shift).Note)
+	return fmt.Sprintf("the next note: %s, %s", v.MoveWords(pos), v.Tune.Spell(pos, f.Tune.Shift).Note)
 }
 
 var steps = [...]string{"step", "third", "fourth", "fifth", "sixth", "seventh", "octave", "ninth", "tenth", "eleventh", "twelfth"}
 
 // MoveWords are the way from the note before to the note at pos, which is not the
 // first: "up a third", "the same again".
-func (t *Tune) MoveWords(pos int) string {
-	from, to := t.Notes[pos-1].Pitch, t.Notes[pos].Pitch
+func (v *TuneVoice) MoveWords(pos int) string {
+	from, to := v.Tune.Notes[pos-1].Pitch, v.Tune.Notes[pos].Pitch
 	n := 7*(to.Octave-from.Octave) + int(to.Letter-from.Letter)
 	way := "up"
 	if to.Num() < from.Num() {
 		way = "down"
 	}
-	switch size := abs(n); {
+	switch size := max(n, -n); {
 	case to.Num() == from.Num():
 		return "the same again"
 	case size == 0:
@@ -168,17 +169,10 @@ func (t *Tune) MoveWords(pos int) string {
 
 // MovePlace says where the move to the note at pos is, which is not the first: "in
 // phrase 2 from note 3 to note 4", or "from phrase 1 to phrase 2".
-func (t *Tune) MovePlace(pos int) string {
-	p := t.phrase[pos]
-	n := pos - t.starts[p]
+func (v *TuneVoice) MovePlace(pos int) string {
+	p, n := v.Tune.Whereabouts(pos)
 	if n == 0 {
 		return fmt.Sprintf("from phrase %d to phrase %d", p, p+1)
 	}
 	return fmt.Sprintf("in phrase %d from note %d to note %d", p+1, n, n+1)
-}
-
-// Whereabouts are the phrase of a note, from 0, and its place there, from 0.
-func (t *Tune) Whereabouts(pos int) (phrase, note int) {
-	p := t.phrase[pos]
-	return p, pos - t.starts[p]
 }
