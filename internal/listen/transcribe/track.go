@@ -77,7 +77,7 @@ type Grid struct {
 // without a gap from 0 to the end; neighbours differ. A performance without a
 // note is one segment N, or none where it has no length. Notes that make no
 // sense (no such key, no duration) are passed over, and so is what comes after
-// midiio.MaxLength.
+// smf.MaxLength.
 func Track(p Performance, o Options) ([]Segment, Grid) {
 	notes := sane(p.Notes)
 	end := min(p.End, smf.MaxLength)

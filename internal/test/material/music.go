@@ -2,6 +2,7 @@ package material
 
 import (
 	"iter"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -10,7 +11,6 @@ import (
 
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
-	"undersong/internal/text/file"
 	"undersong/patterns"
 )
 
@@ -57,9 +57,8 @@ func DemoCharts(t testing.TB) iter.Seq2[string, *chart.Chart] {
 	require.NotEmpty(t, files)
 	return func(yield func(string, *chart.Chart) bool) {
 		for _, f := range files {
-			c, err := file.Parse(f, chart.MaxBytes, chart.Parse)
-			require.NoError(t, err)
-			if !yield(strings.TrimSuffix(filepath.Base(f), ".chart"), c) {
+			name := strings.TrimSuffix(filepath.Base(f), ".chart")
+			if !yield(name, DemoChart(t, name)) {
 				return
 			}
 		}
@@ -69,7 +68,7 @@ func DemoCharts(t testing.TB) iter.Seq2[string, *chart.Chart] {
 // DemoChart is the demo chart of that name.
 func DemoChart(t testing.TB, name string) *chart.Chart {
 	t.Helper()
-	c, err := file.Parse(filepath.Join(charts, name+".chart"), chart.MaxBytes, chart.Parse)
+	text, err := os.ReadFile(filepath.Join(charts, name+".chart"))
 	require.NoError(t, err)
-	return c
+	return Chart(t, string(text))
 }
