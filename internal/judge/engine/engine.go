@@ -12,7 +12,6 @@ import (
 	"undersong/internal/listen/follow"
 	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
-	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
@@ -36,8 +35,6 @@ type Engine struct {
 
 	leader *follow.Follower // nil with a click
 	coach  *coach.Coach
-	now    time.Duration   // of the last event or tick
-	before chordid.Reading // the last chord that Heard named
 }
 
 // New makes an engine for a score.
@@ -79,7 +76,6 @@ func (e *Engine) Tempo() meter.Tempo {
 // due before it. Times must not run backwards. The slice is good until the next
 // call.
 func (e *Engine) Feed(ev event.Event) []finding.Finding {
-	e.now = ev.At
 	e.coach.Advance(ev.At)
 	before := e.Keys.Sounding()
 	change := e.Keys.Feed(ev)
@@ -106,7 +102,6 @@ func (e *Engine) ended(before keyboard.Set, at time.Duration) {
 
 // Tick lets time pass up to now.
 func (e *Engine) Tick(now time.Duration) []finding.Finding {
-	e.now = now
 	e.coach.Advance(now)
 	return e.coach.Take()
 }
@@ -125,20 +120,3 @@ func (e *Engine) Finish(at time.Duration) []finding.Finding {
 
 // Summary sums up the performance so far.
 func (e *Engine) Summary() finding.Summary { return e.coach.Summary() }
-
-// Heard is the likeliest reading of what sounds now, fingers and pedal, given
-// the key and what the chart has here.
-func (e *Engine) Heard() chordid.Reading {
-	s := e.Keys.Sounding()
-	low := s.Lowest()
-	if low < 0 {
-		return chordid.Reading{}
-	}
-	x := chordid.Context{Key: &e.Score.Key, Before: e.before}
-	if p := e.Position(e.now); p.Pass >= 0 {
-		x.Wanted = e.Score.Harmonies[e.Score.HarmonyAt(p.At)].Chord
-	}
-	r := e.Ear.InContext(chord.Set(s.Classes()), low.Class(), &x)
-	e.before = r
-	return r
-}

@@ -61,6 +61,21 @@ func (s *Set) Classes() uint16 {
 // Union is every key of s and t.
 func (s Set) Union(t Set) Set { return Set{s[0] | t[0], s[1] | t[1]} }
 
+// Minus is the keys of s that are not in t.
+func (s Set) Minus(t Set) Set { return Set{s[0] &^ t[0], s[1] &^ t[1]} }
+
+// Both is the keys that are in s and in t.
+func (s Set) Both(t Set) Set { return Set{s[0] & t[0], s[1] & t[1]} }
+
+// Keys lists them, low to high.
+func (s Set) Keys() []pitch.Num {
+	var all []pitch.Num
+	for k := s.Lowest(); k >= 0; k = s.Next(k) {
+		all = append(all, k)
+	}
+	return all
+}
+
 // PedalOn is the damper value from which a pedal counts as down; values under
 // it are half pedal or up (MIDI 1.0 Detailed Specification 4.2.1, controller 64).
 const PedalOn = 64

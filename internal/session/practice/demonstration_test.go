@@ -100,7 +100,7 @@ func TestADemonstrationShowsTheKeysThatGoDown(t *testing.T) {
 			down = append(down, k)
 		}
 	}
-	assert.Equal(t, s.d.o.Score.Wants[5].Keys(), keysOf(s.d.passes.keys()), "the chord on beat 2")
+	assert.Equal(t, s.d.o.Score.Wants[5].Keys(), s.d.passes.keys().Keys(), "the chord on beat 2")
 	assert.Len(t, down, 3)
 	require.NoError(t, s.d.Stop(s.now))
 	assert.Empty(t, s.down(), "all notes off")

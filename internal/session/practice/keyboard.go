@@ -8,7 +8,7 @@ import "time"
 // where it suits.
 func (s *Session) Lost(now time.Duration, port string) error {
 	s.now = max(s.now, now)
-	s.keys.Silence()
+	s.ear.Silence(s.now)
 	s.port = port
 	if s.stage == playing {
 		s.take.engine.Unplugged()

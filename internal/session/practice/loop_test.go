@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
+	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
 	"undersong/internal/play/mistakes"
@@ -193,60 +194,22 @@ func TestHandlersNeverHangOnceTheLoopIsOver(t *testing.T) {
 	}
 }
 
-// ears collects what a Listener tells.
-type ears struct {
-	l     *Listener
-	now   []string
-	over  []Sound
-	notes []string
-}
-
-func newEars(t *testing.T) *ears {
-	e := &ears{}
-	e.l = &Listener{
-		Changed: func(s Sound) error { e.now = append(e.now, s.Name); return nil },
-		Over:    func(s Sound) error { e.over = append(e.over, s); return nil },
-		Notice:  func(s string) error { e.notes = append(e.notes, s); return nil },
-	}
-	require.NoError(t, e.l.Begin(0))
-	return e
-}
-
-func TestListenerNamesWhatIsHeldOnceItHasSettled(t *testing.T) {
-	e := newEars(t)
-	ms := time.Millisecond
-	for i, key := range []uint8{57, 60, 65} { // fingers that land one after the other
-		require.NoError(t, e.l.Event(event.On(time.Duration(100+15*i)*ms, key, 70)))
-	}
-	require.NoError(t, e.l.Tick(150*ms))
-	assert.Empty(t, e.now)
-	require.NoError(t, e.l.Tick(180*ms))
-	assert.Equal(t, []string{"F/A"}, e.now)
-	require.NoError(t, e.l.Event(event.Pedal(400*ms, 127)))
-	for i, key := range []uint8{57, 60, 65} {
-		require.NoError(t, e.l.Event(event.Off(time.Duration(500+9*i)*ms, key)))
-	}
-	require.NoError(t, e.l.Tick(900*ms))
-	assert.Equal(t, []string{"F/A"}, e.now, "the pedal holds it")
-	require.NoError(t, e.l.Event(event.Pedal(time.Second, 0)))
-	require.NoError(t, e.l.Tick(2*time.Second))
-	assert.Equal(t, []string{"F/A", ""}, e.now)
-	require.Len(t, e.over, 1)
-	assert.Equal(t, 100*ms, e.over[0].Start)
-	assert.Equal(t, time.Second, e.over[0].End)
-	assert.Equal(t, "F major, first inversion", e.over[0].Chord.Words())
-}
-
 func TestListenerForgetsAnUnpluggedKeyboard(t *testing.T) {
-	e := newEars(t)
-	require.NoError(t, e.l.Event(event.On(0, 60, 70)))
-	require.NoError(t, e.l.Tick(time.Second))
-	require.NoError(t, e.l.Lost(2*time.Second, piano))
-	require.NoError(t, e.l.Found(3*time.Second, piano))
-	require.NoError(t, e.l.Stop(4*time.Second))
-	assert.Equal(t, []string{"C", ""}, e.now)
-	require.Len(t, e.over, 1)
-	assert.Equal(t, 2*time.Second, e.over[0].End)
-	assert.Equal(t, []string{"keyboard unplugged: waiting for Digital Piano", "keyboard is back: Digital Piano"}, e.notes)
-	assert.True(t, e.over[0].Chord.IsNone(), "one note is a note")
+	var over []live.Change
+	var notes []string
+	l := &Listener{
+		Changed: func(c live.Change) error { over = append(over, c); return nil },
+		Notice:  func(s string) error { notes = append(notes, s); return nil },
+	}
+	require.NoError(t, l.Begin(time.Second))
+	require.NoError(t, l.Event(event.On(time.Second, 60, 70)))
+	require.NoError(t, l.Tick(2*time.Second))
+	require.NoError(t, l.Lost(3*time.Second, piano))
+	require.NoError(t, l.Found(4*time.Second, piano))
+	require.NoError(t, l.Stop(5*time.Second))
+	require.Len(t, over, 3)
+	assert.True(t, over[1].Over && over[2].Silent())
+	assert.Equal(t, []time.Duration{0, 2 * time.Second}, []time.Duration{over[1].Start, over[1].End}, "since it began")
+	assert.True(t, over[1].Chord.IsNone(), "one note is a note")
+	assert.Equal(t, []string{"keyboard unplugged: waiting for Digital Piano", "keyboard is back: Digital Piano"}, notes)
 }

@@ -64,7 +64,7 @@ func (m *passes) stop(sound func(event.Event)) {
 	}
 	m.coming, m.over = nil, true
 	for channel := range m.down {
-		for _, k := range keysOf(m.down[channel]) {
+		for _, k := range m.down[channel].Keys() {
 			send(sound, event.Event{Status: event.NoteOff | uint8(channel), Data1: uint8(k), Data2: 64})
 		}
 		m.down[channel] = keyboard.Set{}

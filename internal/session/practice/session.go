@@ -11,7 +11,7 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
-	"undersong/internal/listen/keyboard"
+	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/session/report"
@@ -89,7 +89,7 @@ type Session struct {
 	past  finding.Summary // of the takes that are over
 	next  int             // the bar at which the next take begins, an index into Score.Bars
 	tempo meter.Tempo     // of the next take
-	keys  keyboard.Keys   // for the view between takes
+	ear   *live.Listener
 	view  view
 	port  string // that is gone
 
@@ -107,7 +107,10 @@ type Session struct {
 
 // New makes a session.
 func New(o Options) *Session {
-	s := &Session{o: o, view: newView(o.Score, o.Chart), tempo: o.Score.Tempo}
+	s := &Session{
+		o: o, view: newView(o.Score, o.Chart), tempo: o.Score.Tempo,
+		ear: live.NewListener(live.Options{Key: &o.Score.Key}),
+	}
 	s.gate.turns.Led = o.Follow
 	return s
 }
@@ -165,7 +168,8 @@ func (s *Session) Event(ev event.Event) error {
 	}
 	ev.At = max(ev.At, s.now)
 	s.now = ev.At
-	s.keys.Feed(ev)
+	s.listen(ev.At)
+	s.ear.Feed(ev)
 	switch s.stage {
 	case ready:
 		if !ev.IsNoteOn() {
@@ -193,9 +197,21 @@ func (s *Session) Key(now time.Duration) error {
 	return nil
 }
 
+// listen tells the ear what the chart has now, and lets time pass for it.
+func (s *Session) listen(now time.Duration) {
+	if s.stage == playing && !s.lost {
+		s.ear.Expect(s.take.written(now))
+	} else {
+		s.ear.Expect(live.Written{})
+	}
+	s.ear.Tick(now)
+	s.ear.Take()
+}
+
 // Tick lets time pass.
 func (s *Session) Tick(now time.Duration) error {
 	s.now = max(s.now, now)
+	s.listen(s.now)
 	if s.stage != playing {
 		return nil
 	}

@@ -6,6 +6,7 @@ import (
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/listen/follow"
+	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/score"
@@ -93,6 +94,11 @@ func (t *take) end(another bool) time.Duration {
 		rest = t.score.Meter.Beat()
 	}
 	return t.engine.Click.TimeOf(0, t.score.Length+rest)
+}
+
+// written is what the chart has at a time; in the count-in, what comes.
+func (t *take) written(now time.Duration) live.Written {
+	return live.WrittenAt(t.score, t.score.HarmonyAt(max(0, t.position(now).At)))
 }
 
 // resume is the bar, as an index into the piece, that practice takes up again

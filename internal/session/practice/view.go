@@ -7,9 +7,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/finding"
-	"undersong/internal/listen/chordid"
 	"undersong/internal/listen/follow"
-	"undersong/internal/listen/keyboard"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/report"
@@ -27,7 +25,6 @@ type view struct {
 	first, last int // printed bars that are shown
 	low, high   pitch.Num
 	bars        map[int][]term.Bar // by time through the repeats
-	ear         *chordid.Recognizer
 
 	correction string
 	bar        int           // that it is about
@@ -40,7 +37,7 @@ type view struct {
 }
 
 func newView(s *score.Score, c *chart.Chart) view {
-	v := view{chart: c, bars: map[int][]term.Bar{}, low: 127, ear: chordid.New()}
+	v := view{chart: c, bars: map[int][]term.Bar{}, low: 127}
 	v.first = s.Bars[0].Printed
 	for _, b := range s.Bars {
 		v.first, v.last = min(v.first, b.Printed), max(v.last, b.Printed)
@@ -147,8 +144,11 @@ func (v *view) summary(s sitting.Result) []string {
 
 // sound is what is held and heard.
 func (v *view) sound(s *Session, st *term.State) {
-	st.Down = term.Keys(s.keys.Down)
-	st.Heard, st.HeardWords = named(v.heard(s), s.keys.Sounding(), s.o.Score.Key)
+	st.Down = term.Keys(s.ear.Down())
+	is := s.ear.Heard()
+	if st.Heard = words.SoundName(&is); !is.Chord.IsNone() {
+		st.HeardWords = is.Chord.Words()
+	}
 }
 
 // place is where the music is and what comes.
@@ -307,28 +307,4 @@ func (v *view) barOf(b *chart.Bar, section string, newLine bool, pass int) term.
 		out.Lyric = b.Lyrics[min(max(pass, 1), n)-1]
 	}
 	return out
-}
-
-// heard is the reading of what sounds: in the music with the key, the chart and
-// the chord before in mind, else by itself.
-func (v *view) heard(s *Session) chordid.Reading {
-	if s.take != nil && s.stage == playing {
-		return s.take.engine.Heard()
-	}
-	sounding := s.keys.Sounding()
-	low := sounding.Lowest()
-	if low < 0 {
-		return chordid.Reading{}
-	}
-	return v.ear.Best(chordSet(sounding), low.Class())
-}
-
-// named puts a reading into a name and words: a chord, or the notes that make
-// none.
-func named(r chordid.Reading, sounding keyboard.Set, key pitch.Key) (name, words string) {
-	if !r.Named() {
-		return noteNames(sounding, key), ""
-	}
-	c := r.Chord(key)
-	return c.String(), c.Words()
 }

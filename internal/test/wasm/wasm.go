@@ -11,6 +11,7 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/listen/live"
 	"undersong/internal/listen/transcribe"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
@@ -79,13 +80,19 @@ func (l *Lesson) judge(out io.Writer) error {
 	}
 	fmt.Fprintf(out, "== %s\n", l.Name)
 	e := engine.New(s, engine.Options{Level: level, Led: l.Led, Loop: l.Loop})
+	ear := live.NewListener(live.Options{Key: &s.Key})
 	var now time.Duration
 	for _, ev := range l.Events {
 		now = ev.At
 		for _, f := range e.Feed(ev) {
 			fmt.Fprintf(out, "%+v\n", f)
 		}
-		fmt.Fprintf(out, "%+v %v %+v\n", e.Position(now), e.Tempo(), e.Heard())
+		at := e.Position(now)
+		ear.Expect(live.WrittenAt(s, s.HarmonyAt(max(0, at.At))))
+		ear.Feed(ev)
+		ear.Take()
+		is := ear.Heard()
+		fmt.Fprintf(out, "%+v %v %+v %v\n", at, e.Tempo(), is.Chord, is.Keys)
 	}
 	for _, f := range e.Finish(now + 20*time.Second) {
 		fmt.Fprintf(out, "%+v\n", f)

@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 
+	"undersong/internal/listen/live"
 	"undersong/internal/session/practice"
+	"undersong/internal/ui/words"
 )
 
 // hearLive names what is held until it is stopped. On a terminal one line shows
@@ -14,8 +16,8 @@ func (a *App) hearLive(ctx context.Context, k *keyboard, o *hearOptions) error {
 	s := &soundShow{app: a, how: o.how}
 	s.oneLine = !o.how.json && !o.how.why && a.moves()
 	l := &practice.Listener{
-		InKey: o.key, Split: o.split, Explain: o.how.why,
-		Changed: s.changed, Over: s.over, Notice: s.notice,
+		Options: live.Options{Key: o.key, Split: o.split, Explain: o.how.why},
+		Changed: s.changed, Notice: s.notice,
 	}
 	if err := s.notice("listening to " + k.in + "; Ctrl-C ends"); err != nil {
 		return err
@@ -40,26 +42,22 @@ func (s *soundShow) notice(text string) error {
 	return err
 }
 
-// over writes a sound that has ended as JSON, which tells its end.
-func (s *soundShow) over(is practice.Sound) error {
-	if !s.how.json {
-		return nil
-	}
-	return s.app.writeHeard(s.how, heardOf(is))
-}
-
 // eraseLine goes back to the line's start and clears it (ECMA-48: CR, EL).
 const eraseLine = "\r\x1b[K"
 
-// changed shows what sounds now. Lines do not repeat themselves.
-func (s *soundShow) changed(is practice.Sound) error {
-	if s.how.json {
+// changed shows what sounds now, without repeating itself; as JSON what has ended,
+// since that tells the end.
+func (s *soundShow) changed(is live.Change) error {
+	switch {
+	case s.how.json && is.Over:
+		return s.app.writeHeard(s.how, heardOf(&is.Sound))
+	case s.how.json || is.Over:
 		return nil
 	}
 	text := ""
-	if is.Name != "" {
-		h := heardOf(is)
-		text = s.how.nowLine(is.Name, h)
+	if !is.Silent() {
+		h := heardOf(&is.Sound)
+		text = s.how.nowLine(words.SoundName(&is.Sound), h)
 		if s.how.why {
 			text += "\n" + h.whyTable()
 		}
@@ -77,6 +75,6 @@ func (s *soundShow) changed(is practice.Sound) error {
 	return err
 }
 
-func heardOf(s practice.Sound) heardChord {
+func heardOf(s *live.Sound) heardChord {
 	return heardChord{start: s.Start, end: s.End, chord: s.Chord, key: s.Key, keys: s.Keys, readings: s.Readings}
 }

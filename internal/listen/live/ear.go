@@ -1,4 +1,4 @@
-package practice
+package live
 
 import (
 	"math/bits"
@@ -10,8 +10,8 @@ import (
 	"undersong/internal/music/pitch"
 )
 
-// ear names what sounds without a chart: in the key, after the chord before,
-// over a bass that was just let go of, and without the tune.
+// ear names what sounds: in the key, after the chord before, over a bass that was
+// just let go of, without the tune, and with a chart in mind where there is one.
 type ear struct {
 	names   *chordid.Recognizer
 	texture keyboard.Texture
@@ -19,6 +19,8 @@ type ear struct {
 	ground  ground
 	before  chordid.Reading // the last chord
 	heardAt time.Duration   // when bass or chord was last heard
+	written Written
+	since   keyboard.Set // notes of that chord that sounded since it began
 }
 
 // ground is the last bass struck. The left hand of a waltz or of stride leaps
@@ -49,7 +51,7 @@ type hearing struct {
 
 // pass notes that something has sounded until now.
 func (e *ear) pass(sounding keyboard.Set, at time.Duration) {
-	if minus(sounding, e.melody) != (keyboard.Set{}) {
+	if sounding.Minus(e.melody) != (keyboard.Set{}) {
 		e.heardAt = at
 	}
 }
@@ -60,8 +62,8 @@ func (e *ear) group(struck, held, sounding keyboard.Set, at time.Duration) {
 	if e.silentFor(at) > lately {
 		e.ground = ground{}
 	}
-	e.melody = minus(both(e.melody, sounding), struck)
-	keys := keysOf(struck)
+	e.melody = e.melody.Both(sounding).Minus(struck)
+	keys := struck.Keys()
 	for i, v := range e.texture.Group(keys, held) {
 		switch {
 		case v == keyboard.MelodyVoice:
@@ -71,6 +73,7 @@ func (e *ear) group(struck, held, sounding keyboard.Set, at time.Duration) {
 		}
 	}
 	e.aboveGround(sounding)
+	e.remember(sounding)
 }
 
 func (e *ear) silentFor(at time.Duration) time.Duration { return at - e.heardAt }
@@ -87,8 +90,13 @@ func (e *ear) step(key pitch.Num, sounding keyboard.Set) {
 // changes.
 func (e *ear) aboveGround(sounding keyboard.Set) {
 	g := &e.ground
-	set := chordSet(minus(minus(sounding, e.melody), only(g.key)))
-	if !g.on || size(set) < 2 {
+	if !g.on {
+		return
+	}
+	above := sounding.Minus(e.melody)
+	above.Remove(g.key)
+	set := chordSet(above)
+	if size(set) < 2 {
 		return
 	}
 	same := g.upper | e.before.Type.Set().Up(int(e.before.Root))
@@ -103,7 +111,7 @@ func (e *ear) aboveGround(sounding keyboard.Set) {
 // tuneAlone reports that nothing but tune sounds and a chord is heard in the
 // mind still.
 func (e *ear) tuneAlone(sounding keyboard.Set, at time.Duration) bool {
-	return sounding.Len() > 0 && minus(sounding, e.melody) == (keyboard.Set{}) &&
+	return sounding.Len() > 0 && sounding.Minus(e.melody) == (keyboard.Set{}) &&
 		size(chordSet(sounding)) < 3 && e.silentFor(at) <= lately
 }
 
@@ -111,12 +119,12 @@ func (e *ear) tuneAlone(sounding keyboard.Set, at time.Duration) bool {
 // chord. Without a chord beneath it the tune is heard as part of one: a bass and
 // a tune imply chords, and so does a broken chord.
 func (e *ear) hear(sounding keyboard.Set, key *pitch.Key) hearing {
-	known := chordid.Context{Key: key, Before: e.before}
+	known := chordid.Context{Key: key, Before: e.before, Wanted: e.written.Chord}
 	low := sounding.Lowest()
 	if low < 0 {
 		return hearing{}
 	}
-	h := e.withoutTune(minus(sounding, e.melody), known)
+	h := e.withoutTune(sounding.Minus(e.melody), known)
 	if h.Named() && size(h.set) >= 3 && h.Cost <= plain {
 		return h
 	}
@@ -168,7 +176,9 @@ func (e *ear) foreign(struck keyboard.Set) bool {
 
 // forget forgets all that was heard.
 func (e *ear) forget() {
-	e.melody, e.ground, e.before = keyboard.Set{}, ground{}, chordid.Reading{}
+	e.melody, e.ground, e.before, e.since = keyboard.Set{}, ground{}, chordid.Reading{}, keyboard.Set{}
 }
+
+func chordSet(s keyboard.Set) chord.Set { return chord.Set(s.Classes()) }
 
 func size(s chord.Set) int { return bits.OnesCount16(uint16(s)) }
