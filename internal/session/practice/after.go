@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"undersong/internal/judge/finding"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
+	"undersong/internal/ui/words"
 )
 
 // keepForLater keeps what was just found until the pass is over.
@@ -91,5 +91,5 @@ func (s *Session) passOver() sitting.Result {
 
 // tellPass tells in a line how the pass went.
 func (s *Session) tellPass() error {
-	return s.notice(fmt.Sprintf("pass %d: %s", s.take.passes, report.SummaryLines(s.passOver())[0]))
+	return s.notice(fmt.Sprintf("pass %d: %s", s.take.passes, words.SummaryLines(s.passOver())[0]))
 }

@@ -6,7 +6,6 @@ import (
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/ui/term"
 	"undersong/internal/ui/words"
@@ -94,17 +93,14 @@ func (b *ByEar) Stop(now time.Duration) error {
 	return b.writer.TuneSummary(b.session())
 }
 
-func (b *ByEar) voice() *words.TuneVoice {
-	v := report.TuneVoice(b.Heading)
-	return &v
-}
+func (b *ByEar) voice() *words.TuneVoice { return words.NewTuneVoice(b.Heading) }
 
 func (b *ByEar) session() sitting.TuneResult {
 	return sitting.TuneResult{TuneHeading: b.Heading, Length: b.length(), Summary: b.ear.Summary()}
 }
 
 // Retell writes the heading and, when listening is over, the summary.
-func (b *ByEar) Retell(w report.EarWriter) error {
+func (b *ByEar) Retell(w sitting.EarWriter) error {
 	if err := w.StartTune(b.Heading); err != nil {
 		return err
 	}
@@ -115,7 +111,7 @@ func (b *ByEar) Retell(w report.EarWriter) error {
 func (b *ByEar) View() term.State {
 	st := term.State{Title: b.Heading.Title, Current: -1, Phase: term.Playing, Notice: b.away}
 	if b.done {
-		st.Phase, st.Summary = term.Finished, report.TuneSummaryLines(b.session())
+		st.Phase, st.Summary = term.Finished, words.TuneSummaryLines(b.session())
 		return st
 	}
 	if from, on := b.ear.Asked(); on {

@@ -10,7 +10,6 @@ import (
 	"undersong/internal/judge/byear"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/ui/term"
@@ -19,13 +18,13 @@ import (
 
 // quiet is a writer that keeps the words.
 type quiet struct {
-	report.Silent
-	tune words.TuneVoice
+	sitting.Silent
+	tune *words.TuneVoice
 	said []string
 }
 
 func (q *quiet) StartTune(h sitting.TuneHeading) error {
-	q.tune = report.TuneVoice(h)
+	q.tune = words.NewTuneVoice(h)
 	return nil
 }
 
@@ -98,7 +97,7 @@ func TestByEarShowsTheTask(t *testing.T) {
 	notes := []score.Note{{Pitch: pitch.Pitch{Octave: 4}}, {Pitch: pitch.Pitch{Note: pitch.Note{Letter: 1}, Octave: 4}}}
 	task := byear.Task{Another: true, SoftLoud: true, Known: true}
 	b := &ByEar{Heading: sitting.TuneHeading{Tune: byear.New(notes, pitch.Key{}), Task: task}}
-	b.Tell(report.Silent{}, "")
+	b.Tell(sitting.Silent{}, "")
 	require.NoError(t, b.Begin(0))
 	assert.Equal(t, "from F, with phrases soft and loud in turn, the first soft", b.View().Pattern)
 	assert.Equal(t, "Now the same tune from F, with phrases soft and loud in turn, the first soft", b.View().Correction)

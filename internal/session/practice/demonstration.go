@@ -10,7 +10,6 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/playback"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
@@ -24,8 +23,8 @@ type Showing struct {
 	Player  *playback.Player
 	Times   int // how often it is played; 0: round and round
 	Heading sitting.Heading
-	Opening string        // a notice to begin with
-	Writer  report.Writer // takes heading, bars and notices, and no summary
+	Opening string         // a notice to begin with
+	Writer  sitting.Writer // takes heading, bars and notices, and no summary
 	Sound   func(event.Event)
 }
 

@@ -12,9 +12,9 @@ import (
 	"undersong/internal/judge/coach"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/playback"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/lines"
 	"undersong/internal/ui/term"
 )
 
@@ -33,7 +33,7 @@ func newStand(t *testing.T, times int, o playback.Options) *stand {
 	st := &stand{t: t}
 	h := sitting.HeadingOf(s, coach.Level{})
 	st.d = NewDemonstration(Showing{Score: s, Chart: c, Player: playback.NewPlayer(s, o), Times: times, Heading: h,
-		Opening: "playing on Digital Piano", Writer: report.NewPlain(&st.out),
+		Opening: "playing on Digital Piano", Writer: lines.NewPlain(&st.out),
 		Sound: func(e event.Event) { e.At = st.now; st.sent = append(st.sent, e) }})
 	require.NoError(t, st.d.Begin(0))
 	return st

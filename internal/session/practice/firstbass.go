@@ -7,7 +7,6 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/midi/event"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/ui/term"
@@ -107,7 +106,7 @@ func (b *FirstBass) session() sitting.BassResult {
 }
 
 // Retell writes the heading and, when listening is over, the summary.
-func (b *FirstBass) Retell(w report.EarWriter) error {
+func (b *FirstBass) Retell(w sitting.EarWriter) error {
 	if err := w.StartBass(b.Heading); err != nil {
 		return err
 	}
@@ -123,7 +122,7 @@ func (b *FirstBass) View() term.State {
 		Phase: term.Playing, Current: -1, Right: b.right, Wrong: b.wrong, Notice: b.away,
 	}
 	if b.done {
-		st.Phase, st.Summary = term.Finished, report.BassSummaryLines(b.session())
+		st.Phase, st.Summary = term.Finished, words.BassSummaryLines(b.session())
 		return st
 	}
 	pass := 1
@@ -152,8 +151,8 @@ func (b *FirstBass) words(st *term.State) {
 	}
 	switch {
 	case f.Kind == finding.Right:
-		st.Praise = report.BassLine(b.voice, f)
+		st.Praise = words.BassLine(b.voice, f)
 	default:
-		st.Correction, st.CorrectionBar = report.BassLine(b.voice, f), b.voice.Bar(f)
+		st.Correction, st.CorrectionBar = words.BassLine(b.voice, f), b.voice.Bar(f)
 	}
 }

@@ -3,13 +3,13 @@ package practice
 import (
 	"time"
 
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 )
 
 // freely is what lessons share in which the student plays freely, without a click:
 // their clock, their writer, and a keyboard that may go away.
 type freely struct {
-	writer  report.EarWriter
+	writer  sitting.EarWriter
 	opening string // a notice to begin with; may be empty
 
 	began time.Duration
@@ -20,7 +20,7 @@ type freely struct {
 
 // Tell says where findings go, and a notice to begin with, which may be empty. It
 // comes before Begin.
-func (f *freely) Tell(w report.EarWriter, opening string) { f.writer, f.opening = w, opening }
+func (f *freely) Tell(w sitting.EarWriter, opening string) { f.writer, f.opening = w, opening }
 
 func (f *freely) begin(now time.Duration) { f.began, f.now = now, now }
 

@@ -14,10 +14,10 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/play/playback"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/lines"
 )
 
 const everything = `key: F
@@ -59,9 +59,9 @@ func sessionOf(s, round *score.Score, how uint16, out *bytes.Buffer) *Session {
 		o.Score = &slow
 	}
 	o.Chart, o.Heading = o.Score.Chart, sitting.HeadingOf(o.Score, coach.Steady)
-	o.Writer = report.NewJSON(out)
+	o.Writer = lines.NewJSON(out)
 	if how&1024 > 0 {
-		o.Writer = report.NewPlain(out)
+		o.Writer = lines.NewPlain(out)
 	}
 	return New(o)
 }
@@ -154,9 +154,9 @@ func FuzzFreely(f *testing.F) {
 		evs := storm(raw)
 		for _, out := range []*bytes.Buffer{&first, &second} {
 			tune, bass := byEarOf(s, how), bassOf(s, how)
-			tune.Tell(report.NewJSON(out), "")
+			tune.Tell(lines.NewJSON(out), "")
 			weather(t, tune, evs)
-			bass.Tell(report.NewPlain(out), "")
+			bass.Tell(lines.NewPlain(out), "")
 			weather(t, bass, evs)
 			weather(t, &Recorder{Meter: s.Meter, Tempo: meter.Tempo(how % 300)}, evs)
 		}

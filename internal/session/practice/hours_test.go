@@ -12,9 +12,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/midi/event"
-	"undersong/internal/session/report"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/lines"
 )
 
 // held is how many bytes the program holds on to.
@@ -35,12 +35,12 @@ func TestHoursKeepMemoryFlat(t *testing.T) {
 	require.NoError(t, err)
 	session := func(how uint16) Lesson {
 		l := sessionOf(s, round, how, &bytes.Buffer{})
-		l.o.Writer = report.NewJSON(io.Discard)
+		l.o.Writer = lines.NewJSON(io.Discard)
 		return l
 	}
 	ear, bass := byEarOf(tune, 0), bassOf(tune, 5)
-	ear.Tell(report.NewJSON(io.Discard), "")
-	bass.Tell(report.NewJSON(io.Discard), "")
+	ear.Tell(lines.NewJSON(io.Discard), "")
+	bass.Tell(lines.NewJSON(io.Discard), "")
 	for name, l := range map[string]Lesson{
 		"a loop": session(1), "a loop, told after": session(1 | 4), "led": session(1 | 2), "led, told after": session(1 | 2 | 4),
 		"with the left hand": session(1 | 256 | 4<<9), "tune": ear, "bass": bass,

@@ -16,9 +16,9 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
 	"undersong/internal/play/mistakes"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/lines"
 )
 
 // stageHand is a clock that moves only while the loop waits: it jumps to what is
@@ -80,7 +80,7 @@ func newRehearsal(t *testing.T, change func(o *Options)) *rehearsal {
 	c := material.Chart(t, tune)
 	s := scoreFor(t, c, "two-beat")
 	o := Options{Score: s, Chart: c, Level: coach.Steady, CountIn: 1, All: true, Heading: sitting.HeadingOf(s, coach.Steady),
-		Writer: report.NewJSON(&r.out),
+		Writer: lines.NewJSON(&r.out),
 		Sound:  func(e event.Event) { require.NoError(t, out.Send(e)) },
 		Music: func(at time.Duration) {
 			r.music = append(r.music, at)
@@ -178,7 +178,7 @@ func (b *brokenPipe) Write(p []byte) (int, error) {
 
 func TestAWriterThatFailsEndsTheLoop(t *testing.T) {
 	for left := range 6 {
-		r := newRehearsal(t, func(o *Options) { o.Writer = report.NewJSON(&brokenPipe{left}) })
+		r := newRehearsal(t, func(o *Options) { o.Writer = lines.NewJSON(&brokenPipe{left}) })
 		assert.ErrorIs(t, r.loop.Run(context.Background()), assert.AnError, "after %d lines", left)
 	}
 }

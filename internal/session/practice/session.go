@@ -14,7 +14,6 @@ import (
 	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
@@ -28,7 +27,7 @@ type Options struct {
 	Chart   *chart.Chart // in the score's key, for the view
 	Level   coach.Level
 	Heading sitting.Heading
-	Writer  report.Writer
+	Writer  sitting.Writer
 
 	Loop    bool
 	CountIn int   // bars before the music, 0 or more

@@ -15,12 +15,12 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/lines"
 	"undersong/internal/ui/term"
 )
 
@@ -63,9 +63,9 @@ func newBench(t *testing.T, text string, change func(o *Options)) *bench {
 	if change != nil {
 		change(&o)
 	}
-	o.Writer = report.NewPlain(&b.out)
+	o.Writer = lines.NewPlain(&b.out)
 	if o.All {
-		o.Writer = report.NewJSON(&b.out)
+		o.Writer = lines.NewJSON(&b.out)
 	}
 	b.s = New(o)
 	require.NoError(t, b.s.Begin(0))

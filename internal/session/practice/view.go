@@ -10,7 +10,6 @@ import (
 	"undersong/internal/listen/follow"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
@@ -53,7 +52,7 @@ func newView(s *score.Score, c *chart.Chart) view {
 // correct shows a correction until the bar after the present one is over.
 func (v *view) correct(t *take, i *sitting.Item, now time.Duration) {
 	f := i.Finding
-	v.correction, v.bar = report.Line(*i), t.voice.Bar(f)
+	v.correction, v.bar = words.Line(*i), t.voice.Bar(f)
 	v.until = now + t.lasts(t.score.Meter.Bar()*3/2)
 	v.wrongKeys = term.Keys{}
 	goal := map[pitch.Num]bool{}
@@ -93,7 +92,7 @@ func (v *view) cheer(text string, now time.Duration) { v.good, v.praised = text,
 func (v *view) read(items []sitting.Item) {
 	v.told = nil
 	for _, i := range items {
-		v.told = append(v.told, report.Line(i))
+		v.told = append(v.told, words.Line(i))
 	}
 }
 
@@ -107,7 +106,7 @@ func (v *view) state(s *Session) term.State {
 		Right: s.right, Wrong: s.wrong, Bars: v.printed(1),
 	}
 	if o.Heading.With != "" {
-		st.Pattern += ", undersong plays the " + report.WithText(o.Heading.With)
+		st.Pattern += ", undersong plays the " + words.WithText(o.Heading.With)
 	}
 	v.sound(s, &st)
 	switch s.stage {
@@ -139,7 +138,7 @@ func (v *view) waiting(s *Session, st *term.State) {
 
 // summary is a summary with the corrections that were kept for it.
 func (v *view) summary(s sitting.Result) []string {
-	return slices.Insert(report.SummaryLines(s), 1, v.told...)
+	return slices.Insert(words.SummaryLines(s), 1, v.told...)
 }
 
 // sound is what is held and heard.

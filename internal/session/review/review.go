@@ -14,7 +14,6 @@ import (
 	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
@@ -131,7 +130,7 @@ func (r *Review) followMap(m tempoMap, from float64) {
 
 // Run judges the performance and writes findings and summary to w, whose errors
 // it returns.
-func (r *Review) Run(h sitting.Heading, w report.Writer) error {
+func (r *Review) Run(h sitting.Heading, w sitting.Writer) error {
 	if err := w.Start(h); err != nil {
 		return err
 	}
@@ -158,7 +157,7 @@ type teller struct {
 	engine  *engine.Engine
 	turns   sitting.Turns
 	picture sitting.Picture
-	to      report.Writer
+	to      sitting.Writer
 }
 
 func (t *teller) tell(found []finding.Finding) error {

@@ -15,11 +15,11 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/ui/lines"
 )
 
 const tune = "key: C\nmeter: 4/4\ntempo: 96\n\n| C | F | G7 | C |\n"
@@ -85,7 +85,7 @@ func findings(t testing.TB, p *smf.Performance, o Options) []map[string]any {
 	r, err := New(p, o)
 	require.NoError(t, err)
 	var out bytes.Buffer
-	require.NoError(t, r.Run(sitting.HeadingOf(r.Score, o.Level), report.NewJSON(&out)))
+	require.NoError(t, r.Run(sitting.HeadingOf(r.Score, o.Level), lines.NewJSON(&out)))
 	var all []map[string]any
 	for _, l := range strings.Split(strings.TrimSpace(out.String()), "\n") {
 		var m map[string]any

@@ -17,7 +17,6 @@ var floors = []string{"text", "music", "sheet", "midi", "listen", "judge play", 
 var owed = []string{
 	"session/practice > ui/term",
 	"session/practice > ui/words",
-	"session/report > ui/words",
 }
 
 // floor is how high a package stands: those under internal by their wing, the

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"undersong/internal/judge/firstbass"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/ui/words"
 )
@@ -40,7 +39,7 @@ func (a *App) showBasses(h sitting.BassHeading, f format) error {
 		}
 		return nil
 	}
-	if err := a.writeText(report.BassHeadline(h)); err != nil {
+	if err := a.writeText(words.BassHeadline(h)); err != nil {
 		return err
 	}
 	return writeTable(a.Out, bassesTable(lines))

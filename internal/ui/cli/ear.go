@@ -6,16 +6,17 @@ import (
 	"fmt"
 
 	"undersong/internal/session/practice"
-	"undersong/internal/session/report"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/lines"
 )
 
 // earLesson is a lesson without a click: practice.ByEar or practice.FirstBass.
 type earLesson interface {
 	practice.Lesson
-	Tell(w report.EarWriter, opening string)
-	Retell(report.EarWriter) error
+	Tell(w sitting.EarWriter, opening string)
+	Retell(sitting.EarWriter) error
 }
 
 // listen lets a lesson hear a file, where one is named, or the keyboard.
@@ -51,7 +52,7 @@ func (a *App) listenLive(ctx context.Context, l earLesson, k *keyboard, f format
 	program := a.screenFor(f)
 	w := a.earWriter(f)
 	if program != nil {
-		w = report.Silent{}
+		w = sitting.Silent{}
 	}
 	l.Tell(w, "listening to "+k.in)
 	if err := k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), program); err != nil {
@@ -63,9 +64,9 @@ func (a *App) listenLive(ctx context.Context, l earLesson, k *keyboard, f format
 	return l.Retell(a.plainWriter())
 }
 
-func (a *App) earWriter(f format) report.EarWriter {
+func (a *App) earWriter(f format) sitting.EarWriter {
 	if f == jsonLines {
-		return report.NewJSON(a.Out)
+		return lines.NewJSON(a.Out)
 	}
 	return a.plainWriter()
 }

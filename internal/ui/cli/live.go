@@ -9,7 +9,6 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
 	"undersong/internal/session/practice"
-	"undersong/internal/session/report"
 	"undersong/internal/session/sitting"
 	"undersong/internal/ui/term"
 )
@@ -164,7 +163,7 @@ func (w *afterwards) Summary(s sitting.Result) error {
 }
 
 // print writes what was kept.
-func (w *afterwards) print(to report.Writer) error {
+func (w *afterwards) print(to sitting.Writer) error {
 	if !w.over {
 		return nil
 	}

@@ -3,8 +3,9 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
-	"undersong/internal/session/report"
 	"undersong/internal/session/review"
+	"undersong/internal/session/sitting"
+	"undersong/internal/ui/lines"
 )
 
 type reviewOptions struct {
@@ -71,16 +72,16 @@ func (a *App) review(o *reviewOptions) error {
 	return r.Run(h, a.writer(format))
 }
 
-func (a *App) writer(f format) report.Writer {
+func (a *App) writer(f format) sitting.Writer {
 	if f == jsonLines {
-		return report.NewJSON(a.Out)
+		return lines.NewJSON(a.Out)
 	}
 	return a.plainWriter()
 }
 
 // plainWriter breaks long lines where a terminal would, but between words.
-func (a *App) plainWriter() *report.Plain {
-	w := report.NewPlain(a.Out)
+func (a *App) plainWriter() *lines.Plain {
+	w := lines.NewPlain(a.Out)
 	if a.Terminal() {
 		w.Width = a.Columns()
 	}

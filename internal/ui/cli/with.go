@@ -6,9 +6,9 @@ import (
 	"undersong/internal/midi/event"
 	demonstrate "undersong/internal/play/playback"
 	"undersong/internal/session/practice"
-	"undersong/internal/session/report"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // usualWithChannel is where undersong plays beside the student: a channel that
@@ -106,7 +106,7 @@ func withText(o *practice.Options, port string) string {
 	if o.Heading.Hand != "" {
 		yours = "the " + o.Heading.Hand + " hand"
 	}
-	text := fmt.Sprintf("undersong plays the %s on %s, channel %d, and you %s", report.WithText(o.Heading.With), port, o.With.Channel+1, yours)
+	text := fmt.Sprintf("undersong plays the %s on %s, channel %d, and you %s", words.WithText(o.Heading.With), port, o.With.Channel+1, yours)
 	if up := liftText(demonstrate.NewPlayer(o.Score, demonstrate.Options{Voices: o.With.Voices})); up != "" {
 		text += "; " + up
 	}

@@ -1,58 +1,19 @@
-package report
+package words
 
 import (
 	"fmt"
 	"strings"
-	"time"
 
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
 	"undersong/internal/text/wording"
-	"undersong/internal/ui/words"
 )
-
-// TuneSchemaName names the JSON lines of a tune that is looked for by ear.
-const TuneSchemaName = "undersong.tune/1"
-
-// TuneWriter takes the looking for a tune as it happens. Every line is written at
-// once.
-type TuneWriter interface {
-	StartTune(sitting.TuneHeading) error
-	TuneFinding(sitting.Item) error
-	Notice(at time.Duration, text string) error
-	TuneSummary(sitting.TuneResult) error
-}
-
-// TuneHeadline is the tune and its phrases, on one line.
-func TuneHeadline(h sitting.TuneHeading) string {
-	t := h.Tune
-	return fmt.Sprintf("%s: %s, %s, from any key", h.Title, wording.Count(t.Phrases(), "phrase"), wording.Count(len(t.Notes), "note"))
-}
-
-// StartTune writes the heading.
-func (p *Plain) StartTune(h sitting.TuneHeading) error {
-	p.tune = TuneVoice(h)
-	return p.lines(TuneHeadline(h), "")
-}
-
-// TuneVoice is the voice for a tune.
-func TuneVoice(h sitting.TuneHeading) words.TuneVoice {
-	return words.TuneVoice{Tune: h.Tune, Task: h.Task}
-}
-
-// TuneFinding writes a finding with its time.
-func (p *Plain) TuneFinding(i sitting.Item) error {
-	return p.lines(fmt.Sprintf("%7.1f s  %s", i.At.Seconds(), p.tune.Say(i.Finding)))
-}
-
-// TuneSummary writes the summary.
-func (p *Plain) TuneSummary(s sitting.TuneResult) error { return p.paragraphs(TuneSummaryLines(s)) }
 
 // TuneSummaryLines is the summary in words, one paragraph each, the first a
 // headline.
 func TuneSummaryLines(s sitting.TuneResult) []string {
-	sum, v := &s.Summary.Tune, TuneVoice(s.TuneHeading)
+	sum, v := &s.Summary.Tune, NewTuneVoice(s.TuneHeading)
 	lines := []string{foundText(sum), phrasesText(s.Tune, sum)}
 	if sum.Hardest >= 0 {
 		lines = append(lines, fmt.Sprintf("Hardest: %s, %s (%s)", v.MoveWords(sum.Hardest), v.MovePlace(sum.Hardest), wording.Count(sum.HardestMiss, "wrong note")))

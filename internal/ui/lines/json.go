@@ -1,4 +1,4 @@
-package report
+package lines
 
 import (
 	"bytes"
@@ -17,7 +17,7 @@ import (
 // JSON writes JSON lines; ui/manual/json.md tells what they hold.
 type JSON struct {
 	w    io.Writer
-	tune words.TuneVoice // of the tune that is looked for, where one is
+	tune *words.TuneVoice // of the tune that is looked for, where one is
 	bass *words.BassVoice
 }
 
@@ -161,7 +161,7 @@ func (j *JSON) Start(h sitting.Heading) error {
 
 // Finding writes a finding of any kind.
 func (j *JSON) Finding(i sitting.Item) error {
-	f, v := i.Finding, voiceOf(i)
+	f, v := i.Finding, words.VoiceOf(i)
 	l := findingLine{
 		Type: "finding", Pass: i.Pass, Bar: v.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
 		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: v.Wanted(f), Heard: v.Heard(f), Fix: v.Fix(f),
@@ -194,7 +194,7 @@ func (j *JSON) Summary(s sitting.Result) error {
 	sum := &s.Summary
 	l := summaryLine{
 		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: countsOf(finding.Strokes, sum.Count),
-		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
+		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length), Break: words.BreakAdvice(s.Length),
 		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
 	}
 	for _, b := range sum.Bars {
@@ -204,7 +204,7 @@ func (j *JSON) Summary(s sitting.Result) error {
 		}
 		l.Bars = append(l.Bars, line)
 	}
-	for _, a := range Practise(s) {
+	for _, a := range words.Practise(s) {
 		l.Practise = append(l.Practise, adviceLine(a))
 	}
 	return j.line(l)
@@ -224,3 +224,6 @@ func round(v float64, decimals int) float64 {
 	p := math.Pow10(decimals)
 	return math.Round(v*p)/p + 0
 }
+
+// SchemaName names the JSON lines and their version.
+const SchemaName = "undersong.findings/1"

@@ -1,4 +1,4 @@
-package report
+package lines
 
 import (
 	"bytes"
@@ -9,12 +9,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/coach"
-	"undersong/internal/judge/finding"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
-	"undersong/internal/ui/words"
 )
 
 func TestLinesBreakBetweenWords(t *testing.T) {
@@ -50,7 +48,7 @@ func TestTheSummaryFitsTheTerminal(t *testing.T) {
 }
 
 // head is the first line of a writer for a heading.
-func head(t *testing.T, h sitting.Heading, to func(*bytes.Buffer) Writer) string {
+func head(t *testing.T, h sitting.Heading, to func(*bytes.Buffer) sitting.Writer) string {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, to(&b).Start(h))
@@ -61,21 +59,12 @@ func TestHeadingsNameBarsAndTheMeanTempo(t *testing.T) {
 	key, err := pitch.ParseKey("C")
 	require.NoError(t, err)
 	h := sitting.Heading{Title: "Sakura", Pattern: "waltz", Key: key, Meter: meter.Meter{Num: 3, Den: 4}, Tempo: 90, Level: coach.Steady.Name}
-	asPlain := func(b *bytes.Buffer) Writer { return NewPlain(b) }
-	asJSON := func(b *bytes.Buffer) Writer { return NewJSON(b) }
+	asPlain := func(b *bytes.Buffer) sitting.Writer { return NewPlain(b) }
+	asJSON := func(b *bytes.Buffer) sitting.Writer { return NewJSON(b) }
 	assert.NotContains(t, head(t, h, asJSON), "tempo_mean")
 	h.Mean, h.Span = true, score.Span{From: 9, To: 9}
 	assert.Contains(t, head(t, h, asJSON), `"tempo":90,"tempo_mean":true,`)
 	assert.Contains(t, head(t, h, asPlain), "steady, bar 9\n")
 	h.Span.To = 10
 	assert.Contains(t, head(t, h, asPlain), "steady, bars 9-10\n")
-}
-
-func TestLaterTimesThroughARepeatAreSaid(t *testing.T) {
-	voice := &words.Voice{Score: &score.Score{Meter: meter.Meter{Num: 4, Den: 4}, Bars: []score.Bar{{Number: 1, Pass: 1}, {Number: 1, Pass: 2}, {Number: 1, Pass: 3}, {Number: 1, Pass: 30}}}}
-	for bar, want := range []string{"bar 1, beat 2", "bar 1, second time, beat 2", "bar 1, third time, beat 2", "bar 1, 30th time, beat 2"} {
-		f := &finding.Finding{Bar: bar, Beat: 2}
-		i := sitting.Item{Finding: f, Score: voice.Score}
-		assert.Equal(t, want, inRepeat(i, voice.Place(f)))
-	}
 }

@@ -1,10 +1,14 @@
-package report
+package lines
 
 import (
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
+	"undersong/internal/ui/words"
 )
+
+// TuneSchemaName names the JSON lines of a tune that is looked for by ear.
+const TuneSchemaName = "undersong.tune/1"
 
 type startTuneLine struct {
 	Type    string    `json:"type"`
@@ -77,7 +81,7 @@ type taskDoneLine struct {
 // StartTune writes the first line.
 func (j *JSON) StartTune(h sitting.TuneHeading) error {
 	t := h.Tune
-	j.tune = TuneVoice(h)
+	j.tune = words.NewTuneVoice(h)
 	l := startTuneLine{Type: "start", Schema: TuneSchemaName, Chart: h.Title, File: h.File, Hint: h.Help.String()}
 	for p := range t.Phrases() {
 		l.Phrases = append(l.Phrases, t.Len(p))
@@ -147,7 +151,7 @@ func asked(v finding.Verdicts) map[string]string {
 // TuneSummary writes the last line.
 func (j *JSON) TuneSummary(s sitting.TuneResult) error {
 	sum := &s.Summary.Tune
-	l := tuneSummaryLine{Type: "summary", Whole: sum.Whole, Phrases: []tunePhraseLine{}, LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length)}
+	l := tuneSummaryLine{Type: "summary", Whole: sum.Whole, Phrases: []tunePhraseLine{}, LengthMs: milliseconds(s.Length), Break: words.BreakAdvice(s.Length)}
 	for _, p := range sum.Phrases {
 		l.Phrases = append(l.Phrases, tunePhraseLine{p.Phrase + 1, p.Found, p.Right, p.Tries, p.Wrong})
 	}

@@ -1,4 +1,4 @@
-package report
+package lines
 
 import (
 	"undersong/internal/judge/finding"
@@ -6,6 +6,9 @@ import (
 	"undersong/internal/session/sitting"
 	"undersong/internal/ui/words"
 )
+
+// BassSchemaName names the JSON lines of basses under a tune.
+const BassSchemaName = "undersong.bass/1"
 
 type bassStart struct {
 	Type   string   `json:"type"`
@@ -79,8 +82,8 @@ func (j *JSON) BassSummary(s sitting.BassResult) error {
 	sum := &s.Summary.Basses
 	l := bassSummary{
 		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: countsOf(finding.Basses, s.Summary.Count),
-		Practise: append([]int{}, sum.ToPractise()...), Advice: bassAdvice(s), LengthMs: milliseconds(s.Length), Break: breakAdvice(s.Length),
+		Practise: append([]int{}, sum.ToPractise()...), Advice: words.BassAdvice(s), LengthMs: milliseconds(s.Length), Break: words.BreakAdvice(s.Length),
 	}
-	_, l.Next = bassNext(s)
+	_, l.Next = words.BassNext(s)
 	return j.line(l)
 }

@@ -1,0 +1,145 @@
+package lines
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/coach"
+	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
+	"undersong/internal/midi/event"
+	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+	"undersong/internal/ui/manual"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// lesson plays two bars by hand: the bass of bar 2 is wrong, its chord late.
+func lesson(t *testing.T, w sitting.Writer) sitting.Result {
+	t.Helper()
+	c := material.Chart(t, "title: Sakura\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | F |\n")
+	p := material.Shipped(t, "block-whole")
+	s, err := score.Build(c, p, score.Options{})
+	require.NoError(t, err)
+	h := sitting.HeadingOf(s, coach.Steady)
+	h.File = "my charts/sakura.chart"
+	require.NoError(t, w.Start(h))
+	require.NoError(t, w.CountIn(sitting.CountIn{At: 0, Music: 2 * time.Second, Bar: 1, Tempo: s.Tempo}))
+	require.NoError(t, w.Notice(1500*time.Millisecond, "a fly\x1b sat on the keys"))
+
+	e := engine.New(s, engine.Options{Level: coach.Steady, Start: 2 * time.Second})
+	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
+	session := sitting.Result{Heading: h, Length: ms(6000)}
+	tell := func(found []finding.Finding) {
+		for i := range found {
+			session.Picture.Add(s.Bars[found[i].Bar].Number, sitting.Turn{}, found[i].Kind)
+			require.NoError(t, w.Finding(sitting.Item{Finding: &found[i], Score: e.Score, Ear: e.Ear, At: found[i].At, Pass: 1}))
+		}
+	}
+	for _, k := range []uint8{48, 60, 64, 67} {
+		tell(e.Feed(event.On(ms(2010), k, 70)))
+	}
+	for _, k := range []uint8{48, 60, 64, 67} {
+		tell(e.Feed(event.Off(ms(3950), k)))
+	}
+	tell(e.Feed(event.On(ms(4000), 43, 70)))
+	for _, k := range []uint8{60, 65, 69} {
+		tell(e.Feed(event.On(ms(4150), k, 70)))
+	}
+	tell(e.Finish(ms(6000)))
+	session.Summary = e.Summary()
+	require.NoError(t, w.Summary(session))
+	return session
+}
+
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		require.NoError(t, os.MkdirAll("testdata", 0o755))
+		require.NoError(t, os.WriteFile(path, got, 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), string(got))
+}
+
+func TestPlainReport(t *testing.T) {
+	var out bytes.Buffer
+	lesson(t, NewPlain(&out))
+	assert.NotContains(t, out.String(), "\x1b")
+	golden(t, "lesson.txt", out.Bytes())
+}
+
+func TestJSONLines(t *testing.T) {
+	var out bytes.Buffer
+	lesson(t, NewJSON(&out))
+	golden(t, "lesson.jsonl", out.Bytes())
+}
+
+// TestSchemaTellsEveryField holds the description to what is written: every
+// field of every line is named in it, and every kind is counted.
+func TestSchemaTellsEveryField(t *testing.T) {
+	topic, ok := manual.Find("json")
+	require.True(t, ok)
+	schema := topic.Text(80)
+	var out bytes.Buffer
+	s := lesson(t, NewJSON(&out))
+	s.Length, s.Hand, s.Follow = sitting.LongSession, "left", true
+	require.NoError(t, NewJSON(&out).Start(s.Heading))
+	require.NoError(t, NewJSON(&out).Summary(s))
+	for _, line := range strings.Split(strings.TrimSpace(out.String()), "\n") {
+		var m map[string]any
+		require.NoError(t, json.Unmarshal([]byte(line), &m))
+		assert.Contains(t, schema, `"type":"`+m["type"].(string)+`"`)
+		for field := range m {
+			assert.Contains(t, schema, field, "%s of %s", field, m["type"])
+		}
+		if m["type"] == "summary" {
+			assert.Len(t, m["counts"], len(finding.Kinds(finding.Strokes)))
+		}
+	}
+	for _, k := range finding.Kinds(finding.Strokes) {
+		assert.Contains(t, schema, k.String())
+	}
+	assert.Contains(t, schema, SchemaName)
+}
+
+// oneWrite fails where a line takes more than one write: a reader must never
+// see half a line.
+type oneWrite struct{ t *testing.T }
+
+func (w oneWrite) Write(p []byte) (int, error) {
+	assert.Equal(w.t, 1, bytes.Count(p, []byte("\n")))
+	assert.True(w.t, bytes.HasSuffix(p, []byte("\n")))
+	return len(p), nil
+}
+
+func TestEveryLineIsOneWrite(t *testing.T) {
+	lesson(t, NewJSON(oneWrite{t}))
+	lesson(t, NewPlain(oneWrite{t}))
+}
+
+func TestNumbersAreRoundedOnce(t *testing.T) {
+	assert.Equal(t, 1234.568, milliseconds(1234567890))
+	assert.Equal(t, "0", asJSON(t, milliseconds(-400)), "no negative zero")
+	assert.Equal(t, "0", asJSON(t, round(-0.04, 1)))
+	assert.Equal(t, -12.3, round(-12.34, 1))
+}
+
+func asJSON(t *testing.T, v float64) string {
+	b, err := json.Marshal(v)
+	require.NoError(t, err)
+	return string(b)
+}

@@ -1,0 +1,67 @@
+package words
+
+import (
+	"fmt"
+	"time"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/session/sitting"
+	"undersong/internal/text/wording"
+)
+
+const longSession = "That was a long stretch: take a break. Stop if it hurts and ask your teacher or a doctor; keep headphones low."
+
+// BreakAdvice is what a long session ends with; empty where no break is due.
+func BreakAdvice(length time.Duration) string {
+	if length >= sitting.LongSession {
+		return longSession
+	}
+	return ""
+}
+
+// closing adds the advice that a long session ends with.
+func closing(length time.Duration, lines []string) []string {
+	if text := BreakAdvice(length); text != "" {
+		return append(lines, text)
+	}
+	return lines
+}
+
+// Advice is something worth practising next.
+type Advice struct {
+	Text    string
+	Bars    []int // printed numbers, rising
+	Hand    string
+	Command string // empty where the chart is no file
+}
+
+// Practise lists at most three things, the most worthwhile first.
+func Practise(s sitting.Result) []Advice {
+	var all []Advice
+	for _, n := range s.Suggest() {
+		t := &n.Trouble
+		all = append(all, Advice{Text: troubleText(t), Bars: t.Bars, Hand: t.Part.String(), Command: command(s, &n)})
+	}
+	return all
+}
+
+// remedies say what to do about each kind.
+var remedies = map[finding.Kind]string{
+	finding.Lost:           "a few bars at a time, then across the joins between them",
+	finding.WrongChord:     "say the chord's name aloud before each change",
+	finding.WrongBass:      "left hand alone, naming each bass note",
+	finding.WrongInversion: "move slowly from chord to chord and keep the notes they share",
+	finding.WrongNote:      "slowly, hands apart, looking at the keys",
+	finding.Missing:        "count aloud and touch every beat",
+	finding.Extra:          "count aloud and leave the rests empty",
+	finding.Spread:         "feel the whole chord under the fingers, then let it fall at once",
+	finding.Late:           "prepare the next chord during the beat before",
+	finding.Early:          "listen for the click before you play",
+	finding.Blurred:        "change the pedal just after each new chord",
+	finding.Short:          "hold each chord until the next one",
+	finding.Balance:        "let the bass carry, the chords lightly above it",
+}
+
+func troubleText(t *finding.Trouble) string {
+	return fmt.Sprintf("%s, %s (%s, %s): %s", kindWords[t.Kind], barsText(t.Bars), partWords[t.Part], wording.Times(t.Count), remedies[t.Kind])
+}

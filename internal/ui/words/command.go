@@ -1,0 +1,76 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"undersong/internal/judge/coach"
+	"undersong/internal/judge/firstbass"
+	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/score"
+)
+
+func command(s sitting.Result, n *sitting.Suggestion) string {
+	if s.File == "" {
+		return ""
+	}
+	pattern := s.Pattern
+	if s.Own != "" {
+		pattern = s.Own
+	}
+	args := []string{"undersong practice", shellWord(s.File)}
+	if !s.AsChart {
+		args = append(args, "--pattern", shellWord(pattern))
+	}
+	if s.Moved {
+		args = append(args, "--key", shellWord(s.Key.String()))
+	}
+	bars := "intro"
+	if n.Span != score.IntroBars {
+		bars = fmt.Sprintf("%d-%d", n.Span.From, n.Span.To)
+	}
+	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", float64(n.Tempo), bars))
+	switch {
+	case s.With == "left" || s.With == "right":
+		args = append(args, "--with "+s.With) // which leaves the other hand
+	case n.Hand != "":
+		args = append(args, "--hand "+n.Hand)
+	}
+	if s.With == "melody" {
+		args = append(args, "--with melody")
+	}
+	if s.Follow {
+		args = append(args, "--follow")
+	}
+	if s.Level != coach.Steady.Name {
+		args = append(args, "--level "+s.Level)
+	}
+	return strings.Join(args, " ")
+}
+
+const plainSigns = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-/+:,@%"
+
+// shellWord quotes a word for a shell where it needs that.
+func shellWord(s string) string {
+	if s != "" && strings.Trim(s, plainSigns) == "" {
+		return s
+	}
+	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
+}
+
+func bassCommand(s sitting.BassResult, moved bool) string {
+	args := []string{"undersong bass", shellWord(s.File)}
+	if s.Rung != firstbass.BassAlone {
+		args = append(args, "--rung "+s.Rung.String())
+	}
+	if len(s.Stock) != 2 {
+		args = append(args, fmt.Sprintf("--with %d", len(s.Stock)))
+	}
+	if moved {
+		args = append(args, "--key "+shellWord(s.Score.Key.String()))
+	}
+	if s.Span != (score.Span{}) {
+		args = append(args, fmt.Sprintf("--bars %d-%d", s.Span.From, s.Span.To))
+	}
+	return strings.Join(args, " ")
+}

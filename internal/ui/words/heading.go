@@ -1,0 +1,64 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"undersong/internal/judge/firstbass"
+	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/score"
+	"undersong/internal/text/wording"
+)
+
+// asks say what is to be done on a rung.
+var asks = map[firstbass.Rung]string{
+	firstbass.BassAlone: "one bass in each bar: ",
+	firstbass.WithFifth: "a bass in each bar and the fifth above it: ",
+	firstbass.WithTriad: "a bass in each bar, the fifth above it, the third in the middle: ",
+}
+
+// BassHeadline is the tune and what is asked for, on one line.
+func BassHeadline(h sitting.BassHeading) string {
+	return fmt.Sprintf("%s in %s, %s%s", h.Title, h.Score.Key, asks[h.Rung], strings.Join(firstbass.Roots(h.Stock), ", "))
+}
+
+// Headline is what is played, on one line.
+func Headline(h sitting.Heading) string {
+	pace := fmt.Sprintf("tempo %.4g%s", float64(h.Tempo), h.Remark)
+	if h.Follow {
+		pace = "the player leads"
+	}
+	s := fmt.Sprintf("%s: %s in %s, %s, %s", h.Name(), h.Pattern, h.Key, h.Meter, pace)
+	if h.Level != "" {
+		s += ", " + h.Level
+	}
+	if h.Hand != "" {
+		s += ", " + h.Hand + " hand alone"
+	}
+	if h.With != "" {
+		s += ", undersong plays the " + WithText(h.With)
+	}
+	if h.Span != (score.Span{}) {
+		s += ", " + h.Span.String()
+	}
+	return s
+}
+
+// WithText is what undersong plays, in
+func WithText(with string) string {
+	if with == "melody" {
+		return "tune"
+	}
+	return with + " hand"
+}
+
+// TuneHeadline is the tune and its phrases, on one line.
+func TuneHeadline(h sitting.TuneHeading) string {
+	t := h.Tune
+	return fmt.Sprintf("%s: %s, %s, from any key", h.Title, wording.Count(t.Phrases(), "phrase"), wording.Count(len(t.Notes), "note"))
+}
+
+// NewTuneVoice is the voice for a tune.
+func NewTuneVoice(h sitting.TuneHeading) *TuneVoice {
+	return &TuneVoice{Tune: h.Tune, Task: h.Task}
+}

@@ -1,0 +1,163 @@
+package words
+
+import (
+	"os/exec"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/listen/chordid"
+	"undersong/internal/music/meter"
+	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+)
+
+func TestBarsText(t *testing.T) {
+	for want, bars := range map[string][]int{
+		"bar 3":                             {3},
+		"bars 3 and 4":                      {3, 4},
+		"bars 3-5":                          {3, 4, 5},
+		"bars 1, 3-5 and 9":                 {1, 3, 4, 5, 9},
+		"bars 1-32":                         seq(1, 32),
+		"bars 1, 3, 5, 7, 9, 11 and 2 more": {1, 3, 5, 7, 9, 11, 13, 15},
+		"bars 2, 4, 6, 8, 10-14 and 20":     {2, 4, 6, 8, 10, 11, 12, 13, 14, 20},
+	} {
+		assert.Equal(t, want, barsText(bars))
+	}
+}
+
+func seq(from, to int) (all []int) {
+	for n := from; n <= to; n++ {
+		all = append(all, n)
+	}
+	return all
+}
+
+// trouble is a session in which a kind was found once in each of some bars.
+func trouble(k finding.Kind, last int, bars ...int) sitting.Result {
+	s := sitting.Result{Heading: sitting.Heading{File: "a.chart", Pattern: "waltz", Tempo: 100, Level: "steady", Last: last}}
+	for _, b := range bars {
+		c := finding.BarCount{Bar: b}
+		c.Counts[k]++
+		s.Summary.Bars = append(s.Summary.Bars, c)
+	}
+	s.Summary.Troubles = []finding.Trouble{{Kind: k, Bars: bars, Count: len(bars)}}
+	return s
+}
+
+func TestCommandPractisesSlowlyButKeepsTheTempoForTime(t *testing.T) {
+	s := trouble(finding.WrongBass, 16, 5)
+	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 80 --bars 4-6 --loop --hand left", Practise(s)[0].Command)
+	s = trouble(finding.Late, 16, 5)
+	s.Level = "strict"
+	assert.Equal(t, "undersong practice a.chart --pattern waltz --tempo 100 --bars 4-6 --loop --hand left --level strict", Practise(s)[0].Command)
+	s.Follow = true
+	assert.Contains(t, Practise(s)[0].Command, " --loop --hand left --follow --level strict")
+	s.File = ""
+	assert.Empty(t, Practise(s)[0].Command)
+}
+
+func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {
+	var p sitting.Picture
+	assert.Empty(t, pictureText(p, 0, 1, 8))
+	for pass, kinds := range [][]finding.Kind{
+		{finding.Right, finding.WrongBass, finding.Late, finding.Right, finding.Missing},
+		{finding.Late, finding.Right, finding.WrongChord},
+	} {
+		for i, k := range kinds {
+			p.Add(i+1, sitting.Turn{Pass: pass}, finding.Right)
+			p.Add(i+1, sitting.Turn{Pass: pass}, k)
+			p.Add(i+1, sitting.Turn{Pass: pass}, finding.Right)
+		}
+	}
+	p.Add(1, sitting.Turn{Pass: 0}, finding.Lost) // of the pass before, told late
+	p.Add(11, sitting.Turn{Pass: 1}, finding.Balance)
+	assert.Equal(t, "Bars as last played (+ right, C wrong chord, M missing, L late, V out of balance, - not judged):\n"+
+		"   1L   2+   3C   4+   5M   6-   7-   8-\n"+
+		"   9-  10-  11V", pictureText(p, 0, 0, 11))
+}
+
+func TestPictureShowsTheIntroFirst(t *testing.T) {
+	var p sitting.Picture
+	for i, bar := range []int{-1, -2, 1, 2} {
+		p.Add(bar, sitting.Turn{}, []finding.Kind{finding.Right, finding.WrongChord, finding.Right, finding.Late}[i])
+	}
+	assert.Equal(t, "Bars as last played (+ right, C wrong chord, L late):\n  intro  1+  2C\n  1+  2L", pictureText(p, 2, 1, 2))
+}
+
+func TestBarsOfAnIntroAreNamedAndPractised(t *testing.T) {
+	assert.Equal(t, "intro 2", barsText([]int{-2}))
+	assert.Equal(t, "bars intro 1, intro 2, 3 and 5-7", barsText([]int{-1, -2, 3, 5, 6, 7}))
+	s := trouble(finding.Late, 16, -1, -2, -3)
+	s.AsChart = true
+	assert.Contains(t, Practise(s)[0].Command, "--bars intro --loop")
+	assert.NotContains(t, Practise(s)[0].Command, "--pattern")
+}
+
+func TestEveryKindHasItsOwnMark(t *testing.T) {
+	seen := map[string]bool{notJudged: true}
+	for _, k := range finding.Kinds(finding.Strokes) {
+		assert.False(t, seen[barMarks[k]], barMarks[k])
+		seen[barMarks[k]] = true
+	}
+}
+
+func TestEveryKindHasWords(t *testing.T) {
+	for _, k := range finding.Kinds(finding.Strokes) {
+		assert.Contains(t, kindWords, k)
+		assert.Contains(t, barMarks, k)
+		assert.True(t, k == finding.Right || remedies[k] != "", "a remedy for %s", k)
+	}
+}
+
+func TestReminderIsShort(t *testing.T) {
+	c := material.Chart(t, "key: C\nmeter: 4/4\n\n| C | F |\n")
+	s, err := score.Build(c, material.Shipped(t, "block-whole"), score.Options{})
+	require.NoError(t, err)
+	item := func(f finding.Finding) sitting.Item { return sitting.Item{Finding: &f, Score: s, Ear: chordid.New()} }
+	bass := item(finding.Finding{Kind: finding.WrongBass, Bar: 1, Beat: 1, Want: 2, Second: -1, Heard: finding.KeysOf(43), Goal: finding.KeysOf(41)})
+	late := item(finding.Finding{Kind: finding.Late, Part: finding.RightHand, Bar: 1, Beat: 1, Want: 3, Second: -1, Heard: finding.KeysOf(60, 65, 69), Offset: 150 * time.Millisecond})
+	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", Line(bass))
+	for n, want := range map[int]string{1: "", 2: ", third time", 9: ", tenth time", 10: ", 11 times now"} {
+		bass.Finding.Again = n
+		assert.Equal(t, "bar 2, beat 1: bass G again"+want, Line(bass))
+	}
+	late.Finding.Again = 1
+	assert.Equal(t, "bar 2, beat 1: 150 ms late again", Line(late))
+}
+
+func TestShellWordsComeThroughAShell(t *testing.T) {
+	sh, err := exec.LookPath("sh")
+	if err != nil {
+		t.Skip("no shell here")
+	}
+	for _, word := range []string{"a.chart", "", "my chart", "it's", "$HOME", "a;b", "*", "Bb", "ünder", "a\\b"} {
+		out, err := exec.Command(sh, "-c", "printf %s "+shellWord(word)).Output()
+		require.NoError(t, err)
+		assert.Equal(t, word, string(out))
+	}
+}
+
+func TestNothingPlayed(t *testing.T) {
+	assert.Equal(t, []string{"Nothing was played that could be judged."}, SummaryLines(sitting.Result{}))
+}
+
+func TestTendencyIsSaid(t *testing.T) {
+	assert.Equal(t, ", rushing: 64 ms ahead by the end", tendency(-64))
+	assert.Equal(t, ", dragging: 31 ms behind by the end", tendency(31.2))
+	assert.Empty(t, tendency(29))
+	assert.Empty(t, tendency(-29))
+}
+
+func TestLaterTimesThroughARepeatAreSaid(t *testing.T) {
+	voice := &Voice{Score: &score.Score{Meter: meter.Meter{Num: 4, Den: 4}, Bars: []score.Bar{{Number: 1, Pass: 1}, {Number: 1, Pass: 2}, {Number: 1, Pass: 3}, {Number: 1, Pass: 30}}}}
+	for bar, want := range []string{"bar 1, beat 2", "bar 1, second time, beat 2", "bar 1, third time, beat 2", "bar 1, 30th time, beat 2"} {
+		f := &finding.Finding{Bar: bar, Beat: 2}
+		i := sitting.Item{Finding: f, Score: voice.Score}
+		assert.Equal(t, want, inRepeat(i, voice.Place(f)))
+	}
+}
