@@ -1,14 +1,41 @@
 # undersong: see README.md for what it does, DEVELOPERS.md for how it is built.
 
 GO          ?= go
+PREFIX      ?= /usr/local
+DESTDIR     ?=
 FUZZTIME    ?= 30s
 SEEDS       ?= 20
 STATICCHECK  = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
-.PHONY: build demo test race lint fuzz bench accuracy sensitivity clean need
+.PHONY: build install uninstall demo test race lint fuzz bench accuracy sensitivity clean need
 
 build: need
-	$(GO) build -o bin/undersong ./cmd/undersong
+	$(GO) build -trimpath -o bin/undersong ./cmd/undersong
+
+# For install: where nothing changed since "make", "sudo make install" copies
+# only, and root needs no Go.
+bin/undersong: go.mod go.sum $(shell find cmd internal patterns -type f ! -name '*_test.go' ! -path '*/testdata/*')
+	$(MAKE) build
+
+# The program, what makes the Tab key finish commands in three shells, and the
+# licence. DESTDIR stands before PREFIX where a package is made.
+bash    = $(DESTDIR)$(PREFIX)/share/bash-completion/completions/undersong
+zsh     = $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_undersong
+fish    = $(DESTDIR)$(PREFIX)/share/fish/vendor_completions.d/undersong.fish
+program = $(DESTDIR)$(PREFIX)/bin/undersong
+licence = $(DESTDIR)$(PREFIX)/share/doc/undersong/LICENSE
+
+install: bin/undersong
+	install -d $(dir $(program) $(bash) $(zsh) $(fish) $(licence))
+	install -m 755 bin/undersong $(program)
+	install -m 644 LICENSE $(licence)
+	bin/undersong completion bash > $(bash)
+	bin/undersong completion zsh > $(zsh)
+	bin/undersong completion fish > $(fish)
+
+uninstall:
+	rm -f $(program) $(bash) $(zsh) $(fish) $(licence)
+	-rmdir $(dir $(licence))
 
 demo: build
 	bin/undersong demo

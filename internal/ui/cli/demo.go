@@ -47,37 +47,47 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 	if err != nil {
 		return err
 	}
-	var tempo meter.Tempo
-	if o.tempo != "" {
-		if tempo, err = meter.ParseTempo(o.tempo); err != nil {
-			return asUsage(err)
-		}
-	}
-	lesson, err := demo.NewLesson(tempo)
-	if err != nil {
-		return err
-	}
-	events, err := lesson.Play(o.seed)
-	if err != nil {
-		return err
-	}
 	ctx, stop := a.Stops(ctx)
 	defer stop()
-	clock := a.Clock()
-	student := newStudent(clock, a.After, events)
-	k := &keyboard{driver: student.driver, clock: clock, after: student.after, in: demoPort}
-	defer k.close()
-	h := sitting.HeadingOf(lesson.Score, coach.Steady)
-	h.Title += " - " + demo.Student + ", simulated"
-	session := practice.Options{
-		Score: lesson.Score, Chart: lesson.Chart, Level: coach.Steady, Heading: h, CountIn: 1,
-		Opening: demo.Student + " is an invented student, simulated: nothing is plugged in.",
-		Music:   student.begin,
+	k, session, err := a.simulated(o)
+	if err != nil {
+		return err
 	}
+	defer k.close()
 	if err := a.play(ctx, k, session, format, a.screenFor(format)); err != nil || format == jsonLines {
 		return err
 	}
 	return a.writeText("\nThat was a simulation. At your own keyboard:\n  undersong practice YOUR.chart --pattern NAME")
+}
+
+// simulated is the lesson and the keyboard that the student plays it on.
+func (a *App) simulated(o *demoOptions) (*keyboard, practice.Options, error) {
+	var none practice.Options
+	var tempo meter.Tempo
+	var err error
+	if o.tempo != "" {
+		if tempo, err = meter.ParseTempo(o.tempo); err != nil {
+			return nil, none, asUsage(err)
+		}
+	}
+	lesson, err := demo.NewLesson(tempo)
+	if err != nil {
+		return nil, none, err
+	}
+	events, err := lesson.Play(o.seed)
+	if err != nil {
+		return nil, none, err
+	}
+	clock := a.Clock()
+	student := newStudent(clock, a.After, events)
+	h := sitting.HeadingOf(lesson.Score, coach.Steady)
+	h.Title += " - " + demo.Student + ", simulated"
+	k := &keyboard{driver: student.driver, clock: clock, after: student.after, in: demoPort}
+	return k, practice.Options{
+		Score: lesson.Score, Chart: lesson.Chart, Level: coach.Steady, Heading: h, CountIn: 1,
+		Opening: demo.Student + " is an invented student, simulated: nothing is plugged in.",
+		Music:   student.begin,
+	}, nil
 }
 
 // student plays on a scripted keyboard while the loop waits: it plays what is

@@ -146,22 +146,35 @@ func perform(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
 		ts.Fatalf("usage: perform OUT CHART PATTERN [word ...]")
 	}
+	data, err := performed(ts.MkAbs(args[1]), args[2], args[3:])
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
+}
+
+// performed is the file that perform writes.
+func performed(chartFile, patternName string, all []string) ([]byte, error) {
 	w := simWords{habits: "steady", seed: 1}
-	s, err := w.read(ts, args[1], args[2], args[3:])
-	ts.Check(err)
+	s, err := w.read(chartFile, patternName, all)
+	if err != nil {
+		return nil, err
+	}
 	habits, err := performer.Human(w.habits)
-	ts.Check(err)
+	if err != nil {
+		return nil, err
+	}
 	plan := mistakes.Plan{}
 	for _, m := range w.mistakes {
 		want, err := wantAt(s, m)
-		ts.Check(err)
+		if err != nil {
+			return nil, err
+		}
 		plan = plan.Plant(mistakes.Kind(m.kind), want)
 	}
 	p, err := mistakes.Play(s, habits, plan, w.seed)
-	ts.Check(err)
-	data, err := w.file(s, p.Events)
-	ts.Check(err)
-	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
+	if err != nil {
+		return nil, err
+	}
+	return w.file(s, p.Events)
 }
 
 type mistake struct {
@@ -180,13 +193,13 @@ type simWords struct {
 	mistakes   []mistake
 }
 
-func (w *simWords) read(ts *testscript.TestScript, chartFile, patternName string, all []string) (*score.Score, error) {
+func (w *simWords) read(chartFile, patternName string, all []string) (*score.Score, error) {
 	for _, word := range all {
 		if err := w.word(word); err != nil {
 			return nil, fmt.Errorf("%q: %w", word, err)
 		}
 	}
-	c, err := file.Parse(ts.MkAbs(chartFile), chart.MaxBytes, chart.Parse)
+	c, err := file.Parse(chartFile, chart.MaxBytes, chart.Parse)
 	if err != nil {
 		return nil, err
 	}
