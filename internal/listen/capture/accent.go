@@ -7,15 +7,6 @@ import (
 	"undersong/internal/sheet/pattern"
 )
 
-// How much louder accented strokes are, in steps of MIDI velocity: than the others
-// of the same hand, and than the other hand where all of one stand out (working
-// values: the simulated players accent by 20 to 24 with a spread of 4 to 9).
-const (
-	louder      = 11.0
-	louderHand  = 15.0
-	mostAccents = 0.8 // of all strokes
-)
-
 func median(v []float64) float64 {
 	if len(v) == 0 {
 		return 0

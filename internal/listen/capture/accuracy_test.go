@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/test/reduced"
 )
 
 // The bars: of what can be told, 95 in 100 are equivalent, and the meter is found as
@@ -59,6 +60,9 @@ func measure(t *testing.T, all []*pattern.Pattern, w told) *measures {
 	m.meters.print(t, "  the meter as written")
 	m.swings.print(t, "  swung or straight, of those")
 	m.accents.print(t, "  all accents as written, and no others, of those with the same grid")
+	for row, y := range map[string]*tally{"equivalent": &m.can, "one pass": &m.once, "meter": &m.meters, "swing": &m.swings, "accents": &m.accents} {
+		reduced.Row(w.String()+": "+row, float64(y.good), float64(y.all))
+	}
 	if m.cannot.all > 0 {
 		t.Logf("  of what one chord hides: %d of %d", m.cannot.good, m.cannot.all)
 	}

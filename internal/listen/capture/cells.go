@@ -104,9 +104,6 @@ func keptInversion(all []stroke) bool {
 	return moved
 }
 
-// centerMean is how far over a register chord.HandAt lies in the mean, in semitones.
-const centerMean = 26.0 / 3
-
 // octaveOf is by how many octaves whole chords lie over the hand's register.
 func (s *sheet) octaveOf(h pattern.Hand, all []stroke) int {
 	mean := 0.0
@@ -217,10 +214,6 @@ func (s *sheet) lastOfBar(i int) bool {
 	}
 	return i%s.r.perBar > 0
 }
-
-// leastSure is the share of repetitions that must agree on a tone; where chord
-// tones differ more than that, any will do.
-const leastSure = 0.6
 
 func (s *sheet) anyTone(all []stroke, support float64) (pattern.Cell, bool) {
 	free := len(all) >= 3 && support < leastSure

@@ -113,18 +113,6 @@ func (k token) merge(o token) token {
 	return k
 }
 
-// What a pattern's description costs when its length is chosen: each stroke, each
-// further bar, each cell in which a bar differs from one before, or that it is another
-// altogether; a second half like the first; and each stroke that is then a slip.
-const (
-	perStroke = 1.5
-	perBar    = 1.5
-	perHalf   = 1.0
-	perOther  = 1.5
-	perChange = 4.0
-	perSlip   = 6.0
-)
-
 // fold finds the length in bars after which the playing repeats.
 func (r *reading) fold(t *take) {
 	bars := r.tokens(t)
@@ -145,9 +133,9 @@ func (r *reading) fold(t *take) {
 func (r *reading) broken(length int) float64 {
 	switch {
 	case r.bars%length != 0:
-		return 4
+		return brokenPart
 	case length > 2 && r.bars < 2*length:
-		return 3
+		return brokenOnce
 	}
 	return 0
 }

@@ -17,9 +17,6 @@ type note struct {
 	velocity int
 }
 
-// shortest is how long a note lasts at least: releases may be missing.
-const shortest = 20 * time.Millisecond
-
 // notesOf gathers the notes, by time and then from below. Drums and clicks are
 // left out; a note that is never let go ends with the last event.
 func notesOf(events []event.Event) []note {
@@ -72,19 +69,6 @@ type group struct {
 	at    float64 // seconds, from the first note of all
 	notes []note  // from below
 }
-
-// How notes belong together: fingers that mean one moment are within together of
-// the note before and within gathered of the first (Rasch 1979: players of an
-// ensemble are 30 to 50 ms apart). A rolled chord takes longer (common practice, no
-// source): where moments are far apart, what follows within rollStep, and within
-// rollShare of the usual distance, still belongs to it.
-const (
-	together  = 52 * time.Millisecond
-	gathered  = 95 * time.Millisecond
-	rollStep  = 110 * time.Millisecond
-	rollShare = 0.28
-	loneRoll  = 300 * time.Millisecond // the slowest roll of a single chord
-)
 
 func groupsOf(notes []note) []group {
 	var parts [][]note
@@ -144,13 +128,6 @@ func middle(notes []note, zero time.Duration) float64 {
 	}
 	return sum / float64(len(notes))
 }
-
-// leastRollStep is the mean distance from which rising notes are a roll: above
-// what fingers do by chance; of two notes it must be more.
-const (
-	leastRollStep = 28 * time.Millisecond
-	leastRollPair = 48 * time.Millisecond
-)
 
 // rolled reports notes of one hand, from below, that were struck one after the
 // other.

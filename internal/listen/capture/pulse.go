@@ -39,13 +39,6 @@ func nearest(s pattern.Swing, at float64) int {
 // The ratios that a swung pair may have.
 var swings = []pattern.Swing{{Long: 3, Short: 2}, {Long: 2, Short: 1}}
 
-// A pulse's cells last from a sixteenth at 250 to a whole bar at 40.
-const (
-	shortestCell = 0.06
-	longestCell  = 6.0
-	mostPulses   = 24
-)
-
 // pulses are the likeliest, best first.
 func pulses(groups []group, hints []float64) []pulse {
 	times := make([]float64, len(groups))
@@ -66,17 +59,13 @@ func pulses(groups []group, hints []float64) []pulse {
 	return distinct(all)
 }
 
-// swingCost is what a swung reading must be better than an even one: one more
-// thing to know.
-const swingCost = 2.5
-
 // distinct keeps the best of those that say the same.
 func distinct(all []pulse) []pulse {
 	var kept []pulse
 next:
 	for _, p := range all {
 		for _, k := range kept {
-			if k.swing == p.swing && math.Abs(k.cell/p.cell-1) < 0.02 {
+			if k.swing == p.swing && math.Abs(k.cell/p.cell-1) < samePulse {
 				continue next
 			}
 		}
@@ -95,9 +84,6 @@ func (p *pulse) offbeats() int {
 	}
 	return n
 }
-
-// clusterWidth is how much intervals of one cluster differ, as a share.
-const clusterWidth = 0.12
 
 // cells are lengths to try: clusters of intervals between neighbours and those
 // next to them, and their parts.
@@ -124,21 +110,12 @@ func cells(times, hints []float64) []float64 {
 	sort.Float64s(tries)
 	var all []float64
 	for _, c := range tries {
-		if c >= shortestCell && c <= longestCell && (len(all) == 0 || c > all[len(all)-1]*1.015) {
+		if c >= shortestCell && c <= longestCell && (len(all) == 0 || c > all[len(all)-1]*sameTry) {
 			all = append(all, c)
 		}
 	}
 	return all
 }
-
-// How the pulse goes with the player: by what part of a deviation it moves, and
-// its tempo changes; and how far the tempo may stray (as in simulated free
-// playing, 30 percent).
-const (
-	phaseGain = 0.4
-	tempoGain = 0.12
-	mostStray = 0.35
-)
 
 // track lays the onsets on cells of about a length.
 func track(times []float64, cell float64, s pattern.Swing) pulse {
@@ -162,9 +139,6 @@ func track(times []float64, cell float64, s pattern.Swing) pulse {
 	p.weigh(times)
 	return p
 }
-
-// near is how many onsets to either side the smoothed time of a place hangs on.
-const near = 12
 
 // smooth fits a line to the onsets around each: where the beat was, without the
 // unevenness of single fingers.
@@ -190,16 +164,6 @@ func (p *pulse) smooth(times []float64) {
 		p.cell = (p.line[len(p.line)-1] - p.line[0]) / last
 	}
 }
-
-// The unevenness of a steady hand (see simulate.Human), in seconds, and how much
-// further off an onset counts no more.
-const (
-	uneven  = 0.018
-	mostOff = 3.5
-)
-
-// crowded is the cost of two moments on one cell.
-const crowded = 4.0
 
 // weigh is how unlikely the onsets are on this grid against chance: a fine grid
 // catches anything, so a hit on a coarse one tells more.

@@ -54,9 +54,6 @@ func meterNames(all []meter.Meter) []string {
 	return names
 }
 
-// rivalBy is how much less likely another meter is that is worth telling.
-const rivalBy = 1.2
-
 // read finds the likeliest reading.
 func (t *take) read() (*reading, error) {
 	if len(t.groups) == 1 {
@@ -106,10 +103,6 @@ func (t *take) understand(p *pulse) []*reading {
 	}
 	return all
 }
-
-// noGrid is the mean cost of an onset from which a grid explains no more than
-// chance does.
-const noGrid = -0.05
 
 // chosen is the first of the likeliest, with its rivals.
 func (t *take) chosen(all []*reading) (*reading, error) {
@@ -172,13 +165,6 @@ next:
 	return all
 }
 
-// slowest and fastest are the tempi that are found untold: a slow largo and a
-// presto (common practice, no source).
-const (
-	slowest = 40
-	fastest = 220
-)
-
 // mostPlayed bounds the bars of one capture.
 const mostPlayed = 64
 
@@ -192,7 +178,7 @@ func (t *take) reading(p *pulse, m meter.Meter, ticks meter.Ticks) *reading {
 	if t.o.OnBeat > 1 {
 		into := (t.o.OnBeat - 1) * float64(m.Beat()) / float64(ticks)
 		r.offset = int(math.Round(into))
-		if math.Abs(into-float64(r.offset)) > 0.01 || r.offset >= r.perBar {
+		if math.Abs(into-float64(r.offset)) > onGrid || r.offset >= r.perBar {
 			return nil
 		}
 	}

@@ -89,17 +89,6 @@ func (s *sheet) onlyBlocks(h pattern.Hand) bool {
 	return true
 }
 
-// What speaks against a register, against a share of the strokes that it explains.
-const (
-	perRank    = 0.01 // each place in the list of usual registers
-	unusual    = 0.3  // another
-	perMark    = 0.02 // each octave mark
-	rootMark   = 0.3  // each octave that the lowest root lies off
-	perOff     = 0.05 // each semitone of a block's middle from where it would lie, between basses
-	perAway    = 0.05 // the same where a hand plays nothing else
-	throughRow = 1.0
-)
-
 // toneScore is how well a hand's degrees agree over the chords when they are
 // counted in a register.
 func (s *sheet) toneScore(h pattern.Hand, low pitch.Num, blocks bool) float64 {

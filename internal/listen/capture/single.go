@@ -38,7 +38,7 @@ func (t *take) readOne() (*reading, error) {
 func heldMeter(beats float64) meter.Meter {
 	best, off := tried[0], math.Inf(1)
 	for _, m := range []meter.Meter{{Num: 4, Den: 4}, {Num: 3, Den: 4}, {Num: 2, Den: 4}, {Num: 5, Den: 4}} {
-		if d := math.Abs(math.Log(beats / legato / float64(m.Beats()))); d < off && d < math.Log(1.3) {
+		if d := math.Abs(math.Log(beats / legato / float64(m.Beats()))); d < off && d < math.Log(heldOff) {
 			best, off = m, d
 		}
 	}

@@ -10,34 +10,6 @@ import (
 	"undersong/internal/sheet/pattern"
 )
 
-// What makes it unlikely that one hand plays what it is given, against each other;
-// costs of single notes are means over all notes, times perNotes (common practice,
-// no source: a left hand lies below middle C and a right above it, a hand spans an
-// octave, and a figure that fits one hand is played by the left alone).
-const (
-	leftTop     = 57   // over A3 a left hand climbs
-	perLeftUp   = 0.15 // each semitone
-	rightBottom = 64
-	perRightLow = 0.10
-	perNotes    = 8.0
-	blockMiddle = 58.5 // chords around this key may be either hand's
-	perBlock    = 1.2  // each semitone of their middle beyond it
-	easySpan    = 12   // what a hand plays over the whole of a chord
-	perSpan     = 0.2
-	widest      = 14 // what a hand can hold at once, with a stretch
-	tooWide     = 8.0
-	holdMoves   = 2.0 // a hand that holds a note strikes no other
-	twoHands    = 3.0
-	rightOnly   = 4.5
-	oneLine     = 4.0 // a line that one hand spans, given to two
-	noRoot      = 1.0 // a right hand's figure that does not stand on the root
-	crossed     = 4.0 // a right hand under the left's chords
-)
-
-// apart is the gap in semitones from which notes struck together may belong to
-// two hands.
-const apart = 7
-
 // unit is notes that one hand strikes together.
 type unit struct {
 	notes []note
@@ -285,9 +257,6 @@ func (b *burden) block(h pattern.Hand, keys []pitch.Num) {
 		b.middles += max(0, middle-blockMiddle)
 	}
 }
-
-// overlap is how long a note must sound on to be held under the next.
-const overlap = 100 * time.Millisecond
 
 // reach is for what a hand would have to strike or hold at once.
 func (b *burden) reach(h pattern.Hand, struck []note, on time.Duration) {

@@ -12,9 +12,9 @@ func (r *reading) weakness(cell int) float64 {
 	case at == 0:
 		return 0
 	case r.meter.Beats()%2 == 0 && at == r.meter.Bar()/2:
-		return 0.25
+		return weakHalf
 	case at%r.meter.Beat() == 0:
-		return 0.4
+		return weakBeat
 	}
 	return 1
 }
@@ -24,11 +24,11 @@ func (r *reading) level(pos int) float64 {
 	at := meter.Ticks(pos%r.perBar) * r.ticks
 	switch {
 	case at == 0:
-		return 3
+		return levelDown
 	case r.meter.Beats() == 4 && at == r.meter.Bar()/2:
-		return 2.5
+		return levelHalf
 	case at%r.meter.Beat() == 0:
-		return 2
+		return levelBeat
 	case at%meter.Eighth == 0 || at%meter.Triplet == 0:
 		return 1
 	}
@@ -55,7 +55,7 @@ func (t *take) lowLimit() int {
 	for _, g := range t.groups {
 		lo, hi = min(lo, int(g.notes[0].key)), max(hi, int(g.notes[0].key))
 	}
-	if hi-lo < 7 {
+	if hi-lo < lowApart {
 		return -1
 	}
 	return (lo + hi) / 2

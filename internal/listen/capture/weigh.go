@@ -44,24 +44,6 @@ const (
 	aspects
 )
 
-// weights are how much each aspect counts, as the logarithm of the odds. They are
-// fitted to the shipped patterns as simulated players play them (conditional
-// logit, drawn towards what was reckoned beforehand); accuracy_test.go measures
-// on other performances, and on patterns that had no part in it. That low notes,
-// accents and most strokes lie on strong places is the well-formed meter of
-// Lerdahl and Jackendoff 1983, A Generative Theory of Tonal Music, and Temperley
-// 2001, The Cognition of Basic Musical Structures; syncopes are told as by
-// Longuet-Higgins and Lee 1984, Music Perception 1(4).
-var weights = [aspects]float64{
-	offPulse: 0.45, description: 0.54, slip: 2.07, brokenOff: 0.59,
-	oddTempo: 1, oddBar: 0.38,
-	inThree: 1.16, inSix: 2.04, inTwo: 2.2, inTwelve: 1.93, inFive: 1.45, shortPair: 1,
-	weakLow: 0.98, weakLowest: 1.87, highDown: 0.15, weakStroke: 0.8, weakAccent: 0.7, syncope: 0.87,
-	noDownbeat: 1.05, foreign: 0.8,
-	silentBeat: 3.33, soundsOver: 3.04, closing: 1, brokenRow: 2,
-	unseenThree: 2.27, unseenMiddle: 0.29, triplets: 1.41, sixteenths: 1.25, manyFine: 0.34, againFine: 2, swung: 2.31,
-}
-
 // weigh is how unlikely a reading is, but for its fold.
 func (r *reading) weigh(t *take) {
 	f := &r.aspects
@@ -79,15 +61,7 @@ func (r *reading) weigh(t *take) {
 	}
 }
 
-// How far a tempo lies from the one that was told, or from the usual, in octaves
-// (common practice, no source: most accompaniments are counted at 60 to 140).
-const (
-	usualTempo    = 92
-	usualCompound = 80
-	usualSpread   = 0.33
-	toldSpread    = 0.035
-)
-
+// tempoOff is how unlikely the tempo is, beside the one that was told or the usual.
 func (r *reading) tempoOff(told meter.Tempo) float64 {
 	about, spread := float64(usualTempo), usualSpread
 	switch {
@@ -97,16 +71,10 @@ func (r *reading) tempoOff(told meter.Tempo) float64 {
 		about = usualCompound
 	}
 	d := math.Log2(float64(r.tempo())/about) / spread
-	return min(d*d/2, 60)
+	return min(d*d/2, mostOdd)
 }
 
-// How long a bar usually lasts, in seconds, and how far others lie from that, in
-// octaves (common practice, no source: 4/4 at 110).
-const (
-	usualBar  = 2.2
-	barSpread = 0.6
-)
-
+// barOff is how unlikely it is that a bar lasts so long.
 func (r *reading) barOff() float64 {
 	d := math.Log2(r.cell*float64(r.perBar)/usualBar) / barSpread
 	return d * d / 2
@@ -154,10 +122,6 @@ func (s *share) mean() float64 {
 	}
 	return s.sum / s.of
 }
-
-// loudBy is how much louder than the middle of all strokes an accent is, in steps
-// of MIDI velocity.
-const loudBy = 10
 
 // weighStrokes weighs where strokes fall.
 func (r *reading) weighStrokes(t *take) {

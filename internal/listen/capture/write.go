@@ -171,14 +171,6 @@ func (w *writer) rootsFit(low pitch.Num) bool {
 	return true
 }
 
-// How long notes are: from which share of the way to the next stroke they are held
-// over it, and what a hand holds of a note that it means to hold (common practice,
-// no source).
-const (
-	heldOver = 0.68
-	legato   = 0.88
-)
-
 // lengths lays holds behind the strokes. Where a hand lets go before its next
 // stroke, lengths are the player's own.
 func (w *writer) lengths() {

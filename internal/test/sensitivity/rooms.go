@@ -13,6 +13,7 @@ type room struct {
 
 var rooms = []room{
 	{"listen/follow", "listen/follow", "^TestFollowAccuracy$", 3},
+	{"listen/capture", "listen/capture", "^TestCaptures", 3},
 	{"listen/chordid", "listen/chordid", "^TestAccuracy", 1},
 	{"listen/transcribe", "listen/transcribe", "^TestAccuracy", 1},
 }
