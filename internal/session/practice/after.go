@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
 	"undersong/internal/ui/words"
 )
@@ -18,8 +17,7 @@ func (s *Session) keepForLater() {
 	}
 }
 
-// handOver tells what was kept of the passes up to one, counted from 1: all of
-// it, or at most one correction a bar, the worst first.
+// handOver tells what was kept of the passes up to one, counted from 1.
 func (s *Session) handOver(pass int) error {
 	if !s.o.After {
 		return nil
@@ -34,15 +32,10 @@ func (s *Session) handOver(pass int) error {
 	if len(over) == 0 {
 		return nil
 	}
-	worst := worstFirst(over)
-	s.view.read(worst)
-	if !s.o.All {
-		over = worst
-	}
-	for _, i := range over {
-		if err := s.o.Writer.Finding(i); err != nil {
-			return err
-		}
+	g := sitting.Gate{After: true}
+	s.view.read(g.Choose(over))
+	if err := s.write(over); err != nil {
+		return err
 	}
 	return s.tellMended()
 }
@@ -55,31 +48,6 @@ func (s *Session) tellMended() error {
 	}
 	s.mended = nil
 	return nil
-}
-
-// worstFirst is the worst correction of each bar, the most important kind first,
-// and the earlier bar first among equals.
-func worstFirst(all []sitting.Item) []sitting.Item {
-	var worst []sitting.Item
-	for _, i := range all {
-		if i.Finding.Kind == finding.Right {
-			continue
-		}
-		n := slices.IndexFunc(worst, func(w sitting.Item) bool { return w.Pass == i.Pass && w.Finding.Bar == i.Finding.Bar })
-		switch {
-		case n < 0:
-			worst = append(worst, i)
-		case i.Finding.Kind > worst[n].Finding.Kind:
-			worst[n] = i
-		}
-	}
-	slices.SortStableFunc(worst, func(a, b sitting.Item) int {
-		if a.Finding.Kind != b.Finding.Kind {
-			return int(b.Finding.Kind) - int(a.Finding.Kind)
-		}
-		return a.Finding.Bar - b.Finding.Bar
-	})
-	return worst
 }
 
 // passOver is the summary of the take that is over, as it is read between passes.

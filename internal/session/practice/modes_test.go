@@ -155,8 +155,8 @@ func TestMendedIsPraisedAndCountedInJSON(t *testing.T) {
 }
 
 func TestAnotherHandOrKindIsAnotherMistake(t *testing.T) {
-	var g gate
-	at := func(pass int) place { return place{sitting.Turn{Pass: pass}, 2} }
+	var h history
+	at := func(pass int) sitting.Place { return sitting.Place{Turn: sitting.Turn{Pass: pass}, Bar: 2} }
 	for _, c := range []struct {
 		kind string
 		part string
@@ -167,7 +167,7 @@ func TestAnotherHandOrKindIsAnotherMistake(t *testing.T) {
 		{"wrong-bass", "left", 1, 1}, {"missing", "left", 1, 0}, {"missing", "right", 1, 0},
 		{"missing", "left", 3, 1}, {"wrong-bass", "left", 4, 2},
 	} {
-		assert.Equal(t, c.want, g.note(kindOf(c.kind), partOf(c.part), at(c.pass), 3), "%+v", c)
+		assert.Equal(t, c.want, h.note(kindOf(c.kind), partOf(c.part), at(c.pass), 3), "%+v", c)
 	}
 }
 

@@ -35,8 +35,7 @@ type Options struct {
 	Follow  bool  // the player leads: no count-in, no click, and the first key begins
 	Ramp    *Ramp // tempi that rise from pass to pass; Loop must be set, Follow not
 	After   bool  // nothing is told before a pass is over
-	// All tells the writer every finding. Without it a bar brings one correction,
-	// or else, when it is over, that it was right.
+	// All leaves out the word that a bar was right, where every finding is told.
 	All bool
 
 	// Delay is how long what is played takes to arrive, from -MostDelay to
@@ -92,7 +91,8 @@ type Session struct {
 	view  view
 	port  string // that is gone
 
-	gate    gate
+	history history
+	gate    sitting.Gate // of the screen
 	picture sitting.Picture
 	items   []sitting.Item // room for what was just found
 	later   []sitting.Item // kept until the pass is over
@@ -110,7 +110,7 @@ func New(o Options) *Session {
 		o: o, view: newView(o.Score, o.Chart), tempo: o.Score.Tempo,
 		ear: live.NewListener(live.Options{Key: &o.Score.Key}),
 	}
-	s.gate.turns.Led = o.Follow
+	s.history.turns.Led = o.Follow
 	return s
 }
 
@@ -145,7 +145,7 @@ func (s *Session) start(at time.Duration) error {
 	}
 	s.take = newTake(s.o, s.tempo, s.next, bars, at, passes)
 	s.stage = playing
-	s.gate.again()
+	s.history.again()
 	s.view.clear()
 	s.pass, s.lost, s.unended = passCount{}, false, at
 	if s.o.Follow {

@@ -63,7 +63,7 @@ func newBench(t *testing.T, text string, change func(o *Options)) *bench {
 	if change != nil {
 		change(&o)
 	}
-	o.Writer = lines.NewPlain(&b.out)
+	o.Writer = &lines.Gated{Writer: lines.NewPlain(&b.out), Gate: sitting.Gate{After: o.After}}
 	if o.All {
 		o.Writer = lines.NewJSON(&b.out)
 	}

@@ -12,33 +12,34 @@ func (s *Session) tell(found []finding.Finding) error {
 	for i := range found {
 		s.items = append(s.items, s.hear(&found[i]))
 	}
+	now := s.here()
+	for i := range s.items {
+		item := &s.items[i]
+		item.During = now
+		item.About = sitting.Place{Turn: sitting.Turn{Round: now.Turn.Round, Pass: item.Pass - 1}, Bar: s.take.first + item.Finding.Bar}
+	}
 	if s.o.After {
 		s.keepForLater()
 		return nil
 	}
-	if s.o.All {
-		for _, i := range s.items {
-			if err := s.o.Writer.Finding(i); err != nil {
-				return err
-			}
-		}
-	}
 	s.view.praise(found, s.now)
-	worst := s.gate.choose(s.items, s.take.first, s.here())
-	if worst == nil {
+	for _, i := range s.gate.Choose(s.items) {
+		s.view.correct(s.take, &i, s.now)
+	}
+	return s.write(s.items)
+}
+
+func (s *Session) write(items []sitting.Item) error {
+	if len(items) == 0 {
 		return nil
 	}
-	s.view.correct(s.take, worst, s.now)
-	if s.o.All {
-		return nil
-	}
-	return s.o.Writer.Finding(*worst)
+	return s.o.Writer.Findings(items)
 }
 
 // hear counts a finding in all ways.
 func (s *Session) hear(f *finding.Finding) sitting.Item {
 	pass := s.take.passes + f.Pass
-	turn := s.gate.turn(f, pass)
+	turn := s.history.turn(f, pass)
 	bar := &s.take.score.Bars[f.Bar]
 	s.picture.Add(bar.Number, turn, f.Kind)
 	s.pass.add(f, s.o.Level, s.take)
@@ -48,14 +49,14 @@ func (s *Session) hear(f *finding.Finding) sitting.Item {
 	} else {
 		s.wrong++
 	}
-	f.Again = s.gate.note(f.Kind, f.Part, place{turn, s.take.first + f.Bar}, bar.Number)
+	f.Again = s.history.note(f.Kind, f.Part, sitting.Place{Turn: turn, Bar: s.take.first + f.Bar}, bar.Number)
 	return sitting.Item{Finding: f, Score: s.take.engine.Score, Ear: s.take.engine.Ear, At: f.At - s.began, Pass: pass + 1}
 }
 
 // here is the bar that is played now.
-func (s *Session) here() place {
+func (s *Session) here() sitting.Place {
 	p := s.take.position(s.now)
-	return place{sitting.Turn{Round: s.gate.turns.Round(), Pass: s.take.passes + p.Pass}, s.take.first + p.Bar}
+	return sitting.Place{Turn: sitting.Turn{Round: s.history.turns.Round(), Pass: s.take.passes + p.Pass}, Bar: s.take.first + p.Bar}
 }
 
 // praise looks back at bars. That is done on the next one's second beat: by then
@@ -69,17 +70,17 @@ func (s *Session) praise() error {
 }
 
 // count counts bars through all passes.
-func (s *Session) count(p place) int { return p.turn.Pass*len(s.o.Score.Bars) + p.bar }
+func (s *Session) count(p sitting.Place) int { return p.Turn.Pass*len(s.o.Score.Bars) + p.Bar }
 
 // settle tells of bars before a limit that went well, where corrections come bar
 // by bar, and of bars that were mended.
 func (s *Session) settle(limit int) error {
-	for _, v := range s.gate.settle(func(p place) bool { return s.count(p) < limit }) {
+	for _, v := range s.history.settle(func(p sitting.Place) bool { return s.count(p) < limit }) {
 		if !v.right || v.wrong {
 			continue
 		}
 		text := score.BarName(v.number) + ": right"
-		if s.gate.mended(&v) {
+		if s.history.mended(&v) {
 			text = score.BarName(v.number) + ": mended"
 			s.view.cheer(text, s.now)
 		} else if s.o.All || s.o.After {

@@ -161,15 +161,13 @@ type teller struct {
 }
 
 func (t *teller) tell(found []finding.Finding) error {
+	var items []sitting.Item
 	for i := range found {
 		f := &found[i]
 		t.picture.Add(t.engine.Score.Bars[f.Bar].Number, t.turns.Of(f, f.Pass), f.Kind)
-		item := sitting.Item{Finding: f, Score: t.engine.Score, Ear: t.engine.Ear, At: t.review.warp.toFile(f.At), Pass: f.Pass + 1}
-		if err := t.to.Finding(item); err != nil {
-			return err
-		}
+		items = append(items, sitting.Item{Finding: f, Score: t.engine.Score, Ear: t.engine.Ear, At: t.review.warp.toFile(f.At), Pass: f.Pass + 1})
 	}
-	return nil
+	return t.to.Findings(items)
 }
 
 func (r *Review) onEngine(ev event.Event) event.Event {

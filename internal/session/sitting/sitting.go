@@ -74,6 +74,8 @@ type Item struct {
 	Ear     *chordid.Recognizer // the same
 	At      time.Duration       // since the start of the file or session; Finding.At is the engine's
 	Pass    int                 // through the score, from 1; 0 where nobody counts
+	About   Place               // the bar that it is about; the zero value where nobody plays live
+	During  Place               // the bar that was played when it was known
 }
 
 // CountIn is the beginning of a count-in.

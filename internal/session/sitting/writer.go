@@ -5,7 +5,7 @@ import "time"
 // Writer takes a session as it happens. Every line is written at once.
 type Writer interface {
 	Start(Heading) error
-	Finding(Item) error
+	Findings([]Item) error // that came at one moment, or in the pass that is over
 	CountIn(CountIn) error
 	// Notice tells of what is no finding, such as a keyboard that was unplugged.
 	Notice(at time.Duration, text string) error

@@ -144,15 +144,11 @@ func (*afterwards) Start(sitting.Heading) error        { return nil }
 func (*afterwards) Notice(time.Duration, string) error { return nil }
 func (*afterwards) CountIn(sitting.CountIn) error      { return nil }
 
-// Finding keeps a correction; only those of one pass are kept.
-func (w *afterwards) Finding(i sitting.Item) error {
-	if !w.all {
-		return nil
+// Findings keeps corrections; only those of one pass are kept.
+func (w *afterwards) Findings(found []sitting.Item) error {
+	if w.all {
+		w.items = append(w.items[:0], found...)
 	}
-	if len(w.items) > 0 && w.items[0].Pass != i.Pass {
-		w.items = nil
-	}
-	w.items = append(w.items, i)
 	return nil
 }
 
@@ -170,10 +166,8 @@ func (w *afterwards) print(to sitting.Writer) error {
 	if err := to.Start(w.session.Heading); err != nil {
 		return err
 	}
-	for _, i := range w.items {
-		if err := to.Finding(i); err != nil {
-			return err
-		}
+	if err := to.Findings(w.items); err != nil {
+		return err
 	}
 	return to.Summary(w.session)
 }

@@ -7,7 +7,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"undersong/internal/session/practice"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/lines"
 	"undersong/internal/ui/term"
 )
 
@@ -154,6 +156,9 @@ func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f forma
 	o.Writer = a.writer(f)
 	if p != nil {
 		o.Writer = kept
+	}
+	if !o.All {
+		o.Writer = &lines.Gated{Writer: o.Writer, Gate: sitting.Gate{After: o.After}}
 	}
 	if err := k.run(ctx, a, practice.NewLoop(practice.New(o), k.clock, k.after), p); err != nil {
 		return err

@@ -159,8 +159,19 @@ func (j *JSON) Start(h sitting.Heading) error {
 	return j.line(l)
 }
 
-// Finding writes a finding of any kind.
-func (j *JSON) Finding(i sitting.Item) error {
+// Findings writes findings of any kind.
+func (j *JSON) Findings(found []sitting.Item) error { return eachOf(found, j.finding) }
+
+func eachOf(found []sitting.Item, write func(sitting.Item) error) error {
+	for _, i := range found {
+		if err := write(i); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (j *JSON) finding(i sitting.Item) error {
 	f, v := i.Finding, words.VoiceOf(i)
 	l := findingLine{
 		Type: "finding", Pass: i.Pass, Bar: v.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),

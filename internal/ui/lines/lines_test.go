@@ -44,7 +44,7 @@ func lesson(t *testing.T, w sitting.Writer) sitting.Result {
 	tell := func(found []finding.Finding) {
 		for i := range found {
 			session.Picture.Add(s.Bars[found[i].Bar].Number, sitting.Turn{}, found[i].Kind)
-			require.NoError(t, w.Finding(sitting.Item{Finding: &found[i], Score: e.Score, Ear: e.Ear, At: found[i].At, Pass: 1}))
+			require.NoError(t, w.Findings([]sitting.Item{{Finding: &found[i], Score: e.Score, Ear: e.Ear, At: found[i].At, Pass: 1}}))
 		}
 	}
 	for _, k := range []uint8{48, 60, 64, 67} {

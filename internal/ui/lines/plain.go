@@ -82,12 +82,14 @@ func wrap(s string, width int) string {
 // Start writes the heading.
 func (p *Plain) Start(h sitting.Heading) error { return p.lines(words.Headline(h), "") }
 
-// Finding writes a correction; what was right is left to the summary.
-func (p *Plain) Finding(i sitting.Item) error {
-	if i.Finding.Kind == finding.Right {
-		return nil
-	}
-	return p.lines(words.Line(i))
+// Findings writes corrections; what was right is left to the summary.
+func (p *Plain) Findings(found []sitting.Item) error {
+	return eachOf(found, func(i sitting.Item) error {
+		if i.Finding.Kind == finding.Right {
+			return nil
+		}
+		return p.lines(words.Line(i))
+	})
 }
 
 // CountIn writes nothing: the click is heard, or seen.
