@@ -7,7 +7,7 @@ FUZZTIME    ?= 30s
 SEEDS       ?= 20
 STATICCHECK  = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
-.PHONY: build install uninstall demo test race lint fuzz bench accuracy sensitivity clean need
+.PHONY: build install uninstall demo test golden lint fuzz bench accuracy sensitivity clean need
 
 build: need
 	$(GO) build -trimpath -o bin/undersong ./cmd/undersong
@@ -50,6 +50,11 @@ lint: need
 	@bad="$$(gofmt -l cmd internal patterns)"; [ -z "$$bad" ] || { echo "run gofmt on:" $$bad; exit 1; }
 	$(GO) vet ./...
 	$(GO) run $(STATICCHECK) ./...
+
+# Files that tests compare with, and the outputs in README and manual, written anew
+# where there are any. Read what has changed before you keep it.
+golden: need
+	UPDATE=1 $(GO) test -count=1 $$($(GO) list -f '{{range .TestImports}}{{if eq . "undersong/internal/test/golden"}}{{$$.ImportPath}} {{end}}{{end}}' ./internal/...)
 
 # Every fuzz target of the project for FUZZTIME.
 fuzz: need

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"fmt"
-	"os"
 	"strings"
 	"testing"
 	"time"
@@ -12,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/session/practice"
+	"undersong/internal/test/golden"
 	"undersong/internal/ui/term"
 )
 
@@ -52,7 +52,7 @@ func (r *reader) checkPicture(d *doc, b block) (stale []func()) {
 			continue
 		}
 		is := pictured(r.t, remark)
-		if os.Getenv("UPDATE") != "" {
+		if golden.Update() {
 			return []func(){func() { d.replace(r.t, b.at, b.at+len(b.lines), is) }}
 		}
 		assert.Equal(r.t, is, b.lines, "%s: the picture; UPDATE=1 draws it anew", d.where(b.at))

@@ -16,6 +16,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
 	"undersong/internal/midi/smf"
+	"undersong/internal/test/golden"
 )
 
 // reader is somebody who tries what a text says, in folders of their own.
@@ -237,7 +238,7 @@ func (r *reader) checkSaid(d *doc, b block) (stale []func()) {
 			continue
 		}
 		first, last := b.at+from, b.at+i
-		if os.Getenv("UPDATE") != "" && !strings.Contains("\n"+strings.Join(shown, "\n")+"\n", "\n...\n") {
+		if golden.Update() && !strings.Contains("\n"+strings.Join(shown, "\n")+"\n", "\n...\n") {
 			stale = append(stale, func() { d.replace(r.t, first, last, said) })
 			continue
 		}

@@ -17,6 +17,7 @@ import (
 	"undersong/internal/midi/port"
 	"undersong/internal/midi/smf"
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/test/golden"
 )
 
 // A command that only reads and writes leaves Ctrl-C to end the process.
@@ -169,13 +170,7 @@ func TestDemoIsALessonInHalfAMinute(t *testing.T) {
 		return w.out.String()
 	}
 	text := run("--plain")
-	path := filepath.Join("testdata", "demo.plain")
-	if *update {
-		require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), text)
+	golden.Equal(t, "demo.plain", text)
 	assert.Equal(t, text, run("--plain"), "the same every time")
 	assert.Equal(t, run("--json"), run("--json"))
 }

@@ -23,6 +23,7 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/golden"
 	"undersong/internal/text/file"
 )
 
@@ -45,7 +46,7 @@ func TestMain(m *testing.M) {
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
-		UpdateScripts: os.Getenv("UPDATE") != "",
+		UpdateScripts: golden.Update(),
 		Setup: func(e *testscript.Env) error {
 			charts, err := os.Getwd()
 			e.Setenv("CHARTS", charts+"/../../../testdata/charts")

@@ -3,7 +3,6 @@ package cli
 import (
 	"bytes"
 	"context"
-	"flag"
 	"os"
 	"path/filepath"
 	"strings"
@@ -21,8 +20,6 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 // world is an App whose clock jumps to what is next whenever the program waits,
 // with instruments made of memory.

@@ -3,9 +3,6 @@ package lines
 import (
 	"bytes"
 	"encoding/json"
-	"flag"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -19,11 +16,10 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/golden"
 	"undersong/internal/test/material"
 	"undersong/internal/ui/manual"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 // lesson plays two bars by hand: the bass of bar 2 is wrong, its chord late.
 func lesson(t *testing.T, w sitting.Writer) sitting.Result {
@@ -63,29 +59,17 @@ func lesson(t *testing.T, w sitting.Writer) sitting.Result {
 	return session
 }
 
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o755))
-		require.NoError(t, os.WriteFile(path, got, 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), string(got))
-}
-
 func TestPlainReport(t *testing.T) {
 	var out bytes.Buffer
 	lesson(t, NewPlain(&out))
 	assert.NotContains(t, out.String(), "\x1b")
-	golden(t, "lesson.txt", out.Bytes())
+	golden.Equal(t, "lesson.txt", out.String())
 }
 
 func TestJSONLines(t *testing.T) {
 	var out bytes.Buffer
 	lesson(t, NewJSON(&out))
-	golden(t, "lesson.jsonl", out.Bytes())
+	golden.Equal(t, "lesson.jsonl", out.String())
 }
 
 // TestSchemaTellsEveryField holds the description to what is written: every

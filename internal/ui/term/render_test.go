@@ -1,19 +1,15 @@
 package term
 
 import (
-	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/music/meter"
+	"undersong/internal/test/golden"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 func bar(n int, lyric string, chords ...string) Bar {
 	b := Bar{Number: n, Lyric: lyric}
@@ -91,23 +87,11 @@ func TestRenderGolden(t *testing.T) {
 			for _, size := range sizes {
 				file := fmt.Sprintf("%s-%dx%d-%s.txt", name, size[0], size[1], style)
 				t.Run(file, func(t *testing.T) {
-					golden(t, file, Render(s, size[0], size[1], st)+"\n")
+					golden.Equal(t, file, Render(s, size[0], size[1], st)+"\n")
 				})
 			}
 		}
 	}
-}
-
-func golden(t *testing.T, file, got string) {
-	t.Helper()
-	path := filepath.Join("testdata", file)
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o755))
-		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err, "run go test -update, then read the file")
-	require.Equal(t, string(want), got)
 }
 
 // What was said last is the last thing to go.
