@@ -1,6 +1,6 @@
 package finding
 
-import "fmt"
+import "undersong/internal/text/wording"
 
 // Size is how far away a note is.
 type Size uint8
@@ -32,7 +32,7 @@ func SizeOf(semitones int) Size {
 func (s Size) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
 // UnmarshalText reads a name.
-func (s *Size) UnmarshalText(text []byte) error { return named(s, sizeNames[:], text, "size") }
+func (s *Size) UnmarshalText(text []byte) error { return wording.Named(s, sizeNames[:], text, "size") }
 
 // Way is a direction on the keyboard.
 type Way struct {
@@ -59,7 +59,9 @@ func (v Verdict) String() string { return verdictNames[v] }
 func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
 
 // UnmarshalText reads a name.
-func (v *Verdict) UnmarshalText(text []byte) error { return named(v, verdictNames[:], text, "verdict") }
+func (v *Verdict) UnmarshalText(text []byte) error {
+	return wording.Named(v, verdictNames[:], text, "verdict")
+}
 
 // Ask is one thing that a task asks.
 type Ask uint8
@@ -86,15 +88,4 @@ func (v Verdicts) Missed() bool {
 		}
 	}
 	return false
-}
-
-// named reads a name into what is numbered by a list of names.
-func named[T ~uint8](to *T, names []string, text []byte, what string) error {
-	for i, n := range names {
-		if n == string(text) {
-			*to = T(i)
-			return nil
-		}
-	}
-	return fmt.Errorf("%s %q is not one of %q", what, text, names)
 }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"undersong/internal/music/pitch"
+	"undersong/internal/text/wording"
 )
 
 // Finding is one thing that a judge noticed. It is a plain value: two are the same
@@ -82,4 +83,4 @@ func (p Part) String() string { return partNames[p] }
 func (p Part) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
 
 // UnmarshalText reads a name.
-func (p *Part) UnmarshalText(text []byte) error { return named(p, partNames[:], text, "hand") }
+func (p *Part) UnmarshalText(text []byte) error { return wording.Named(p, partNames[:], text, "hand") }

@@ -2,6 +2,8 @@
 // notes, chords and numbers, never words.
 package finding
 
+import "undersong/internal/text/wording"
+
 // Kind is what a finding is about.
 type Kind uint8
 
@@ -193,4 +195,4 @@ func Kinds(j Judge) []Kind {
 func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
 
 // UnmarshalText reads a name.
-func (k *Kind) UnmarshalText(text []byte) error { return named(k, kindNames[:], text, "kind") }
+func (k *Kind) UnmarshalText(text []byte) error { return wording.Named(k, kindNames[:], text, "kind") }

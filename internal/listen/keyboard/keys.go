@@ -3,6 +3,8 @@
 package keyboard
 
 import (
+	"encoding/json"
+	"fmt"
 	"math/bits"
 	"time"
 
@@ -66,6 +68,25 @@ func (s Set) Minus(t Set) Set { return Set{s[0] &^ t[0], s[1] &^ t[1]} }
 
 // Both is the keys that are in s and in t.
 func (s Set) Both(t Set) Set { return Set{s[0] & t[0], s[1] & t[1]} }
+
+// MarshalJSON lists the keys, low to high.
+func (s Set) MarshalJSON() ([]byte, error) { return json.Marshal(append([]pitch.Num{}, s.Keys()...)) }
+
+// UnmarshalJSON reads such a list.
+func (s *Set) UnmarshalJSON(data []byte) error {
+	var keys []pitch.Num
+	if err := json.Unmarshal(data, &keys); err != nil {
+		return err
+	}
+	*s = Set{}
+	for _, k := range keys {
+		if !k.Valid() {
+			return fmt.Errorf("key %d is not from 0 to 127", k)
+		}
+		s.Add(k)
+	}
+	return nil
+}
 
 // Keys lists them, low to high.
 func (s Set) Keys() []pitch.Num {

@@ -1,6 +1,7 @@
 package keyboard
 
 import (
+	"encoding/json"
 	"testing"
 	"time"
 
@@ -121,4 +122,34 @@ func FuzzKeys(f *testing.F) {
 		k.Silence()
 		require.Empty(t, sounding(&k))
 	})
+}
+
+func TestASetOfKeysComesBackFromJSON(t *testing.T) {
+	var s Set
+	for _, k := range []pitch.Num{0, 63, 64, 127} {
+		s.Add(k)
+	}
+	text, err := json.Marshal(s)
+	require.NoError(t, err)
+	assert.Equal(t, "[0,63,64,127]", string(text))
+	var back Set
+	require.NoError(t, json.Unmarshal(text, &back))
+	assert.Equal(t, s, back)
+	assert.Error(t, json.Unmarshal([]byte("[128]"), &back))
+	text, err = json.Marshal(Set{})
+	require.NoError(t, err)
+	assert.Equal(t, "[]", string(text))
+}
+
+func TestSetsOfKeys(t *testing.T) {
+	set := func(keys ...pitch.Num) (s Set) {
+		for _, k := range keys {
+			s.Add(k)
+		}
+		return s
+	}
+	a, b := set(1, 60, 100), set(60, 101)
+	assert.Equal(t, set(1, 100), a.Minus(b))
+	assert.Equal(t, set(60), a.Both(b))
+	assert.Equal(t, []pitch.Num{1, 60, 100, 101}, a.Union(b).Keys())
 }

@@ -1,6 +1,7 @@
 package chord
 
 import (
+	"encoding/json"
 	"sort"
 	"strconv"
 	"strings"
@@ -264,4 +265,18 @@ func FuzzParse(f *testing.F) {
 		require.NoError(t, err)
 		require.Equal(t, c, again)
 	})
+}
+
+func TestChordsComeBackFromJSON(t *testing.T) {
+	for _, name := range []string{"N.C.", "C", "F#m7b5", "Bb7/Ab"} {
+		c, err := Parse(name)
+		require.NoError(t, err)
+		text, err := json.Marshal(c)
+		require.NoError(t, err)
+		var back Chord
+		require.NoError(t, json.Unmarshal(text, &back), string(text))
+		assert.Equal(t, c, back)
+	}
+	var c Chord
+	assert.Error(t, json.Unmarshal([]byte(`"Hm"`), &c))
 }

@@ -48,6 +48,15 @@ func (c Chord) String() string {
 	return c.Root.String() + c.Type.Suffix()
 }
 
+// MarshalText is what String writes.
+func (c Chord) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
+
+// UnmarshalText reads what Parse does.
+func (c *Chord) UnmarshalText(text []byte) (err error) {
+	*c, err = Parse(string(text))
+	return err
+}
+
 // Words says the chord aloud: "F major, first inversion".
 func (c Chord) Words() string {
 	if c.IsNone() {

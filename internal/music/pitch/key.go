@@ -54,6 +54,15 @@ func (k Key) String() string {
 	return k.Tonic.String()
 }
 
+// MarshalText is what String writes.
+func (k Key) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
+
+// UnmarshalText reads what ParseKey does.
+func (k *Key) UnmarshalText(text []byte) (err error) {
+	*k, err = ParseKey(string(text))
+	return err
+}
+
 // Fifths is the key signature: sharps counted up, flats down (-7 to 7), as in
 // the MIDI key signature meta event.
 func (k Key) Fifths() int {

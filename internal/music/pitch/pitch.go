@@ -175,6 +175,15 @@ func (p Pitch) Num() Num {
 
 func (p Pitch) String() string { return fmt.Sprintf("%s%d", p.Note, p.Octave) }
 
+// MarshalText is what String writes.
+func (p Pitch) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
+
+// UnmarshalText reads what ParsePitch does.
+func (p *Pitch) UnmarshalText(text []byte) (err error) {
+	*p, err = ParsePitch(string(text))
+	return err
+}
+
 // ParsePitch reads a pitch such as "F#3" or "Bb-1".
 func ParsePitch(s string) (Pitch, error) {
 	n, rest, err := CutNote(s)

@@ -1,6 +1,7 @@
 package pitch
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 
@@ -165,4 +166,18 @@ func FuzzNote(f *testing.F) {
 		require.NoError(t, err)
 		require.Equal(t, n, again)
 	})
+}
+
+func TestPitchesAndKeysComeBackFromJSON(t *testing.T) {
+	type both struct {
+		Pitch Pitch
+		Key   Key
+	}
+	for _, b := range []both{{Pitch{Note{}, 4}, Key{}}, {Pitch{Note{Letter: 6, Alter: -1}, -1}, Key{Tonic: Note{Letter: 3, Alter: 1}, Minor: true}}} {
+		text, err := json.Marshal(b)
+		require.NoError(t, err)
+		var back both
+		require.NoError(t, json.Unmarshal(text, &back), string(text))
+		assert.Equal(t, b, back)
+	}
 }

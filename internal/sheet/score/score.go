@@ -11,16 +11,18 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/text/wording"
 )
 
-// Score is the wanted performance.
+// Score is the wanted performance. In JSON it is without the patterns and the chart
+// that it was made of.
 type Score struct {
 	Title   string
 	Key     pitch.Key
 	Meter   meter.Meter
 	Tempo   meter.Tempo
-	Pattern *pattern.Pattern // the accompaniment of most; Bars say what else is played
-	Chart   *chart.Chart     // as it is played, in the score's key: with intro and ending
+	Pattern *pattern.Pattern `json:"-"` // the accompaniment of most; Bars say what else is played
+	Chart   *chart.Chart     `json:"-"` // as it is played, in the score's key: with intro and ending
 	Only    Only             // the hand that is judged; the other's strokes stand in Wants too
 
 	Bars      []Bar     // as played, repeats written out
@@ -39,8 +41,8 @@ type Bar struct {
 	Section string
 	At, Len meter.Ticks
 
-	Pattern *pattern.Pattern // what is played: the accompaniment, an intro, an ending ...; nil in a tune alone
-	Fill    *pattern.Pattern // what takes its end over, or nil
+	Pattern *pattern.Pattern `json:"-"` // what is played: the accompaniment, an intro, an ending ...; nil in a tune alone
+	Fill    *pattern.Pattern `json:"-"` // what takes its end over, or nil
 	count   int              // bars since the pattern began
 }
 
@@ -172,6 +174,17 @@ const (
 	LeftAlone
 	RightAlone
 )
+
+var onlyNames = []string{"both", "left", "right"}
+
+// String is both, left or right.
+func (o Only) String() string { return onlyNames[o] }
+
+// MarshalText is what String writes.
+func (o Only) MarshalText() ([]byte, error) { return []byte(o.String()), nil }
+
+// UnmarshalText reads it.
+func (o *Only) UnmarshalText(text []byte) error { return wording.Named(o, onlyNames, text, "hands") }
 
 // Judges reports whether a hand is listened to.
 func (o Only) Judges(h pattern.Hand) bool {

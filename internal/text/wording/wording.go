@@ -1,4 +1,4 @@
-// Package wording counts and joins things in sentences.
+// Package wording counts and joins things in sentences, and reads names.
 package wording
 
 import (
@@ -32,4 +32,16 @@ func Times(n int) string {
 		return "twice"
 	}
 	return Count(n, "time")
+}
+
+// Named sets a small number to the place of its name among all names. What it is a
+// name of is told where there is none such.
+func Named[T ~uint8](to *T, names []string, name []byte, what string) error {
+	for i, n := range names {
+		if n == string(name) {
+			*to = T(i)
+			return nil
+		}
+	}
+	return fmt.Errorf("%s %q is not one of %q", what, name, names)
 }
