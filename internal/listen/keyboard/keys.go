@@ -1,4 +1,4 @@
-// Package hands knows what the hands and feet do: which keys are down, which
+// Package keyboard knows what the hands and feet do: which keys are down, which
 // sound on by the pedals, and which sounded when.
 package keyboard
 

@@ -1,6 +1,6 @@
-// Package track writes down the chords of a finished performance: which chord
+// Package transcribe writes down the chords of a finished performance: which chord
 // sounded from when to when, found without a chart. It is for reading a piece
-// afterwards; what sounds at this moment is recognize's affair.
+// afterwards; what sounds at this moment is what chordid names.
 //
 // The performance is cut into cells, half a beat each, on the file's own beats
 // where the playing keeps to them and on beats found in the playing otherwise.

@@ -1,4 +1,4 @@
-// Package perform turns a score into sound: a demonstration, as exact as a
+// Package playback turns a score into sound: a demonstration, as exact as a
 // machine or as a pianist plays it, each hand and the tune by itself, with a
 // count-in and a click.
 package playback

@@ -1,4 +1,4 @@
-// Package sample is charts, patterns and tunes for tests.
+// Package material is charts, patterns and tunes for tests.
 package material
 
 import (

@@ -1,4 +1,4 @@
-// Package screen draws the view that a pianist reads from the stool, two
+// Package term draws the view that a pianist reads from the stool, two
 // metres from the computer: the chart with the current bar, the chord that is
 // heard, the chord that is wanted, and one correction.
 //
