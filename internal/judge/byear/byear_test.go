@@ -194,6 +194,33 @@ func TestTasks(t *testing.T) {
 	}
 }
 
+// Every wrong note counts, whatever the student does next.
+func TestWrongNotesAreCounted(t *testing.T) {
+	for _, c := range []struct {
+		name, play string
+		want       []int // by phrase
+	}{
+		{"until it is found", "C4 F4 G4 Bb4 A4", []int{2, 0, 0}},
+		{"given up", "C4 F4 G4 Bb4", []int{2, 0, 0}},
+		{"begun again", "C4 F4 G4 Bb4 C4 F4 A4", []int{2, 0, 0}},
+		{"the last note once more", "C4 F4 G4 Bb4 F4 A4", []int{2, 0, 0}},
+		{"back, and wrong again", "C4 F4 A4 A4 Bb4 F4 A4 A4 B4 G4 F4", []int{2, 0, 0}},
+		{"in an octave", "C4 F4 G4 Bb4 A5", []int{2, 0, 0}},
+		{"a note left out after it", "C4 F4 A4 B4 G4 F4", []int{1, 0, 0}},
+		{"in two phrases", "C4 F4 G4 A4 A4 G4 F4 G4 F4 E4 C4 D4 F4", []int{1, 2, 0}},
+		{"after the last note there is none", "C4 F4 A4 A4 G4 F4 G4 F4 D4 F4 C4 F4 A4 F4 A4 C5 Bb4 A4 G4 F#4", []int{0, 0, 0}},
+	} {
+		p := newPlayer(t, redRiver, Options{})
+		p.play(c.play)
+		var got []int
+		for _, phrase := range p.ear.Summary().Tune.Phrases {
+			got = append(got, phrase.Wrong)
+		}
+		assert.Equal(t, c.want, got, c.name)
+		assert.Equal(t, got[0], p.ear.Summary().Tune.Phrases[0].Wrong, "asked twice, counted once")
+	}
+}
+
 func TestSummary(t *testing.T) {
 	p := newPlayer(t, redRiver, Options{})
 	p.play("C4 F4 G4 Bb4 A4 A4 G4 F4 G4 F4 C4 D4 F4")

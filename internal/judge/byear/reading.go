@@ -31,9 +31,24 @@ type reading struct {
 	shift int // keys above the written ones
 	step  step
 	tries int // wrong ones since a note was found
-	spent int // wrong tries before the note at pos, where the step is right
+	spent search
 	pass  pass
 	done  completion
+}
+
+// search is a search for a note that is over.
+type search struct {
+	pos   int // the note
+	tries int // wrong ones
+	ended int // with which strike, from 1; 0: there was none
+}
+
+// ends ends the search for the note after pos with a strike.
+func (k *reading) ends(s strike) {
+	if k.tries > 0 {
+		k.spent = search{k.pos + 1, k.tries, s.n}
+	}
+	k.tries = 0
 }
 
 // pass is a way through a phrase, from its first note.
@@ -141,6 +156,7 @@ func (r *readings) elsewhere(s strike, expected int) {
 	}
 	for q := range r.tune.Phrases() {
 		next := base
+		next.ends(s)
 		next.pos = r.tune.starts[q]
 		next.shift = s.key - r.tune.keys[next.pos]
 		next.cost += costBetween * min(abs(q-expected), mostBetween)
@@ -159,7 +175,7 @@ func (r *readings) elsewhere(s strike, expected int) {
 
 // begin adds a reading in which the key begins the phrase at pos.
 func (r *readings) begin(next reading, s strike) {
-	next.step, next.tries, next.spent = begin, 0, 0
+	next.step = begin
 	next.pass = pass{entire: true}
 	r.add(next, s)
 }

@@ -32,12 +32,13 @@ func (r *readings) tryWrong(next reading, s strike) {
 
 // tryNext takes the key for the note that is due, in any octave.
 func (r *readings) tryNext(next reading, s strike) {
+	next.ends(s)
 	next.pos++
 	off := r.off(&next, next.pos, s)
 	if off%12 != 0 {
 		return
 	}
-	next.step, next.spent, next.tries = right, next.tries, 0
+	next.step = right
 	begins := r.tune.begins(next.pos)
 	if begins {
 		next.pass = pass{entire: true}
@@ -62,6 +63,7 @@ func (r *readings) tryNext(next reading, s strike) {
 
 // trySkip takes the key for the note after the one that is due.
 func (r *readings) trySkip(next reading, s strike) {
+	next.ends(s)
 	next.pos += 2
 	if next.pos >= len(r.tune.keys) || r.tune.begins(next.pos) || r.tune.begins(next.pos-1) || r.off(&next, next.pos, s) != 0 {
 		return
@@ -70,7 +72,7 @@ func (r *readings) trySkip(next reading, s strike) {
 	if r.tune.keys[next.pos-2] == r.tune.keys[next.pos-1] {
 		next.cost += costTied - costSkip
 	}
-	next.step, next.spent, next.tries = skipped, next.tries, 0
+	next.step = skipped
 	next.pass.entire = false
 	r.add(next, s)
 }
@@ -80,6 +82,7 @@ func (r *readings) tryAgain(from reading, s strike) {
 	start := r.tune.starts[r.tune.phrase[from.pos]]
 	if off := r.off(&from, start, s); off%12 == 0 {
 		next := from
+		next.ends(s)
 		next.pos = start
 		next.shift += off
 		next.cost += costRestart
@@ -96,13 +99,14 @@ func (r *readings) tryAgain(from reading, s strike) {
 			continue
 		}
 		next := from
+		next.ends(s)
 		next.cost += costBack
 		next.step = back
 		if pos == from.pos {
 			next.cost += costRetry - costBack
 			next.step = retry
 		}
-		next.pos, next.tries = pos, 0
+		next.pos = pos
 		r.fresh = append(r.fresh, next)
 	}
 }

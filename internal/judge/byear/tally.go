@@ -1,6 +1,10 @@
 package byear
 
-import "undersong/internal/judge/finding"
+import (
+	"slices"
+
+	"undersong/internal/judge/finding"
+)
 
 // canonical is the note that stands for pos: the same note of the first phrase
 // that is alike.
@@ -14,6 +18,7 @@ type tally struct {
 	tune      *Tune
 	phrases   []phraseTally // by Alike; the others stay empty
 	misses    []int         // wrong tries before each note was found, by canonical
+	searched  int           // the strike with which the last search ended that is counted
 	class     int           // of the last completion, by Alike
 	row       int           // right ones of that class in a row
 	through   int           // phrases right in turn, from the first
@@ -39,9 +44,17 @@ func (t *tally) strike(best *reading) {
 			p.passes++
 		}
 	}
-	if best.step == right || best.step == octave {
-		p.wrong += best.spent
-		t.misses[t.tune.canonical(best.pos)] += best.spent
+	if best.spent.ended > t.searched {
+		t.searched = best.spent.ended
+		t.miss(best.spent.pos, best.spent.tries)
+	}
+}
+
+// miss counts wrong tries for a note; after the last there is none.
+func (t *tally) miss(pos, tries int) {
+	if pos < len(t.tune.keys) {
+		t.phrases[t.tune.alike[t.tune.phrase[pos]]].wrong += tries
+		t.misses[t.tune.canonical(pos)] += tries
 	}
 }
 
@@ -88,8 +101,13 @@ func (t *tally) whole() bool {
 
 // Summary sums up so far.
 func (e *Ear) Summary() finding.Summary {
+	sum := e.tally
+	if best := e.heard.best(); best != nil && best.tries > 0 { // a search that is not over
+		sum.phrases, sum.misses = slices.Clone(sum.phrases), slices.Clone(sum.misses)
+		sum.miss(best.pos+1, best.tries)
+	}
 	s := finding.TuneSummary{Hardest: -1, Whole: e.tally.whole(), Task: e.round.summary()}
-	for p, t := range e.tally.phrases {
+	for p, t := range sum.phrases {
 		if e.Tune.alike[p] != p {
 			continue
 		}
@@ -98,7 +116,7 @@ func (e *Ear) Summary() finding.Summary {
 			s.Found++
 		}
 	}
-	for pos, n := range e.tally.misses {
+	for pos, n := range sum.misses {
 		if pos > 0 && n > s.HardestMiss {
 			s.Hardest, s.HardestMiss = pos, n
 		}
