@@ -255,7 +255,7 @@ func (c *Coach) position(at time.Duration) follow.Position {
 // lasts is how long a stretch of the score takes.
 func (c *Coach) lasts(from, to meter.Ticks) time.Duration {
 	if c.leader != nil {
-		return time.Duration(float64(c.leader.Beat()) * (c.score.Even(to) - c.score.Even(from)) / float64(c.score.Meter.Beat()))
+		return time.Duration(float64(c.leader.Beat()) * (c.score.Elapsed(to) - c.score.Elapsed(from)) / float64(c.score.Meter.Beat()))
 	}
 	return c.score.Lasts(from, to)
 }

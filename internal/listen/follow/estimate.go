@@ -111,9 +111,9 @@ func (f *Follower) note(best guess) {
 // fill gives the moments that were left out between i and j their times; j was
 // struck at a time.
 func (f *Follower) fill(i, j int32, time float64) {
-	from, to := f.moments[i].even, f.moments[j].even
+	from, to := f.moments[i].elapsed, f.moments[j].elapsed
 	for k := i + 1; k < j; k++ {
-		part := (f.moments[k].even - from) / (to - from)
+		part := (f.moments[k].elapsed - from) / (to - from)
 		f.heard[k] = f.heard[i] + part*(time-f.heard[i])
 	}
 }
@@ -123,11 +123,11 @@ func (f *Follower) fill(i, j int32, time float64) {
 // was played before the last jump is counted back from there.
 func (f *Follower) TimeOf(pass int, at meter.Ticks) time.Duration {
 	if !f.open {
-		return duration((f.score.Even(at) + float64(pass)*f.length) * f.written)
+		return duration((f.score.Elapsed(at) + float64(pass)*f.length) * f.written)
 	}
 	w := f.current()
-	here := f.moments[f.place.moment].even
-	d := f.score.Even(at) - here + float64(pass-int(w.pass))*f.length
+	here := f.moments[f.place.moment].elapsed
+	d := f.score.Elapsed(at) - here + float64(pass-int(w.pass))*f.length
 	if d >= 0 || pass != int(w.pass) || f.leapt(f.place) {
 		return duration(w.anchor + d*w.perTick)
 	}
@@ -142,7 +142,7 @@ func (f *Follower) played(at meter.Ticks, w *way) float64 {
 		return f.partly(at, before, here, f.heard[before], w.anchor)
 	}
 	if run := int(f.run); at <= f.moments[run].at {
-		return f.heard[run] - (f.moments[run].even-f.score.Even(at))*w.perTick
+		return f.heard[run] - (f.moments[run].elapsed-f.score.Elapsed(at))*w.perTick
 	}
 	j := sort.Search(before, func(i int) bool { return f.moments[i].at > at }) // the first moment after at
 	return f.partly(at, j-1, j, f.heard[j-1], f.heard[j])
@@ -150,11 +150,11 @@ func (f *Follower) played(at meter.Ticks, w *way) float64 {
 
 // partly is the time of a place between moments i and j, given theirs.
 func (f *Follower) partly(at meter.Ticks, i, j int, from, to float64) float64 {
-	a, b := f.moments[i].even, f.moments[j].even
+	a, b := f.moments[i].elapsed, f.moments[j].elapsed
 	if a == b {
 		return to
 	}
-	return from + (f.score.Even(at)-a)/(b-a)*(to-from)
+	return from + (f.score.Elapsed(at)-a)/(b-a)*(to-from)
 }
 
 // Beat is how long one felt beat of the player lasts, where the score does not

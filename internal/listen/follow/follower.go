@@ -46,7 +46,7 @@ type Follower struct {
 	tune    [128]float32
 	entry   []float64 // per bar, the cost of jumping there because a section begins; else toAny
 	written float64   // the score's tempo, in seconds a tick
-	length  float64   // of the score, in even ticks
+	length  float64   // of the score, in elapsed ticks
 	first   []int32   // per bar, its first moment or the first after it
 
 	// Before the open onset.
@@ -86,7 +86,7 @@ type Follower struct {
 type way struct {
 	anchor  float64 // when its moment was struck
 	other   float64 // when something after it was, that stood for no moment, or see aside; else anchor
-	perTick float64 // seconds an even tick: what the score slows down is taken off
+	perTick float64 // seconds an elapsed tick: what the score slows down is taken off
 	doubt   float64 // variance of perTick as a share of it
 	spent   float64 // what wrong notes have cost in its bar
 	bar     int32
@@ -125,7 +125,7 @@ type guess struct {
 func NewFollower(s *score.Score, o FollowOptions) *Follower {
 	f := &Follower{score: s, loop: o.Loop, before: -1}
 	f.written = seconds(s.Tempo.Duration(meter.Whole, s.Meter)) / float64(meter.Whole)
-	f.length = s.Even(s.Length)
+	f.length = s.Elapsed(s.Length)
 	if len(s.Wants) == 0 {
 		return f
 	}

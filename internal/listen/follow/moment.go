@@ -10,9 +10,9 @@ import (
 // moment is a place of the score at which something is struck.
 type moment struct {
 	at     meter.Ticks
-	even   float64 // the same, as far on as time is: see score.Score.Even
-	gap    float64 // time from the moment before, as even; of the first from the last of a pass before
-	left   float64 // time to the end of the bar, as even
+	elapsed   float64 // the time until it: see score.Score.Elapsed
+	gap    float64 // time from the moment before, elapsed; of the first from the last of a pass before
+	left   float64 // time to the end of the bar, elapsed
 	bar    int32
 	stroke int32 // index into Follower.strokes: what is struck
 	ahead  int32 // moments with the same number agree on what comes next
@@ -46,9 +46,9 @@ func layMoments(s *score.Score) ([]moment, []stroke) {
 	for i := range moments {
 		m := &moments[i]
 		if i > 0 {
-			m.gap = m.even - moments[i-1].even
+			m.gap = m.elapsed - moments[i-1].elapsed
 		} else {
-			m.gap = s.Even(s.Length) - moments[len(moments)-1].even + m.even
+			m.gap = s.Elapsed(s.Length) - moments[len(moments)-1].elapsed + m.elapsed
 		}
 	}
 	nameAhead(s, moments)
@@ -58,7 +58,7 @@ func layMoments(s *score.Score) ([]moment, []stroke) {
 func newMoment(s *score.Score, wants []score.Want, stroke int32) moment {
 	w := &wants[0]
 	b := &s.Bars[w.Bar]
-	m := moment{at: w.At, even: s.Even(w.At), left: s.Even(b.At+b.Len) - s.Even(w.At), bar: int32(w.Bar), stroke: stroke, skip: costSkip, opens: w.At == b.At}
+	m := moment{at: w.At, elapsed: s.Elapsed(w.At), left: s.Elapsed(b.At+b.Len) - s.Elapsed(w.At), bar: int32(w.Bar), stroke: stroke, skip: costSkip, opens: w.At == b.At}
 	for i := range wants {
 		m.roll = m.roll || wants[i].Roll
 	}

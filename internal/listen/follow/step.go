@@ -311,9 +311,9 @@ func (w *way) spentIn(bar int32) float64 {
 	return w.spent
 }
 
-// between is the time from moment i on to moment j, in even ticks.
+// between is the time from moment i on to moment j, in elapsed ticks.
 func (f *Follower) between(i, j int32) float64 {
-	d := f.moments[j].even - f.moments[i].even
+	d := f.moments[j].elapsed - f.moments[i].elapsed
 	if j <= i {
 		d += f.length
 	}

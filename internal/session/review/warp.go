@@ -92,7 +92,7 @@ func (m tempoMap) tempoOver(s *score.Score, from float64) (tempo meter.Tempo, se
 		several = several || t.MicrosPerQuarter != m.tempos[first].MicrosPerQuarter
 	}
 	if several {
-		micros = float64(m.at(from+quarters)-m.at(from)) / 1000 / (s.Even(s.Length) / float64(meter.Quarter))
+		micros = float64(m.at(from+quarters)-m.at(from)) / 1000 / (s.Elapsed(s.Length) / float64(meter.Quarter))
 	}
 	beat := float64(s.Meter.Beat()) / float64(meter.Quarter)
 	return meter.Tempo(60e6 / (micros * beat)), several

@@ -133,7 +133,7 @@ func (w *weaver) singNote(n Note) {
 	g := &w.singer
 	h := w.s.HarmonyAt(n.At)
 	g.owes = g.owes || w.s.Harmonies[h].At > g.struck && h != w.lastHarmony()
-	at, end := w.s.Felt(n.At), w.s.Felt(n.At+n.Dur)
+	at, end := w.s.Swung(n.At), w.s.Swung(n.At+n.Dur)
 	if g.cell.Early && n.At == g.struck {
 		at = w.sooner(n.At, at)
 	}
@@ -164,7 +164,7 @@ func (w *weaver) sooner(written, inTime meter.Ticks) meter.Ticks {
 	if written < w.cell {
 		return inTime
 	}
-	at := w.s.Felt(written - w.cell)
+	at := w.s.Swung(written - w.cell)
 	if n := len(w.wants); n > 0 && w.wants[n-1].At >= at {
 		return inTime
 	}

@@ -24,9 +24,9 @@ type Slowing struct {
 // none reports a tempo that stays.
 func (r *Slowing) none() bool { return r.Beat == 0 }
 
-// even is how far the music would have come by a place at an even tempo, in
+// elapsed is how far the music would have come by a place at an elapsed tempo, in
 // ticks: the integral of 1/v.
-func (r *Slowing) even(at meter.Ticks) float64 {
+func (r *Slowing) elapsed(at meter.Ticks) float64 {
 	if r.none() || at <= r.From {
 		return float64(at)
 	}
@@ -36,11 +36,11 @@ func (r *Slowing) even(at meter.Ticks) float64 {
 	return float64(r.From) + way*1.5*(1-v*v)/lost + r.Beat*float64(max(0, at-r.To))
 }
 
-// uneven is the place that even is of, and between.
-func (r *Slowing) uneven(even float64) float64 {
-	gone := even - float64(r.From)
+// placeAfter is the place by which so much has elapsed, and between.
+func (r *Slowing) placeAfter(elapsed float64) float64 {
+	gone := elapsed - float64(r.From)
 	if r.none() || gone <= 0 {
-		return even
+		return elapsed
 	}
 	way := float64(r.To - r.From)
 	lost := r.lost()
@@ -48,7 +48,7 @@ func (r *Slowing) uneven(even float64) float64 {
 	if v*r.Beat > 1 {
 		return float64(r.From) + way*(1-v*v*v)/lost
 	}
-	return float64(r.To) + (even-r.even(r.To))/r.Beat
+	return float64(r.To) + (elapsed-r.elapsed(r.To))/r.Beat
 }
 
 // lost is 1 - w³.
@@ -57,17 +57,17 @@ func (r *Slowing) lost() float64 { return 1 - 1/(r.Beat*r.Beat*r.Beat) }
 // Slows reports a score that ends with a ritardando.
 func (s *Score) Slows() bool { return !s.Slowing.none() }
 
-// Even is a place as far on as the time until then is long, in ticks of the
-// written tempo. Without a ritardando it is the place itself.
-func (s *Score) Even(at meter.Ticks) float64 { return s.Slowing.even(at) - s.Slowing.even(0) }
+// Elapsed is the time until a place, in ticks of the written tempo. Without a
+// ritardando it is the place itself.
+func (s *Score) Elapsed(at meter.Ticks) float64 { return s.Slowing.elapsed(at) - s.Slowing.elapsed(0) }
 
 // Ahead is how many ticks music gets from a place on, in a time that is told in
 // ticks of the written tempo, 0 or more.
-func (s *Score) Ahead(from meter.Ticks, even float64) float64 {
+func (s *Score) Ahead(from meter.Ticks, elapsed float64) float64 {
 	if s.Slowing.none() {
-		return even
+		return elapsed
 	}
-	return s.Slowing.uneven(s.Slowing.even(from)+even) - float64(from)
+	return s.Slowing.placeAfter(s.Slowing.elapsed(from)+elapsed) - float64(from)
 }
 
 // Time is when a place sounds, at the score's tempo, from the beginning on.
@@ -84,7 +84,7 @@ func (s *Score) Lasts(from, to meter.Ticks) time.Duration {
 // slowly is Lasts where the music slows down.
 func (s *Score) slowly(from, to meter.Ticks) time.Duration {
 	beat := float64(s.Tempo.Duration(s.Meter.Beat(), s.Meter))
-	return time.Duration((s.Even(to)-s.Even(from))*beat/float64(s.Meter.Beat()) + 0.5)
+	return time.Duration((s.Elapsed(to)-s.Elapsed(from))*beat/float64(s.Meter.Beat()) + 0.5)
 }
 
 // At is the place that the music has reached after a time.
@@ -96,5 +96,5 @@ func (s *Score) Stretch(from, to meter.Ticks) float64 {
 	if s.Slowing.none() {
 		return 1
 	}
-	return (s.Even(to) - s.Even(from)) / float64(to-from)
+	return (s.Elapsed(to) - s.Elapsed(from)) / float64(to-from)
 }

@@ -28,7 +28,7 @@ func TestAnEvenTempoIsCountedAsBefore(t *testing.T) {
 	assert.False(t, s.Slows())
 	for at := meter.Ticks(-960); at < 20000; at += 7 {
 		assert.Equal(t, s.Tempo.Duration(at, s.Meter), s.Time(at))
-		assert.Equal(t, float64(at), s.Even(at))
+		assert.Equal(t, float64(at), s.Elapsed(at))
 	}
 	assert.Equal(t, s.Tempo.Ticks(1234567, s.Meter), s.At(1234567))
 }
@@ -73,7 +73,7 @@ func TestTimeAndPlaceGoBothWays(t *testing.T) {
 			assert.InDelta(t, float64(at), s.At(s.Time(at)), 0.005, "beat %g at %d", beat, at)
 			for _, from := range []meter.Ticks{0, 2*meter.Whole + 100, 3*meter.Whole + 5} {
 				if from <= at {
-					require.InDelta(t, float64(at-from), s.Ahead(from, s.Even(at)-s.Even(from)), 0.001)
+					require.InDelta(t, float64(at-from), s.Ahead(from, s.Elapsed(at)-s.Elapsed(from)), 0.001)
 				}
 			}
 		}

@@ -2,9 +2,9 @@ package score
 
 import "undersong/internal/music/meter"
 
-// Felt is where a place of the score sounds under its pattern's feel: in a swung
+// Swung is where a place of the score sounds under its pattern's feel: in a swung
 // one the second of two even notes comes late, and triplets stay where they are.
-func (s *Score) Felt(at meter.Ticks) meter.Ticks {
+func (s *Score) Swung(at meter.Ticks) meter.Ticks {
 	i := s.BarAt(at)
 	p := s.Bars[i].Pattern
 	if p == nil || p.Swing.Straight() {
