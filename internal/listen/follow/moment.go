@@ -9,16 +9,16 @@ import (
 
 // moment is a place of the score at which something is struck.
 type moment struct {
-	at     meter.Ticks
-	elapsed   float64 // the time until it: see score.Score.Elapsed
-	gap    float64 // time from the moment before, elapsed; of the first from the last of a pass before
-	left   float64 // time to the end of the bar, elapsed
-	bar    int32
-	stroke int32 // index into Follower.strokes: what is struck
-	ahead  int32 // moments with the same number agree on what comes next
-	skip   float64
-	roll   bool
-	opens  bool // on the first tick of its bar
+	at      meter.Ticks
+	elapsed float64 // the time until it: see score.Score.Elapsed
+	gap     float64 // time from the moment before, elapsed; of the first from the last of a pass before
+	left    float64 // time to the end of the bar, elapsed
+	bar     int32
+	stroke  int32 // index into Follower.strokes: what is struck
+	ahead   int32 // moments with the same number agree on what comes next
+	skip    float64
+	roll    bool
+	opens   bool // on the first tick of its bar
 }
 
 // layMoments gathers what both hands strike at one time.

@@ -24,7 +24,7 @@ type Slowing struct {
 // none reports a tempo that stays.
 func (r *Slowing) none() bool { return r.Beat == 0 }
 
-// elapsed is how far the music would have come by a place at an elapsed tempo, in
+// elapsed is how far the music would have come by a place at an even tempo, in
 // ticks: the integral of 1/v.
 func (r *Slowing) elapsed(at meter.Ticks) float64 {
 	if r.none() || at <= r.From {
