@@ -14,12 +14,15 @@ import (
 
 	"undersong/internal/midi/port"
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/text/visible"
 	"undersong/patterns"
 )
 
 // App is the world that commands see. Every field must be set; see New.
 type App struct {
-	In       io.Reader
+	In io.Reader
+	// Out and Err take what a command writes. While one runs, all that goes to them
+	// is made visible, so that no name from outside commands the terminal.
 	Out, Err io.Writer
 	Getenv   func(string) string
 	// Terminal reports that Out is a terminal.
@@ -42,6 +45,8 @@ type App struct {
 	After func(time.Duration) <-chan time.Time
 	// Poll is how often a keyboard is looked for; 0 is the usual.
 	Poll time.Duration
+
+	screen io.Writer // Out as it is, for commands to the terminal of our own
 }
 
 // clock tells the time since some moment.
@@ -61,10 +66,10 @@ func New() *App {
 func (a *App) Run(ctx context.Context, args []string) (code int) {
 	out := &checkedWriter{w: a.Out}
 	app := *a
-	app.Out = out
+	app.Out, app.Err, app.screen = &visibleWriter{out}, &visibleWriter{a.Err}, out
 	defer func() {
 		if r := recover(); r != nil {
-			fmt.Fprintf(a.Err, "undersong: fault in the program: %v\nPlease tell its makers what you did.\n", r)
+			fmt.Fprintf(app.Err, "undersong: fault in the program: %v\nPlease tell its makers what you did.\n", r)
 			code = failed
 		}
 	}()
@@ -100,6 +105,18 @@ func (c *checkedWriter) Write(p []byte) (int, error) {
 }
 
 func (c *checkedWriter) failure() error { return c.err }
+
+// visibleWriter makes what is written visible. A sign that is cut in two by two
+// writes is not UTF-8 in either, and told so.
+type visibleWriter struct{ w io.Writer }
+
+// Write tells what of p was written: all, or nothing.
+func (v *visibleWriter) Write(p []byte) (int, error) {
+	if _, err := io.WriteString(v.w, visible.Text(string(p))); err != nil {
+		return 0, err
+	}
+	return len(p), nil
+}
 
 func (a *App) root(started *bool) *cobra.Command {
 	root := &cobra.Command{

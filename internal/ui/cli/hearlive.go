@@ -6,6 +6,7 @@ import (
 
 	"undersong/internal/listen/live"
 	"undersong/internal/session/practice"
+	"undersong/internal/text/visible"
 	"undersong/internal/ui/words"
 )
 
@@ -64,15 +65,13 @@ func (s *soundShow) changed(is live.Change) error {
 	}
 	switch {
 	case s.oneLine:
-		text = eraseLine + text
+		_, err := fmt.Fprint(s.app.screen, eraseLine+visible.Name(text))
+		return err
 	case text == "" || text == s.last:
 		return nil
-	default:
-		s.last = text
-		return s.app.writeText(text)
 	}
-	_, err := fmt.Fprint(s.app.Out, text)
-	return err
+	s.last = text
+	return s.app.writeText(text)
 }
 
 func heardOf(s *live.Sound) heardChord {

@@ -52,7 +52,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("CHARTS", charts+"/../../../testdata/charts")
 			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
 			e.Setenv("PORTS", "")
-			return err
+			return errors.Join(err, sweeping(e))
 		},
 		Condition: func(name string) (bool, error) {
 			_, err := os.Stat("/dev/full")
@@ -60,6 +60,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"perform": perform, "under": under, "exits": exits, "cut": cut, "noise": noise, "fullDisk": fullDisk, "notes": notes, "readerGone": noReader, "emptyFile": emptyFile,
+			"shows": shows, "showsLive": showsLive,
 		},
 	})
 }

@@ -1,0 +1,127 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"os/exec"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/spf13/cobra"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// evil is what a name from outside may hold: a command for the terminal, one in
+// eight bits, signs that turn the direction of text or have no width, a byte that
+// is no text, and a line that looks like the program's own.
+const evil = "evil\x1b[2J\u009b1m\u202e\u2066\u200f\u200b\u2028\xff\r\nundersong: forged"
+
+// evilText is what of it a chart or a pattern can hold.
+const evilText = "evil \u202e\u2066\u200f\u200b\u2028 end"
+
+// sweeping is what the script of the sweep works with: evil in $EVIL, and files.
+func sweeping(e *testscript.Env) error {
+	e.Setenv("EVIL", evil)
+	e.Setenv("EVILTEXT", evilText)
+	text := strings.NewReplacer("EVIL", evilText)
+	err := os.WriteFile(e.WorkDir+"/"+evil+".chart", []byte(text.Replace("title: EVIL\nkey: C\ntempo: 320\n\n[EVIL]\n| C | C |\nw: EVIL\n\n[EVIL EVIL]\nm: C2 E2 | G2 C2 |\n| C | C |\n")), 0o600)
+	asks := os.WriteFile(e.WorkDir+"/"+evil+"-asks.chart", []byte(text.Replace("title: EVIL\nkey: C\npattern: EVIL.pattern\nending: EVIL\n| C | C |\n")), 0o600)
+	own := os.WriteFile(e.WorkDir+"/"+evil+".pattern", []byte(text.Replace("name: evil\nsounds: EVIL\nused: EVIL\nsource: EVIL\nlevel: 1\nmeter: 4/4\ngrid: halves\nfeel: straight\nlengths: held\n\nleft: 1 5\n")), 0o600)
+	return errors.Join(err, asks, own)
+}
+
+// shows runs a command, which may fail, and looks at all that it writes:
+// shows COMMAND ...
+func shows(ts *testscript.TestScript, neg bool, args []string) {
+	c, out := sweepCommand(ts, args)
+	err := c.Run()
+	var exit *exec.ExitError
+	if err != nil && !errors.As(err, &exit) {
+		ts.Fatalf("%v", err)
+	}
+	assertShown(ts, out.String())
+}
+
+// showsLive runs a command that listens until it is stopped, which is done when it
+// has written something: showsLive COMMAND ...
+func showsLive(ts *testscript.TestScript, neg bool, args []string) {
+	c, out := sweepCommand(ts, args)
+	ts.Check(c.Start())
+	go func() {
+		select {
+		case <-out.begun:
+		case <-time.After(10 * time.Second): // it says nothing: the look at what it wrote fails
+		}
+		_ = c.Process.Signal(os.Interrupt)
+	}()
+	_ = c.Wait() // it may tell that it was stopped
+	assertShown(ts, out.String())
+}
+
+// heardOutput tells when something is written to it.
+type heardOutput struct {
+	bytes.Buffer
+	begun chan struct{}
+}
+
+func (h *heardOutput) Write(p []byte) (int, error) {
+	if h.Len() == 0 {
+		close(h.begun)
+	}
+	return h.Buffer.Write(p)
+}
+
+func sweepCommand(ts *testscript.TestScript, args []string) (*exec.Cmd, *heardOutput) {
+	path, err := exec.LookPath(args[0])
+	ts.Check(err)
+	out := &heardOutput{begun: make(chan struct{})}
+	c := exec.Command(path, args[1:]...)
+	c.Dir, c.Stdout, c.Stderr = ts.MkAbs("."), out, out
+	c.Env = append(os.Environ(), "XDG_CONFIG_HOME="+ts.Getenv("XDG_CONFIG_HOME"), "PORTS="+ts.Getenv("PORTS"))
+	return c, out
+}
+
+func assertShown(ts *testscript.TestScript, said string) {
+	switch {
+	case said == "":
+		ts.Fatalf("nothing was written")
+	case !utf8.ValidString(said):
+		ts.Fatalf("no UTF-8 was written: %q", said)
+	case strings.ContainsFunc(said, mustNotShow):
+		ts.Fatalf("written as it is: %q", said)
+	case strings.Contains("\n"+said, "\nundersong: forged"):
+		ts.Fatalf("a name looks like a line of its own: %q", said)
+	}
+	ts.Logf("%s", said)
+}
+
+// mustNotShow is told by numbers, apart from the room that does the escaping.
+func mustNotShow(r rune) bool {
+	return r != '\n' && (r < ' ' || r >= 0x7f && r < 0xa0 || r >= 0x200b && r <= 0x200f || r >= 0x2028 && r <= 0x202e ||
+		r >= 0x2066 && r <= 0x2069 || r == 0xfeff || unicode.Is(unicode.Bidi_Control, r))
+}
+
+// No command is left out of the sweep.
+func TestTheSweepRunsEveryCommand(t *testing.T) {
+	script, err := os.ReadFile("testdata/script/sweep.txtar")
+	require.NoError(t, err)
+	var walk func(*cobra.Command)
+	walk = func(c *cobra.Command) {
+		swept := regexp.MustCompile(`(?m)^shows(Live)? ` + regexp.QuoteMeta(c.CommandPath()) + `( [^\n]*)?\$EVIL`)
+		if c.Runnable() {
+			assert.Regexp(t, swept, string(script), "testdata/script/sweep.txtar gives %q no hostile name", c.CommandPath())
+		}
+		for _, sub := range c.Commands() {
+			walk(sub)
+		}
+	}
+	started := false
+	walk(New().root(&started))
+}
