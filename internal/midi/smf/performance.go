@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"undersong/internal/midi/event"
+	"undersong/internal/text/visible"
 )
 
 // Limits of what Read takes on. A whole evening of piano, pedal included, is
@@ -90,7 +91,7 @@ type FileError struct {
 }
 
 func (e *FileError) Error() string {
-	s := e.Name + ": "
+	s := visible.Name(e.Name) + ": "
 	if e.Name == "" {
 		s = ""
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"undersong/internal/midi/event"
+	"undersong/internal/text/visible"
 )
 
 // The reader is our own. gitlab.com/gomidi/midi/v2/smf (v2.3.24) was tried: it
@@ -42,7 +43,7 @@ func readAll(r io.Reader, name string) ([]byte, error) {
 	head := make([]byte, 12)
 	n, err := io.ReadFull(r, head)
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-		return nil, fmt.Errorf("reading %s: %w", name, err)
+		return nil, fmt.Errorf("reading %s: %w", visible.Name(name), err)
 	}
 	head = head[:n]
 	if !isMIDI(head) {
@@ -52,7 +53,7 @@ func readAll(r io.Reader, name string) ([]byte, error) {
 	}
 	whole := bytes.NewBuffer(head)
 	if _, err := whole.ReadFrom(io.LimitReader(r, MaxFileBytes+1-int64(n))); err != nil {
-		return nil, fmt.Errorf("reading %s: %w", name, err)
+		return nil, fmt.Errorf("reading %s: %w", visible.Name(name), err)
 	}
 	if whole.Len() > MaxFileBytes {
 		return nil, tooBig(name, fmt.Sprintf("is larger than %d MiB", MaxFileBytes>>20))

@@ -36,14 +36,21 @@ func ParseKey(s string) (Key, error) {
 // keyHint is what a key was meant to be that does not begin with A to G; it may be
 // empty.
 func keyHint(text string) string {
-	first := text[:min(1, len(text))]
-	switch upper := strings.ToUpper(first); {
-	case upper == "H":
-		return "; the note H is called B here, and the B of some countries Bb"
-	case upper != first && upper >= "A" && upper <= "G":
-		return fmt.Sprintf("; write it large: %s for major, %sm for minor", upper+text[1:], upper+text[1:])
+	if text == "" {
+		return ""
 	}
-	return ""
+	upper := strings.ToUpper(text[:1])
+	if upper == "H" {
+		return "; the note H is called B here, and the B of some countries Bb"
+	}
+	k, err := ParseKey(upper + text[1:])
+	switch {
+	case err != nil:
+		return ""
+	case k.Minor:
+		return fmt.Sprintf("; write it large: %s", k)
+	}
+	return fmt.Sprintf("; write it large: %s for major, %sm for minor", k, k)
 }
 
 // String writes the tonic, with m for minor: F, Am, F#m.

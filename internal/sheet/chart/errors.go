@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"undersong/internal/text/source"
+	"undersong/internal/text/visible"
 )
 
 // Error is one thing wrong in a chart: where, what and what to do.
@@ -22,7 +23,7 @@ type Error struct {
 func (e *Error) Error() string {
 	s := fmt.Sprintf("%d:%d: %s", e.Line, e.Col, source.Brief(e.Reason))
 	if e.File != "" {
-		s = e.File + ":" + s
+		s = visible.Name(e.File) + ":" + s
 	}
 	if e.Hint != "" {
 		s += "; " + source.Brief(e.Hint)
@@ -48,13 +49,14 @@ func (e *Error) Show() string {
 		text = text[:longestShown]
 	}
 	var pad strings.Builder
-	for _, r := range text[:col] {
+	before := visible.Text(string(text[:col]))
+	for _, r := range before {
 		if r != '\t' { // a tab keeps the caret under its place
 			r = ' '
 		}
 		pad.WriteRune(r)
 	}
-	return fmt.Sprintf("%s\n    %s\n    %s^", e.Error(), string(text), pad.String())
+	return fmt.Sprintf("%s\n    %s\n    %s^", e.Error(), before+visible.Text(string(text[col:])), pad.String())
 }
 
 // Errors are the things wrong in a chart, by line, ten at most. errors.As finds

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+
+	"undersong/internal/text/visible"
 )
 
 // Error is a mistake in a text file, told so that its writer can mend it.
@@ -22,7 +24,7 @@ type Error struct {
 func (e *Error) Error() string {
 	var b strings.Builder
 	if e.File != "" {
-		b.WriteString(e.File + ":")
+		b.WriteString(visible.Name(e.File) + ":")
 	}
 	if e.Line > 0 {
 		fmt.Fprintf(&b, "%d:", e.Line)

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"strconv"
 	"strings"
@@ -17,6 +16,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/text/visible"
 )
 
 type captureOptions struct {
@@ -202,7 +202,7 @@ func (a *App) captureFile(ctx context.Context, o *captureOptions) error {
 		got, err = capture.Capture(p.Events, o.known)
 	}
 	if err != nil {
-		return fmt.Errorf("%s: %w", o.file, err)
+		return errorf("%s: %w", o.file, err)
 	}
 	if err := a.keep(o, got); err != nil {
 		return err
@@ -276,13 +276,13 @@ func (a *App) keep(o *captureOptions, got *capture.Captured) error {
 	err := writeNew(o.path(), text, o.force)
 	switch {
 	case errors.Is(err, fs.ErrExist):
-		return fmt.Errorf("%s is there already; --force writes over it", o.path())
+		return errorf("%s is there already; --force writes over it", o.path())
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("the pattern cannot be written: there is no such folder for %s", o.path())
+		return errorf("the pattern cannot be written: there is no such folder for %s", o.path())
 	case err != nil:
-		return fmt.Errorf("the pattern cannot be written: %w", err)
+		return errorf("the pattern cannot be written: %w", err)
 	}
-	return a.writeText(text + "\nwritten: " + o.path())
+	return a.writeText(text + "\nwritten: " + visible.Name(o.path()))
 }
 
 // patternText is the pattern's file: what was guessed stands under it.

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"strings"
@@ -18,7 +17,7 @@ import (
 // freeFile refuses a path that is taken.
 func freeFile(path string, force bool) error {
 	if _, err := os.Stat(path); err == nil && !force {
-		return fmt.Errorf("%s is there already; --force writes over it", path)
+		return errorf("%s is there already; --force writes over it", path)
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
@@ -38,7 +37,7 @@ func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 	got, err := capture.Capture(r.Events, o.known)
 	switch {
 	case err != nil && r.Unplugged():
-		return fmt.Errorf("the keyboard was unplugged: %w", err)
+		return errorf("the keyboard was unplugged: %w", err)
 	case err != nil:
 		return err
 	}
@@ -74,7 +73,7 @@ func (a *App) record(ctx context.Context, o *captureOptions, r *practice.Recorde
 	program := a.screenFor(plainIf(o.plain))
 	if program == nil {
 		text := "listening to " + k.in + ": play the accompaniment over " + o.over() + ", twice or three times if you like, then wait"
-		if err := a.writeText(text); err != nil {
+		if err := a.writeLine(text); err != nil {
 			return false, err
 		}
 	}

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -16,7 +15,7 @@ import (
 func (o *hearOptions) writeChart(segments []transcribe.Segment, g transcribe.Grid) error {
 	c := transcribe.Chart(titleOf(o.file), segments, g)
 	if c == nil {
-		return fmt.Errorf("%s: no bars were found in it, so there is no chart to write; without --chart-out its chords are still named", o.file)
+		return errorf("%s: no bars were found in it, so there is no chart to write; without --chart-out its chords are still named", o.file)
 	}
 	if sameFile(o.file, o.chartOut) {
 		return usagef("--chart-out %s is the recording itself; give the chart a name of its own", o.chartOut)
@@ -24,11 +23,11 @@ func (o *hearOptions) writeChart(segments []transcribe.Segment, g transcribe.Gri
 	err := writeNew(o.chartOut, c.Text(), o.force)
 	switch {
 	case errors.Is(err, fs.ErrExist):
-		return fmt.Errorf("%s is there already; --force writes over it", o.chartOut)
+		return errorf("%s is there already; --force writes over it", o.chartOut)
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("the chart cannot be written: there is no folder %s", filepath.Dir(o.chartOut))
+		return errorf("the chart cannot be written: there is no folder %s", filepath.Dir(o.chartOut))
 	case err != nil:
-		return fmt.Errorf("the chart cannot be written: %w", err)
+		return errorf("the chart cannot be written: %w", err)
 	}
 	return nil
 }

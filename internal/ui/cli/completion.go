@@ -4,6 +4,7 @@ import (
 	"io"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -13,6 +14,7 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/text/file"
+	"undersong/internal/text/visible"
 	"undersong/internal/ui/manual"
 )
 
@@ -80,7 +82,14 @@ func (a *App) values(c *cobra.Command, what, of string, args []string) ([]string
 	case what == "FILE":
 		return nil, cobra.ShellCompDirectiveDefault
 	}
-	return a.words(c, what, of, args), cobra.ShellCompDirectiveNoFileComp
+	return slices.DeleteFunc(a.words(c, what, of, args), notTyped), cobra.ShellCompDirectiveNoFileComp
+}
+
+// notTyped reports a name with signs that nobody types: a shell that wrote it would
+// send them to the terminal.
+func notTyped(word string) bool {
+	name, _, _ := strings.Cut(word, "\t")
+	return visible.Name(name) != name
 }
 
 // words are values that are no files.

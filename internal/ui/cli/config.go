@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"undersong/internal/session/practice"
+	"undersong/internal/text/visible"
 )
 
 // ports are the names of a default pair of ports; either may be empty.
@@ -27,18 +28,17 @@ func (a *App) readPorts() (ports, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return ports{}, nil
 	case err != nil:
-		return ports{}, fmt.Errorf("the remembered ports cannot be read: %w", err)
+		return ports{}, errorf("the remembered ports cannot be read: %w", err)
 	}
 	p, err := parsePorts(string(text))
 	if err != nil {
-		return ports{}, fmt.Errorf("%s: %w; undersong ports --use NAME writes it anew", path, err)
+		return ports{}, errorf("%s: %w; undersong ports --use NAME writes it anew", path, err)
 	}
 	return p, nil
 }
 
 // parsePorts reads "input: NAME", "output: NAME" and "delay: N ms", one a line, in
-// any order.
-// Lines that begin with # are remarks.
+// any order. Lines that begin with # are remarks.
 func parsePorts(text string) (ports, error) {
 	var p ports
 	for i, line := range strings.Split(text, "\n") {
@@ -49,19 +49,36 @@ func parsePorts(text string) (ports, error) {
 		name, value, _ := strings.Cut(line, ":")
 		switch strings.TrimSpace(name) {
 		case "input":
-			p.in = strings.TrimSpace(value)
+			p.in = readName(value)
 		case "output":
-			p.out = strings.TrimSpace(value)
+			p.out = readName(value)
 		case "delay":
 			var err error
 			if p.delay, err = parseDelay(value); err != nil {
-				return ports{}, fmt.Errorf("line %d: %w", i+1, err)
+				return ports{}, errorf("line %d: %w", i+1, err)
 			}
 		default:
-			return ports{}, fmt.Errorf("line %d: expected input: NAME, output: NAME or delay: N ms, not %q", i+1, line)
+			return ports{}, errorf("line %d: expected input: NAME, output: NAME or delay: N ms, not %q", i+1, line)
 		}
 	}
 	return p, nil
+}
+
+// readName reads what nameText wrote.
+func readName(value string) string {
+	value = strings.TrimSpace(value)
+	if name, err := strconv.Unquote(value); err == nil && strings.HasPrefix(value, `"`) {
+		return name
+	}
+	return value
+}
+
+// nameText is a port's name, in quotes where it would not be one line of text.
+func nameText(name string) string {
+	if visible.Name(name) != name || strings.HasPrefix(name, `"`) {
+		return strconv.Quote(name)
+	}
+	return name
 }
 
 // parseDelay reads "12 ms".
@@ -70,7 +87,7 @@ func parseDelay(s string) (time.Duration, error) {
 	ms, err := strconv.Atoi(strings.TrimSpace(number))
 	most := int(practice.MostDelay / time.Millisecond)
 	if !unit || err != nil || ms < -most || ms > most {
-		return 0, fmt.Errorf("expected delay: N ms, with N from %d to %d, not %q", -most, most, strings.TrimSpace(s))
+		return 0, errorf("expected delay: N ms, with N from %d to %d, not %q", -most, most, strings.TrimSpace(s))
 	}
 	return time.Duration(ms) * time.Millisecond, nil
 }
@@ -80,10 +97,10 @@ func delayText(d time.Duration) string { return fmt.Sprintf("%d ms", d/time.Mill
 func (p ports) text() string {
 	s := "# The ports that undersong uses unless told otherwise.\n"
 	if p.in != "" {
-		s += "input: " + p.in + "\n"
+		s += "input: " + nameText(p.in) + "\n"
 	}
 	if p.out != "" {
-		s += "output: " + p.out + "\n"
+		s += "output: " + nameText(p.out) + "\n"
 	}
 	if p.delay != 0 {
 		s += "delay: " + delayText(p.delay) + "\n"
@@ -95,7 +112,7 @@ func (p ports) text() string {
 func (a *App) savePorts(p ports) error {
 	path := a.ConfigFile()
 	if err := writeWhole(path, p.text()); err != nil {
-		return fmt.Errorf("the ports cannot be remembered: %w", err)
+		return errorf("the ports cannot be remembered: %w", err)
 	}
 	return nil
 }

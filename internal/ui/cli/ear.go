@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"undersong/internal/session/practice"
 	"undersong/internal/session/sitting"
@@ -75,7 +74,7 @@ func (a *App) earWriter(f format) sitting.EarWriter {
 func tuneOf(c *chart.Chart, path string, bars score.Span) (s *score.Score, title string, err error) {
 	s, err = score.Tune(c, score.Options{Span: bars})
 	if errors.Is(err, score.ErrNoTune) {
-		return nil, "", fmt.Errorf("%w, %s: write one with m: lines, as in m: C2 D2 | E4 |", err, path)
+		return nil, "", errorf("%w, %s: write one with m: lines, as in m: C2 D2 | E4 |", err, path)
 	}
 	if err != nil {
 		return nil, "", err

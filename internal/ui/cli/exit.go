@@ -3,14 +3,17 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"syscall"
 
 	"undersong/internal/midi/port"
 	"undersong/internal/text/source"
+	"undersong/internal/text/visible"
 )
 
 // The exit codes.
@@ -29,7 +32,29 @@ func (e *usageError) Unwrap() error { return e.err }
 
 func asUsage(err error) error { return &usageError{err} }
 
-func usagef(format string, args ...any) error { return asUsage(fmt.Errorf(format, args...)) }
+func usagef(format string, args ...any) error { return asUsage(errorf(format, args...)) }
+
+// errorf is fmt.Errorf for texts that name what comes from outside, such as files
+// and ports: no name can end its line.
+func errorf(format string, args ...any) error {
+	for i, a := range args {
+		if s, ok := a.(string); ok {
+			args[i] = named(s)
+		}
+	}
+	return fmt.Errorf(format, args...)
+}
+
+// named is a name in a text, which %q quotes as usual.
+type named string
+
+func (n named) Format(f fmt.State, verb rune) {
+	text := visible.Name(string(n))
+	if verb == 'q' {
+		text = strconv.Quote(string(n))
+	}
+	_, _ = io.WriteString(f, text) // into the memory of fmt
+}
 
 // outputError means that nobody takes what is written.
 type outputError struct{ err error }
@@ -93,9 +118,9 @@ func explain(err error) string {
 	text := err.Error()
 	var path *fs.PathError
 	if errors.As(err, &path) {
-		text = strings.Replace(text, path.Error(), fmt.Sprintf("%s: %s", path.Path, reason(path.Err)), 1)
+		text = strings.Replace(text, path.Error(), visible.Name(path.Path)+": "+reason(path.Err), 1)
 		if near := nearFile(path); near != "" {
-			text += fmt.Sprintf("; did you mean %s?", near)
+			text += "; did you mean " + visible.Name(near) + "?"
 		}
 	}
 	return text

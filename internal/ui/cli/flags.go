@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"undersong/internal/text/source"
+	"undersong/internal/text/visible"
 )
 
 // flagError says in plain words what is wrong with a flag.
@@ -38,7 +39,7 @@ func unknownFlag(c *cobra.Command, e *pflag.NotExistError) error {
 		names = append(names, "version")
 	}
 	c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-	text := fmt.Sprintf("there is no flag --%s", e.GetSpecifiedName())
+	text := "there is no flag --" + visible.Name(e.GetSpecifiedName())
 	if near := source.Nearest(e.GetSpecifiedName(), names); near != "" {
 		text += fmt.Sprintf("; did you mean --%s?", near)
 	}

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"fmt"
 
 	"github.com/spf13/cobra"
 
@@ -67,6 +66,9 @@ func (o *hearOptions) words() (err error) {
 	case o.file != "" && o.splitName != "":
 		return usagef("--split is for live playing; in a file bass and chords are found without it")
 	}
+	if err := onlyLive(o.file, o.in); err != nil {
+		return err
+	}
 	if o.split, err = parseSplit(o.splitName); err != nil {
 		return err
 	}
@@ -115,7 +117,7 @@ func readNotes(path string) (*smf.Performance, error) {
 			return p, nil
 		}
 	}
-	return nil, fmt.Errorf("no notes in %s: record again, or choose another file", path)
+	return nil, errorf("no notes in %s: record again, or choose another file", path)
 }
 
 func (a *App) hearFile(o *hearOptions) error {

@@ -39,7 +39,7 @@ type soundShow struct {
 }
 
 func (s *soundShow) notice(text string) error {
-	_, err := fmt.Fprintf(s.app.Err, "%s\n", text)
+	_, err := fmt.Fprintln(s.app.Err, visible.Name(text))
 	return err
 }
 

@@ -206,7 +206,12 @@ func FuzzParsePorts(f *testing.F) {
 	f.Add("input: Piano\ndelay: -12 ms\n")
 	f.Add("delay: 081ms")
 	f.Add("nothing")
+	f.Add("input: \"a\\nb\"\n")
 	f.Fuzz(func(t *testing.T, text string) {
+		any := ports{in: strings.TrimSpace(text)}
+		kept, err := parsePorts(any.text())
+		require.NoError(t, err)
+		assert.Equal(t, any, kept, "a port of any name is remembered")
 		p, err := parsePorts(text)
 		if err != nil {
 			return

@@ -14,6 +14,7 @@ import (
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/file"
+	"undersong/internal/text/visible"
 	"undersong/internal/ui/words"
 )
 
@@ -67,8 +68,8 @@ func chordError(err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	at := utf8.RuneCountInString(e.Symbol[:min(max(e.Offset, 0), len(e.Symbol))])
-	return fmt.Errorf("%w\n    %s\n    %s^", err, e.Symbol, strings.Repeat(" ", at))
+	at := utf8.RuneCountInString(visible.Name(e.Symbol[:min(max(e.Offset, 0), len(e.Symbol))]))
+	return errorf("%w\n    %s\n    %s^", err, e.Symbol, strings.Repeat(" ", at))
 }
 
 // fewFor are a few chords that a pattern is shown over: in minor, where it brings

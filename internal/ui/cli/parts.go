@@ -116,11 +116,11 @@ func (a *App) chartsPattern(file, name string) (p *pattern.Pattern, own string, 
 	case err == nil || errors.As(err, &src): // a fault in the pattern has a place of its own
 		return p, own, err
 	case errors.As(err, &path) && errors.Is(err, fs.ErrNotExist):
-		err = fmt.Errorf("the chart %s asks for the pattern %s, and there is no such file beside it; --pattern NAME chooses another", file, name)
+		err = errorf("the chart %s asks for the pattern %s, and there is no such file beside it; --pattern NAME chooses another", file, name)
 	case errors.As(err, &path):
-		err = fmt.Errorf("the chart %s asks for a pattern: %w", file, path)
+		err = errorf("the chart %s asks for a pattern: %w", file, path)
 	default:
-		err = fmt.Errorf("the chart %s asks for its pattern: %w", file, err)
+		err = errorf("the chart %s asks for its pattern: %w", file, err)
 	}
 	return nil, "", err
 }

@@ -10,6 +10,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/text/file"
+	"undersong/internal/text/visible"
 )
 
 type patternsOptions struct {
@@ -78,7 +79,7 @@ func (a *App) patterns(o *patternsOptions) error {
 	}
 	part, err := pattern.ParsePart(o.part)
 	if err != nil {
-		return asUsage(fmt.Errorf("--%w", err))
+		return asUsage(errorf("--%w", err))
 	}
 	cat, err := a.catalogue()
 	if err != nil {
@@ -204,6 +205,9 @@ func (a *App) checkPattern(path string) error {
 	}
 	return a.writeNotes(c, p, nil, fmt.Sprintf("%s: %s, %s, level %d: in order\n\n%s", p.Name, meterName(p), p.Hands(), p.Level, p.Grids()))
 }
+
+// writeLine writes one line, whatever names stand in it.
+func (a *App) writeLine(s string) error { return a.writeText(visible.Name(s)) }
 
 func (a *App) writeText(s string) error {
 	_, err := fmt.Fprint(a.Out, strings.TrimRight(s, "\n")+"\n")

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"fmt"
 	"path/filepath"
 	"strings"
 
@@ -137,7 +136,7 @@ func (a *App) demonstrated(o *playOptions) (*piece, *score.Score, error) {
 	if o.swing != "" {
 		swing, err := pattern.ParseSwing(o.swing)
 		if err != nil {
-			return nil, nil, asUsage(fmt.Errorf("--%w", err))
+			return nil, nil, asUsage(errorf("--%w", err))
 		}
 		if err := p.swing(swing); err != nil {
 			return nil, nil, asUsage(err)

@@ -27,16 +27,16 @@ func (a *App) writeParts(o *playOptions, s *score.Score, perform demonstrate.Opt
 	}
 	err := writeNew(o.out, file.String(), o.force)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s is there already; --force writes over it", o.out)
+		return errorf("%s is there already; --force writes over it", o.out)
 	}
 	if err != nil {
-		return fmt.Errorf("the file cannot be written: %w", err)
+		return errorf("the file cannot be written: %w", err)
 	}
 	text := fmt.Sprintf("written: %s, with %s", o.out, strings.Join(names, ", "))
 	if up := liftText(demonstrate.NewPlayer(s, perform)); up != "" {
 		text += "; " + up
 	}
-	return a.writeText(text)
+	return a.writeLine(text)
 }
 
 // layout is the tempo map, meter and key of the file.

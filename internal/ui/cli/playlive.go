@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"slices"
 	"sync"
 	"time"
@@ -13,6 +12,7 @@ import (
 	demonstrate "undersong/internal/play/playback"
 	"undersong/internal/session/practice"
 	"undersong/internal/sheet/score"
+	"undersong/internal/text/visible"
 )
 
 // show plays on the instrument, or silently, and shows where the music is.
@@ -107,7 +107,7 @@ func (a *App) instrumentName(d port.Driver, asked string) (string, error) {
 }
 
 func noInstrument(err error) error {
-	return fmt.Errorf("no instrument to play on: %w\n--out NAME chooses one, --out FILE.mid writes a MIDI file, --silent only shows the music", err)
+	return errorf("no instrument to play on: %w\n--out NAME chooses one, --out FILE.mid writes a MIDI file, --silent only shows the music", err)
 }
 
 func (i *instrument) look(ctx context.Context, poll time.Duration) {
@@ -144,7 +144,7 @@ func (i *instrument) close() {
 type lostError struct{ port string }
 
 func (e *lostError) Error() string {
-	return fmt.Sprintf("%s is gone: plug it in, switch it on and play again", e.port)
+	return visible.Name(e.port) + " is gone: plug it in, switch it on and play again"
 }
 
 func (e *lostError) Unwrap() error { return port.ErrGone }

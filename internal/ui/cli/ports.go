@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"undersong/internal/midi/port"
+	"undersong/internal/text/visible"
 )
 
 type portsOptions struct {
@@ -84,13 +85,13 @@ func portList(heading string, names []string, known string) string {
 		if n == usual {
 			mark = "  (remembered)"
 		}
-		fmt.Fprintf(&b, "  %s%s\n", n, mark)
+		fmt.Fprintf(&b, "  %s%s\n", visible.Name(n), mark)
 	}
 	if len(names) == 0 {
 		b.WriteString("  none\n")
 	}
 	if known != "" && usual == "" {
-		fmt.Fprintf(&b, "  %s is remembered and not there now\n", known)
+		fmt.Fprintf(&b, "  %s is remembered and not there now\n", visible.Name(known))
 	}
 	return b.String()
 }
@@ -115,7 +116,7 @@ func (a *App) usePorts(ins, outs []string, name string) error {
 	if p.out != "" {
 		text += ", with the click on " + p.out
 	}
-	return a.writeText(text)
+	return a.writeLine(text)
 }
 
 // partner is the output that goes with an input: of the same name, or the one

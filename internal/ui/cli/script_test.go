@@ -60,7 +60,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"perform": perform, "under": under, "exits": exits, "cut": cut, "noise": noise, "fullDisk": fullDisk, "notes": notes, "readerGone": noReader, "emptyFile": emptyFile,
-			"shows": shows, "showsLive": showsLive,
+			"shows": shows, "refuses": refuses, "showsLive": showsLive, "refusesLive": refusesLive,
 		},
 	})
 }

@@ -1,14 +1,12 @@
 package cli
 
 import (
-	"bytes"
 	"errors"
 	"os"
 	"os/exec"
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -31,51 +29,57 @@ func sweeping(e *testscript.Env) error {
 	e.Setenv("EVIL", evil)
 	e.Setenv("EVILTEXT", evilText)
 	text := strings.NewReplacer("EVIL", evilText)
-	err := os.WriteFile(e.WorkDir+"/"+evil+".chart", []byte(text.Replace("title: EVIL\nkey: C\ntempo: 320\n\n[EVIL]\n| C | C |\nw: EVIL\n\n[EVIL EVIL]\nm: C2 E2 | G2 C2 |\n| C | C |\n")), 0o600)
+	err := os.WriteFile(e.WorkDir+"/"+evil+".chart", []byte(text.Replace("title: EVIL\nkey: C\ntempo: 320\n\n[EVIL]\n| C | C |\nw: EVIL\n\n[EVIL EVIL]\nm: C4 E4 | G4 C4 |\n| C | C |\n")), 0o600)
 	asks := os.WriteFile(e.WorkDir+"/"+evil+"-asks.chart", []byte(text.Replace("title: EVIL\nkey: C\npattern: EVIL.pattern\nending: EVIL\n| C | C |\n")), 0o600)
 	own := os.WriteFile(e.WorkDir+"/"+evil+".pattern", []byte(text.Replace("name: evil\nsounds: EVIL\nused: EVIL\nsource: EVIL\nlevel: 1\nmeter: 4/4\ngrid: halves\nfeel: straight\nlengths: held\n\nleft: 1 5\n")), 0o600)
 	return errors.Join(err, asks, own)
 }
 
-// shows runs a command, which may fail, and looks at all that it writes:
-// shows COMMAND ...
-func shows(ts *testscript.TestScript, neg bool, args []string) {
+// shows runs a command that works, and refuses one that does not, and both look at
+// all that it writes: shows COMMAND ...
+func shows(ts *testscript.TestScript, neg bool, args []string)   { sweep(ts, args, true) }
+func refuses(ts *testscript.TestScript, neg bool, args []string) { sweep(ts, args, false) }
+
+func sweep(ts *testscript.TestScript, args []string, works bool) {
 	c, out := sweepCommand(ts, args)
-	err := c.Run()
-	var exit *exec.ExitError
-	if err != nil && !errors.As(err, &exit) {
-		ts.Fatalf("%v", err)
-	}
-	assertShown(ts, out.String())
+	ended(ts, out, c.Run(), works)
 }
 
 // showsLive runs a command that listens until it is stopped, which is done when it
 // has written something: showsLive COMMAND ...
-func showsLive(ts *testscript.TestScript, neg bool, args []string) {
+func showsLive(ts *testscript.TestScript, neg bool, args []string)   { sweepLive(ts, args, true) }
+func refusesLive(ts *testscript.TestScript, neg bool, args []string) { sweepLive(ts, args, false) }
+
+func sweepLive(ts *testscript.TestScript, args []string, works bool) {
 	c, out := sweepCommand(ts, args)
 	ts.Check(c.Start())
 	go func() {
-		select {
-		case <-out.begun:
-		case <-time.After(10 * time.Second): // it says nothing: the look at what it wrote fails
-		}
+		<-out.begun
 		_ = c.Process.Signal(os.Interrupt)
 	}()
-	_ = c.Wait() // it may tell that it was stopped
-	assertShown(ts, out.String())
+	ended(ts, out, c.Wait(), works)
+}
+
+func ended(ts *testscript.TestScript, out *heardOutput, err error, works bool) {
+	assertShown(ts, string(out.said))
+	var exit *exec.ExitError
+	if err != nil && !errors.As(err, &exit) || (err == nil) != works {
+		ts.Fatalf("ended with %v", err)
+	}
 }
 
 // heardOutput tells when something is written to it.
 type heardOutput struct {
-	bytes.Buffer
+	said  []byte
 	begun chan struct{}
 }
 
 func (h *heardOutput) Write(p []byte) (int, error) {
-	if h.Len() == 0 {
+	if len(h.said) == 0 {
 		close(h.begun)
 	}
-	return h.Buffer.Write(p)
+	h.said = append(h.said, p...)
+	return len(p), nil
 }
 
 func sweepCommand(ts *testscript.TestScript, args []string) (*exec.Cmd, *heardOutput) {
@@ -114,9 +118,9 @@ func TestTheSweepRunsEveryCommand(t *testing.T) {
 	require.NoError(t, err)
 	var walk func(*cobra.Command)
 	walk = func(c *cobra.Command) {
-		swept := regexp.MustCompile(`(?m)^shows(Live)? ` + regexp.QuoteMeta(c.CommandPath()) + `( [^\n]*)?\$EVIL`)
+		swept := regexp.MustCompile(`(?m)^(shows|refuses)(Live)? ` + regexp.QuoteMeta(c.CommandPath()) + `( [^\n]*)?\$EVIL`)
 		if c.Runnable() {
-			assert.Regexp(t, swept, string(script), "testdata/script/sweep.txtar gives %q no hostile name", c.CommandPath())
+			assert.True(t, swept.Match(script), "testdata/script/sweep.txtar gives %q no hostile name", c.CommandPath())
 		}
 		for _, sub := range c.Commands() {
 			walk(sub)

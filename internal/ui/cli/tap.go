@@ -8,6 +8,7 @@ import (
 
 	"undersong/internal/midi/port"
 	"undersong/internal/session/practice"
+	"undersong/internal/text/visible"
 )
 
 // tap measures the delay of the keyboard and, where that is asked for, remembers
@@ -27,7 +28,7 @@ func (a *App) tapOn(ctx context.Context, k *keyboard, save bool) error {
 	switch {
 	case k.click != nil:
 		t.Sound, program = k.click.send, nil
-		if err := a.writeText("tap any key of " + k.in + " with each click on " + k.click.port); err != nil {
+		if err := a.writeLine("tap any key of " + k.in + " with each click on " + k.click.port); err != nil {
 			return err
 		}
 	case program == nil:
@@ -53,7 +54,7 @@ func (a *App) tapped(k *keyboard, r practice.TapResult, save bool) error {
 		if err := a.savePorts(known); err != nil {
 			return err
 		}
-		text += "\nremembered: a delay of " + delayText(known.delay) + " with " + known.in
+		text += "\nremembered: a delay of " + delayText(known.delay) + " with " + visible.Name(known.in)
 	default:
 		text += "\nNothing was changed; undersong ports --tap --save remembers it."
 	}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 
 	"undersong/internal/midi/event"
@@ -93,11 +94,10 @@ func (o *practiceOptions) openOut(k *keyboard) error {
 	if o.with == "" || err == nil && k.click != nil {
 		return err
 	}
-	text := "the keyboard has no output"
-	if err != nil {
-		text = err.Error()
+	if err == nil {
+		err = errors.New("the keyboard has no output")
 	}
-	return usagef("--with %s has no instrument to play on: %s\n--out NAME chooses one; undersong ports lists what is there", o.with, text)
+	return usagef("--with %s has no instrument to play on: %w\n--out NAME chooses one; undersong ports lists what is there", o.with, err)
 }
 
 // withText says who plays what.

@@ -6,12 +6,12 @@ import (
 	"io"
 	"strings"
 	"time"
-	"unicode"
 
 	"github.com/rivo/uniseg"
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
+	"undersong/internal/text/visible"
 	"undersong/internal/ui/words"
 )
 
@@ -38,21 +38,11 @@ func (p *Plain) lines(lines ...string) error {
 			continue
 		}
 		p.blank = l == ""
-		if _, err := io.WriteString(p.w, wrap(printable(l), p.Width)+"\n"); err != nil {
+		if _, err := io.WriteString(p.w, wrap(visible.Name(l), p.Width)+"\n"); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// printable replaces control characters, which could command a terminal.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return ' '
-		}
-		return r
-	}, s)
 }
 
 // wrap breaks a line between words so that it fits a width, where it is not 0.

@@ -8,6 +8,7 @@ import (
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
+	"undersong/internal/text/shell"
 )
 
 func command(s sitting.Result, n *sitting.Suggestion) string {
@@ -18,12 +19,12 @@ func command(s sitting.Result, n *sitting.Suggestion) string {
 	if s.Own != "" {
 		pattern = s.Own
 	}
-	args := []string{"undersong practice", shellWord(s.File)}
+	args := []string{"undersong practice", shell.File(s.File)}
 	if !s.AsChart {
-		args = append(args, "--pattern", shellWord(pattern))
+		args = append(args, "--pattern", shell.File(pattern))
 	}
 	if s.Moved {
-		args = append(args, "--key", shellWord(s.Key.String()))
+		args = append(args, "--key", shell.Word(s.Key.String()))
 	}
 	bars := "intro"
 	if n.Span != score.IntroBars {
@@ -48,18 +49,8 @@ func command(s sitting.Result, n *sitting.Suggestion) string {
 	return strings.Join(args, " ")
 }
 
-const plainSigns = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-/+:,@%"
-
-// shellWord quotes a word for a shell where it needs that.
-func shellWord(s string) string {
-	if s != "" && strings.Trim(s, plainSigns) == "" {
-		return s
-	}
-	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
-}
-
 func bassCommand(s sitting.BassResult, moved bool) string {
-	args := []string{"undersong bass", shellWord(s.File)}
+	args := []string{"undersong bass", shell.File(s.File)}
 	if s.Rung != firstbass.BassAlone {
 		args = append(args, "--rung "+s.Rung.String())
 	}
@@ -67,7 +58,7 @@ func bassCommand(s sitting.BassResult, moved bool) string {
 		args = append(args, fmt.Sprintf("--with %d", len(s.Stock)))
 	}
 	if moved {
-		args = append(args, "--key "+shellWord(s.Score.Key.String()))
+		args = append(args, "--key "+shell.Word(s.Score.Key.String()))
 	}
 	if s.Span != (score.Span{}) {
 		args = append(args, fmt.Sprintf("--bars %d-%d", s.Span.From, s.Span.To))

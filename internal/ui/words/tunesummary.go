@@ -7,6 +7,7 @@ import (
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
+	"undersong/internal/text/shell"
 	"undersong/internal/text/wording"
 )
 
@@ -22,7 +23,7 @@ func TuneSummaryLines(s sitting.TuneResult) []string {
 		lines = append(lines, fmt.Sprintf("As asked: %d of %s", sum.Task.Kept, wording.Count(s.Tune.Phrases(), "phrase")))
 	}
 	if s.File != "" && sum.Whole && !sum.Task.Begun {
-		lines = append(lines, "Next, from another note:\n  undersong tune "+shellWord(s.File)+" --from another --known")
+		lines = append(lines, "Next, from another note:\n  undersong tune "+shell.File(s.File)+" --from another --known")
 	}
 	return closing(s.Length, lines)
 }
