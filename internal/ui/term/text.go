@@ -5,21 +5,18 @@ import (
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
+
+	"undersong/internal/text/visible"
 )
 
-// clean makes s safe to show: control characters, which could command the
-// terminal, become spaces; invisible direction marks go; without Unicode
-// accents are dropped and other signs become their nearest letters or "?".
+// lineEnds become spaces: the screen breaks lines where it has room.
+var lineEnds = strings.NewReplacer("\n", " ", "\t", " ")
+
+// clean makes s fit to show: hidden signs, which could command the terminal, become
+// escapes; without Unicode accents are dropped and other signs become their nearest
+// letters or "?".
 func (c *canvas) clean(s string) string {
-	s = strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
-			return ' '
-		case unicode.Is(unicode.Cf, r):
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, "?"))
+	s = visible.Name(lineEnds.Replace(s))
 	if c.style.Unicode {
 		return s
 	}
