@@ -25,7 +25,9 @@ func checkPicture(t *testing.T, s State, w, h int, st Style) {
 		if st.Colour {
 			plain = ansi.Strip(line)
 		}
-		require.False(t, strings.ContainsFunc(plain, func(r rune) bool { return r < ' ' || r >= 0x7f && r < 0xa0 || r >= 0x2028 && r <= 0x202e || unicode.Is(unicode.Cf, r) }), "%q", line)
+		require.False(t, strings.ContainsFunc(plain, func(r rune) bool {
+			return r < ' ' || r >= 0x7f && r < 0xa0 || r >= 0x2028 && r <= 0x202e || unicode.Is(unicode.Cf, r)
+		}), "%q", line)
 		require.False(t, !st.Unicode && strings.ContainsFunc(line, func(r rune) bool { return r > 126 }), "%q", line)
 	}
 }
