@@ -7,7 +7,7 @@ FUZZTIME    ?= 30s
 SEEDS       ?= 20
 STATICCHECK  = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
-.PHONY: build install uninstall demo test golden lint fuzz bench accuracy sensitivity clean need
+.PHONY: build install uninstall demo test golden lint fuzz bench accuracy sensitivity soak clean need
 
 build: need
 	$(GO) build -trimpath -o bin/undersong ./cmd/undersong
@@ -80,6 +80,12 @@ ROOM ?=
 MOST ?= 0
 sensitivity:
 	$(GO) run ./internal/test/sensitivity -for $(MOST) $(ROOM)
+
+# Short live sittings over JACK, SITTINGS of them, none of which may crash or leave
+# a note sounding.
+SITTINGS ?= 2000
+soak:
+	.ci/soak $(SITTINGS)
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:

@@ -24,6 +24,8 @@ import (
 //     input; a message in between ends the program with a nil pointer. So an
 //     input is only silenced while its port is there, kept, and used again if
 //     the port is opened again. It is let go when its port has gone.
+//   - Over JACK, closing an output frees what JACK's thread may still read. The
+//     build for JACK has the client deactivated first: .ci/jack/jackonly.h.
 //   - The text of an error is read from freed memory. It is never shown.
 //   - RtMidi and ALSA write to standard error by themselves. An ALSA that does
 //     not answer is found out before they are asked.
