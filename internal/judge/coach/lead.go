@@ -70,7 +70,7 @@ func (c *Coach) lead(key pitch.Num, velocity uint8, at time.Duration) bool {
 	}
 	c.leader.Strike(key, velocity, at)
 	est := c.leader.Estimate()
-	if est.Moment < 0 {
+	if est.Event < 0 {
 		return false
 	}
 	g := &c.group

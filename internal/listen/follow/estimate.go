@@ -10,7 +10,7 @@ import (
 
 // Estimate is where the last stroke was, as far as can be known.
 type Estimate struct {
-	Moment     int         // counted over the times at which the score wants anything; -1 before the first stroke
+	Event      int         // counted over the times at which the score wants anything; -1 before the first stroke
 	At         meter.Ticks // its place
 	Bar        int         // index into the score's bars
 	Pass       int         // from 0
@@ -25,35 +25,35 @@ type Estimate struct {
 // Estimate tells the place of the last stroke.
 func (f *Follower) Estimate() Estimate {
 	if !f.open {
-		return Estimate{Moment: -1, Before: -1, Tempo: f.score.Tempo}
+		return Estimate{Event: -1, Before: -1, Tempo: f.score.Tempo}
 	}
-	m, w := &f.moments[f.place.moment], f.current()
+	m, w := &f.events[f.place.event], f.current()
 	return Estimate{
-		Moment: int(f.place.moment), At: m.at, Bar: int(m.bar), Pass: int(w.pass),
+		Event: int(f.place.event), At: m.at, Bar: int(m.bar), Pass: int(w.pass),
 		Tempo:      f.tempo(&w),
 		Confidence: f.confidence(), Extra: f.place.stay, Lost: f.lost, Jumped: f.jumped,
 		Before: f.placeBefore(),
 	}
 }
 
-// placeBefore is the place of the onset before on the way to the best place.
+// placeBefore is the place of the onset before on the path to the best place.
 func (f *Follower) placeBefore() meter.Ticks {
-	i := f.place.moment
+	i := f.place.event
 	if !f.place.stay {
 		i = f.move[i].from
 	}
-	if i < 0 || f.ways[i].anchor != f.startBefore {
+	if i < 0 || f.paths[i].struckAt != f.startBefore {
 		return -1
 	}
-	return f.moments[i].at
+	return f.events[i].at
 }
 
-func (f *Follower) tempo(w *way) meter.Tempo {
+func (f *Follower) tempo(w *path) meter.Tempo {
 	return meter.Tempo(60 / (w.perTick * float64(f.score.Meter.Beat())))
 }
 
-// current is the way to the best place.
-func (f *Follower) current() way { return f.follow(f.place.moment, f.place.stay) }
+// current is the path to the best place.
+func (f *Follower) current() path { return f.follow(f.place.event, f.place.stay) }
 
 // confidence is the share of likelihood of the places at which the same comes
 // next as at the best.
@@ -61,7 +61,7 @@ func (f *Follower) confidence() float64 {
 	if f.weighed {
 		return f.sure
 	}
-	ahead := f.moments[f.place.moment].ahead
+	ahead := f.events[f.place.event].ahead
 	all, same := 0.0, 0.0
 	for i := range f.choices {
 		c := &f.choices[i]
@@ -71,7 +71,7 @@ func (f *Follower) confidence() float64 {
 		}
 		p := math.Exp(d)
 		all += p
-		if f.moments[c.moment].ahead == ahead {
+		if f.events[c.event].ahead == ahead {
 			same += p
 		}
 	}
@@ -92,28 +92,28 @@ func (f *Follower) judgeSurely() {
 
 // leapt reports that playing began anew at the place of the open onset.
 func (f *Follower) leapt(g guess) bool {
-	k := f.move[g.moment].kind
-	return !g.stay && (k == enter || k == jump) || g.moment < f.best || !f.near(f.best, g.moment)
+	k := f.move[g.event].by
+	return !g.stay && (k == enter || k == jump) || g.event < f.best || !f.near(f.best, g.event)
 }
 
 // note keeps when the best place was struck, and where playing began anew.
 func (f *Follower) note(best guess) {
-	j := best.moment
-	time := f.next[j].anchor
+	j := best.event
+	time := f.next[j].struckAt
 	if f.leapt(best) {
-		f.run = j
+		f.restart = j
 	} else {
 		f.fill(f.best, j, time)
 	}
 	f.heard[j] = time
 }
 
-// fill gives the moments that were left out between i and j their times; j was
+// fill gives the events that were left out between i and j their times; j was
 // struck at a time.
 func (f *Follower) fill(i, j int32, time float64) {
-	from, to := f.moments[i].elapsed, f.moments[j].elapsed
+	from, to := f.events[i].elapsed, f.events[j].elapsed
 	for k := i + 1; k < j; k++ {
-		part := (f.moments[k].elapsed - from) / (to - from)
+		part := (f.events[k].elapsed - from) / (to - from)
 		f.heard[k] = f.heard[i] + part*(time-f.heard[i])
 	}
 }
@@ -126,31 +126,31 @@ func (f *Follower) TimeOf(pass int, at meter.Ticks) time.Duration {
 		return duration((f.score.Elapsed(at) + float64(pass)*f.length) * f.written)
 	}
 	w := f.current()
-	here := f.moments[f.place.moment].elapsed
+	here := f.events[f.place.event].elapsed
 	d := f.score.Elapsed(at) - here + float64(pass-int(w.pass))*f.length
 	if d >= 0 || pass != int(w.pass) || f.leapt(f.place) {
-		return duration(w.anchor + d*w.perTick)
+		return duration(w.struckAt + d*w.perTick)
 	}
 	return duration(f.played(at, &w))
 }
 
 // played is when a place before the current one was played, since playing last
 // began anew.
-func (f *Follower) played(at meter.Ticks, w *way) float64 {
-	here, before := int(f.place.moment), int(f.best)
-	if at >= f.moments[before].at {
-		return f.partly(at, before, here, f.heard[before], w.anchor)
+func (f *Follower) played(at meter.Ticks, w *path) float64 {
+	here, before := int(f.place.event), int(f.best)
+	if at >= f.events[before].at {
+		return f.partly(at, before, here, f.heard[before], w.struckAt)
 	}
-	if run := int(f.run); at <= f.moments[run].at {
-		return f.heard[run] - (f.moments[run].elapsed-f.score.Elapsed(at))*w.perTick
+	if run := int(f.restart); at <= f.events[run].at {
+		return f.heard[run] - (f.events[run].elapsed-f.score.Elapsed(at))*w.perTick
 	}
-	j := sort.Search(before, func(i int) bool { return f.moments[i].at > at }) // the first moment after at
+	j := sort.Search(before, func(i int) bool { return f.events[i].at > at }) // the first event after at
 	return f.partly(at, j-1, j, f.heard[j-1], f.heard[j])
 }
 
-// partly is the time of a place between moments i and j, given theirs.
+// partly is the time of a place between events i and j, given theirs.
 func (f *Follower) partly(at meter.Ticks, i, j int, from, to float64) float64 {
-	a, b := f.moments[i].elapsed, f.moments[j].elapsed
+	a, b := f.events[i].elapsed, f.events[j].elapsed
 	if a == b {
 		return to
 	}
@@ -169,14 +169,14 @@ func (f *Follower) Beat() time.Duration {
 }
 
 // PositionAt is the place at a time not before the last stroke. Between strokes
-// it goes on by the tempo, and waits at the next moment for the player.
+// it goes on by the tempo, and waits at the next event for the player.
 func (f *Follower) PositionAt(now time.Duration) Position {
 	if !f.open {
 		return Position{Pass: -1, Beat: 1}
 	}
 	w := f.current()
-	m := &f.moments[f.place.moment]
-	gone := meter.Ticks(f.score.Ahead(m.at, max(0, (seconds(now)-w.anchor)/w.perTick)) + placeRounding)
+	m := &f.events[f.place.event]
+	gone := meter.Ticks(f.score.Ahead(m.at, max(0, (seconds(now)-w.struckAt)/w.perTick)) + placeRounding)
 	p := Position{Pass: int(w.pass), At: m.at + min(gone, f.untilNext())}
 	if p.At >= f.score.Length {
 		if !f.loop {
@@ -190,15 +190,15 @@ func (f *Follower) PositionAt(now time.Duration) Position {
 	return p
 }
 
-// untilNext is the distance from the place to the next moment, or to the end.
+// untilNext is the distance from the place to the next event, or to the end.
 func (f *Follower) untilNext() meter.Ticks {
-	i := int(f.place.moment)
-	if i+1 == len(f.moments) && !f.loop {
-		return f.score.Length - f.moments[i].at
+	i := int(f.place.event)
+	if i+1 == len(f.events) && !f.loop {
+		return f.score.Length - f.events[i].at
 	}
-	next := f.moments[f.after(i)].at
-	if next <= f.moments[i].at {
+	next := f.events[f.after(i)].at
+	if next <= f.events[i].at {
 		next += f.score.Length
 	}
-	return next - f.moments[i].at
+	return next - f.events[i].at
 }

@@ -18,15 +18,15 @@ type FollowOptions struct {
 // Follower finds the place in the score of a player who leads: no click, a
 // tempo that bends, pauses, mistakes, bars left out or played again, jumps.
 //
-// It is a hidden Markov model over the moments of the score. The idea is that
+// It is a hidden Markov model over the events of the score. The idea is that
 // of the outer-product hidden Markov model (Nakamura, Nakamura, Saito, Ono and
 // Sagayama 2014, arXiv 1404.2313): a player either goes on to a place near by,
 // or goes on anywhere, and where to does not depend much on where from; so all
 // jumps together cost one step for each place they may lead to, and not one for
 // each pair of places. Unlike there, the time between onsets counts: each place
-// keeps the most likely way that led to it, with the time of its last stroke
+// keeps the most likely path that led to it, with the time of its last stroke
 // and its own estimate of the tempo, a Kalman filter of one number. Places are
-// weighed by the best way to them alone (Viterbi), which is what makes that
+// weighed by the best path to them alone (Viterbi), which is what makes that
 // possible.
 //
 // An onset, the notes struck within 50 ms, is weighed anew with each of its
@@ -41,21 +41,21 @@ type FollowOptions struct {
 type Follower struct {
 	score   *score.Score
 	loop    bool
-	moments []moment
+	events  []scoreEvent
 	strokes []stroke
 	tune    [128]float32
 	entry   []float64 // per bar, the cost of jumping there because a section begins; else toAny
 	written float64   // the score's tempo, in seconds a tick
 	length  float64   // of the score, in elapsed ticks
-	first   []int32   // per bar, its first moment or the first after it
+	first   []int32   // per bar, its first event or the first after it
 
 	// Before the open onset.
-	weight []float64 // per moment; 0 the best, less the others
-	ways   []way
-	alive  []int32 // moments within the beam
-	best   int32
-	run    int32 // where playing last began anew
-	mean   float64
+	weight  []float64 // per event; 0 the best, less the others
+	paths   []path
+	alive   []int32 // events within the beam
+	best    int32
+	restart int32 // where playing last began anew
+	mean    float64
 
 	// The open onset.
 	open  bool
@@ -65,59 +65,59 @@ type Follower struct {
 	startBefore float64 // of the onset before
 	classes     uint16
 	keys        []float64 // per stroke, the cost of the notes so far
-	extra       float64   // the cost of the notes if they stand for no moment
+	extra       float64   // the cost of the notes if they stand for no event
 	move        []step
 	stay        []float64
-	touched     []int32  // moments that move or stay reach
+	touched     []int32  // events that move or stay reach
 	choices     []choice // the same, ready to be weighed
 	marked      []bool
-	next        []way // room for the ways to come
+	next        []path // room for the paths to come
 
 	place   guess
-	before  int32 // the moment told after the onset before
+	before  int32 // the event told after the onset before
 	jumped  bool
 	lost    bool
 	weighed bool // whether sure is up to date
 	sure    float64
-	heard   []float64 // per moment, when it was last struck
+	heard   []float64 // per event, when it was last struck
 }
 
-// way is how a place was reached, along the most likely path.
-type way struct {
-	anchor  float64 // when its moment was struck
-	other   float64 // when something after it was, that stood for no moment, or see aside; else anchor
-	perTick float64 // seconds an elapsed tick: what the score slows down is taken off
-	doubt   float64 // variance of perTick as a share of it
-	spent   float64 // what wrong notes have cost in its bar
-	bar     int32
-	pass    int32
-	aside   bool // other is the same moment struck again, or when it was due
+// path is how a place was reached, along the most likely sequence of transitions.
+type path struct {
+	struckAt      float64 // when its event was struck
+	retimed       float64 // when something after it was, that stood for no event, or see sameEvent; else struckAt
+	perTick       float64 // seconds an elapsed tick: what the score slows down is taken off
+	tempoVariance float64 // variance of perTick as a share of it
+	wrongSoFar    float64 // what wrong notes have cost in its bar
+	bar           int32
+	pass          int32
+	sameEvent     bool // retimed is of the same event, struck again, or when it was due
 }
 
-// kind is how a step leads on.
-type kind uint8
+// transition is how a step leads on.
+type transition uint8
 
 const (
-	enter   kind = iota // the first onset of all
-	goOn                // to one of the next moments
-	rebased             // the same, in time with an extra onset
-	again               // the same moment struck again
-	late                // the rest of the same moment
-	jump                // elsewhere
+	enter      transition = iota // the first onset of all
+	advance                      // to one of the next events
+	rebased                      // the same, in time with an extra onset
+	repeat                       // the same event struck again
+	completion                   // the rest of the same event
+	jump                         // elsewhere
 )
 
-// step is the best way to a moment that is struck now.
+// step is the best transition to an event that is struck now.
 type step struct {
-	weight float64
-	from   int32
-	kind   kind
-	spent  float64 // what wrong notes have cost in this bar before
+	weight     float64
+	from       int32
+	by         transition
+	wrongSoFar float64 // what wrong notes have cost in this bar before
 }
 
-// guess is the best place at the moment.
+// guess is the best place so far.
 type guess struct {
-	moment int32
-	stay   bool // the open onset stands for no moment
+	event  int32
+	stay   bool // the open onset stands for no event
 	weight float64
 }
 
@@ -129,11 +129,11 @@ func NewFollower(s *score.Score, o FollowOptions) *Follower {
 	if len(s.Wants) == 0 {
 		return f
 	}
-	f.moments, f.strokes = layMoments(s)
+	f.events, f.strokes = layEvents(s)
 	f.tune = tuneCosts(s)
-	n := len(f.moments)
+	n := len(f.events)
 	f.weight, f.stay, f.heard = make([]float64, n), make([]float64, n), make([]float64, n)
-	f.ways, f.next = make([]way, n), make([]way, n)
+	f.paths, f.next = make([]path, n), make([]path, n)
 	f.alive, f.touched, f.marked = make([]int32, 0, n), make([]int32, 0, n), make([]bool, n)
 	f.choices = make([]choice, 0, n)
 	f.move = make([]step, n)
@@ -150,10 +150,10 @@ func (f *Follower) layBars() {
 	f.first = make([]int32, len(f.score.Bars))
 	m := 0
 	for b := range f.score.Bars {
-		for m < len(f.moments) && f.moments[m].at < f.score.Bars[b].At {
+		for m < len(f.events) && f.events[m].at < f.score.Bars[b].At {
 			m++
 		}
-		f.first[b] = int32(min(m, len(f.moments)-1))
+		f.first[b] = int32(min(m, len(f.events)-1))
 	}
 }
 
@@ -179,7 +179,7 @@ func (f *Follower) opensSection(bar int) bool {
 
 // Strike takes a key struck. Times that run backwards are taken as the last one.
 func (f *Follower) Strike(key pitch.Num, velocity uint8, at time.Duration) {
-	if !key.Valid() || velocity == 0 || len(f.moments) == 0 {
+	if !key.Valid() || velocity == 0 || len(f.events) == 0 {
 		return
 	}
 	t := seconds(at)
@@ -188,7 +188,7 @@ func (f *Follower) Strike(key pitch.Num, velocity uint8, at time.Duration) {
 	}
 	if !f.open || !f.sounds(t) {
 		if f.open {
-			f.before, f.startBefore = f.place.moment, f.start
+			f.before, f.startBefore = f.place.event, f.start
 		}
 		f.close()
 		f.begin(t)
@@ -203,7 +203,7 @@ func (f *Follower) sounds(t float64) bool {
 	if t-f.start <= together {
 		return true
 	}
-	return f.moments[f.place.moment].roll && t-f.last <= rollGap && t-f.start <= rollMost
+	return f.events[f.place.event].roll && t-f.last <= rollGap && t-f.start <= rollMost
 }
 
 // add weighs one more note of the open onset at every stroke.
@@ -226,26 +226,26 @@ func (f *Follower) tuneOf(key pitch.Num) float32 {
 // decide finds the best place, given the notes so far.
 func (f *Follower) decide() {
 	f.place = f.search()
-	f.jumped = f.before >= 0 && !f.near(f.before, f.place.moment)
+	f.jumped = f.before >= 0 && !f.near(f.before, f.place.event)
 	f.weighed = false
 	f.judgeSurely()
 }
 
-// near reports that b is a or one of the moments after it.
+// near reports that b is a or one of the events after it.
 func (f *Follower) near(a, b int32) bool {
 	d := b - a
 	if d < 0 && f.loop {
-		d += int32(len(f.moments))
+		d += int32(len(f.events))
 	}
 	return d >= 0 && d <= reach
 }
 
-// choice is a moment that the open onset may stand for.
+// choice is an event that the open onset may stand for.
 type choice struct {
 	moved, stayed float64 // weights before anything was struck
 	most          float64 // what wrong notes may cost
 	now           float64 // weight with the notes so far
-	moment        int32
+	event         int32
 	stroke        int32
 }
 
@@ -255,8 +255,8 @@ func (f *Follower) choose() {
 	for _, j := range f.touched {
 		f.choices = append(f.choices, choice{
 			moved: f.move[j].weight, stayed: f.stay[j],
-			most:   max(costStill, costWrong-f.move[j].spent),
-			moment: j, stroke: f.moments[j].stroke,
+			most:  max(costStill, costWrong-f.move[j].wrongSoFar),
+			event: j, stroke: f.events[j].stroke,
 		})
 	}
 }
@@ -271,15 +271,15 @@ func (f *Follower) search() guess {
 		moved, stayed := c.moved-min(c.most, f.keys[c.stroke]), c.stayed-extra
 		c.now = max(moved, stayed)
 		if c.now > best.weight {
-			best = guess{moment: c.moment, stay: stayed > moved, weight: c.now}
+			best = guess{event: c.event, stay: stayed > moved, weight: c.now}
 		}
 	}
 	return best
 }
 
-// struck is the cost of the notes so far as a stroke at moment j.
+// struck is the cost of the notes so far as a stroke at event j.
 func (f *Follower) struck(j int32) float64 {
-	return min(f.keys[f.moments[j].stroke], max(costStill, costWrong-f.move[j].spent))
+	return min(f.keys[f.events[j].stroke], max(costStill, costWrong-f.move[j].wrongSoFar))
 }
 
 // seconds is a time as the model counts it.

@@ -41,19 +41,19 @@ func newPlayer(s *score.Score, o FollowOptions) *player {
 	return &player{f: NewFollower(s, o), one: beatLength}
 }
 
-// strike plays a moment, a finger every 5 ms, and tells how many of its notes
+// strike plays an event, a finger every 5 ms, and tells how many of its notes
 // found the place.
-func (p *player) strike(moment int) (right int) {
+func (p *player) strike(event int) (right int) {
 	at := p.now
 	for i := range p.f.score.Wants {
 		w := &p.f.score.Wants[i]
-		if w.At != p.f.moments[moment].at {
+		if w.At != p.f.events[event].at {
 			continue
 		}
 		for _, k := range w.Keys() {
 			p.f.Strike(k, 64, at)
 			at += 5 * time.Millisecond
-			if p.f.Estimate().Moment == moment {
+			if p.f.Estimate().Event == event {
 				right++
 			}
 		}
@@ -61,7 +61,7 @@ func (p *player) strike(moment int) (right int) {
 	return right
 }
 
-// play plays moments from to before before, and waits until the next is due.
+// play plays events from to before before, and waits until the next is due.
 func (p *player) play(from, before int) {
 	for m := from; m < before; m++ {
 		p.strike(m)
@@ -90,7 +90,7 @@ const eightBars = "| C | F | G7 | C | Am | Dm7 | G7 | C |"
 
 func TestBeforeTheFirstStroke(t *testing.T) {
 	p := newPlayer(build(t, "two-beat", eightBars), FollowOptions{})
-	assert.Equal(t, Estimate{Moment: -1, Before: -1, Tempo: 120}, p.f.Estimate())
+	assert.Equal(t, Estimate{Event: -1, Before: -1, Tempo: 120}, p.f.Estimate())
 	assert.Equal(t, -1, p.f.PositionAt(time.Hour).Pass)
 	assert.Equal(t, beatLength, p.f.Beat())
 	assert.Equal(t, 4*beatLength, p.f.TimeOf(0, 4*meter.Quarter))
@@ -99,7 +99,7 @@ func TestBeforeTheFirstStroke(t *testing.T) {
 func TestTheFirstNoteOfAChordTellsThePlace(t *testing.T) {
 	p := newPlayer(build(t, "two-beat", eightBars), FollowOptions{})
 	notes, right := 0, 0
-	for m := range p.f.moments {
+	for m := range p.f.events {
 		right += p.strike(m)
 		p.wait(p.f.untilNextOf(m))
 	}
@@ -287,7 +287,7 @@ func TestARolledChordIsOneOnset(t *testing.T) {
 			for _, k := range q.f.score.Wants[i].Keys() {
 				q.f.Strike(k, 64, at)
 				at += 45 * time.Millisecond
-				assert.Equal(t, m, q.f.Estimate().Moment)
+				assert.Equal(t, m, q.f.Estimate().Event)
 			}
 		}
 		q.wait(meter.Half)
@@ -298,12 +298,12 @@ func TestARolledChordIsOneOnset(t *testing.T) {
 func TestNothingToFollow(t *testing.T) {
 	p := newPlayer(build(t, "two-beat", "| N.C. | N.C. |"), FollowOptions{})
 	p.f.Strike(60, 64, time.Second)
-	assert.Equal(t, -1, p.f.Estimate().Moment)
+	assert.Equal(t, -1, p.f.Estimate().Event)
 	q := newPlayer(build(t, "two-beat", eightBars), FollowOptions{})
 	q.f.Strike(-1, 64, 0)
 	q.f.Strike(128, 64, 0)
 	q.f.Strike(60, 0, 0)
-	assert.Equal(t, -1, q.f.Estimate().Moment)
+	assert.Equal(t, -1, q.f.Estimate().Event)
 }
 
 // FuzzFollow strikes anything at any time: answers stay within the score.
@@ -326,7 +326,7 @@ func FuzzFollow(f *testing.F) {
 
 func check(t *testing.T, f *Follower, now time.Duration) {
 	e := f.Estimate()
-	require.True(t, e.Moment >= -1 && e.Moment < len(f.moments))
+	require.True(t, e.Event >= -1 && e.Event < len(f.events))
 	require.True(t, e.Confidence >= 0 && e.Confidence <= 1.000001, "%v", e.Confidence)
 	require.True(t, e.Tempo >= 30-1e-6 && e.Tempo <= 480+1e-6, "%v", e.Tempo)
 	p := f.PositionAt(now)

@@ -2,7 +2,7 @@ package follow
 
 import "math"
 
-// begin works out, for an onset at t, the best step to each moment.
+// begin works out, for an onset at t, the best step to each event.
 func (f *Follower) begin(t float64) {
 	first := !f.open
 	f.open, f.start, f.last = true, t, t
@@ -29,7 +29,7 @@ func (f *Follower) forget() {
 	f.touched = f.touched[:0]
 }
 
-// touch takes moment j among those that the open onset may stand for.
+// touch takes event j among those that the open onset may stand for.
 func (f *Follower) touch(j int) {
 	if !f.marked[j] {
 		f.marked[j] = true
@@ -46,7 +46,7 @@ func (f *Follower) enterAnywhere() {
 		f.offer(int(j), step{weight: -costElsewhere - min(toBar, f.entry[b]), from: -1})
 	}
 	skipped := 0.0
-	for j := range min(1+missed, len(f.moments)) {
+	for j := range min(1+missed, len(f.events)) {
 		f.offer(j, step{weight: -skipped, from: -1})
 		skipped += costSkip + costSkipMore*float64(min(j, 1))
 	}
@@ -59,28 +59,28 @@ type source struct {
 	from, inTime int32
 }
 
-// to is the best jump to a moment that costs so much to be chosen.
-func (s *source) to(m *moment, cost float64) step {
+// to is the best jump to an event that costs so much to be chosen.
+func (s *source) to(m *scoreEvent, cost float64) step {
 	if m.opens && s.timed > s.free {
-		return step{weight: s.timed - cost, from: s.inTime, kind: jump}
+		return step{weight: s.timed - cost, from: s.inTime, by: jump}
 	}
-	return step{weight: s.free - cost, from: s.from, kind: jump}
+	return step{weight: s.free - cost, from: s.from, by: jump}
 }
 
 // jumpAnywhere offers jumps. A jump to the start of a bar may be in time: the
-// bar that is left is played to its end. Any other moment may be begun at only
+// bar that is left is played to its end. Any other event may be begun at only
 // after a silence.
 func (f *Follower) jumpAnywhere(t float64) {
-	silent := t-f.ways[f.best].anchor > f.longWait(&f.ways[f.best])
+	silent := t-f.paths[f.best].struckAt > f.longWait(&f.paths[f.best])
 	from := f.leaving(t, silent)
-	here := int(f.moments[f.best].bar)
+	here := int(f.events[f.best].bar)
 	for b, j := range f.first {
-		f.offer(int(j), from.to(&f.moments[j], f.toBar(here, b)))
+		f.offer(int(j), from.to(&f.events[j], f.toBar(here, b)))
 	}
-	f.offer(int(f.run), step{weight: from.free - toRestart, from: from.from, kind: jump})
+	f.offer(int(f.restart), step{weight: from.free - toRestart, from: from.from, by: jump})
 	if silent {
 		for j := range f.move {
-			f.offer(j, step{weight: from.free - toAny, from: from.from, kind: jump})
+			f.offer(j, step{weight: from.free - toAny, from: from.from, by: jump})
 		}
 	}
 }
@@ -92,8 +92,8 @@ func (f *Follower) leaving(t float64, silent bool) source {
 		s.free = -costJump - costLate
 	}
 	for _, i := range f.alive {
-		m, v := &f.moments[i], &f.ways[i]
-		if c := f.weight[i] - costJump - v.timing(t-v.anchor, m.left); c > s.timed {
+		m, v := &f.events[i], &f.paths[i]
+		if c := f.weight[i] - costJump - v.timing(t-v.struckAt, m.left); c > s.timed {
 			s.timed, s.inTime = c, i
 		}
 	}
@@ -113,9 +113,9 @@ func (f *Follower) toBar(here, bar int) float64 {
 	return min(cost, f.entry[bar])
 }
 
-// longWait is how long after its anchor a way has surely paused.
-func (f *Follower) longWait(w *way) float64 {
-	next := f.moments[f.after(int(f.best))].gap
+// longWait is how long after its stroke a path has surely paused.
+func (f *Follower) longWait(w *path) float64 {
+	next := f.events[f.after(int(f.best))].gap
 	return waitLeast + waitDue*next*w.perTick
 }
 
@@ -126,17 +126,17 @@ func (f *Follower) offer(j int, s step) {
 	}
 }
 
-// after is the moment after i; the last one's is the first.
+// after is the event after i; the last one's is the first.
 func (f *Follower) after(i int) int {
-	if i+1 == len(f.moments) {
+	if i+1 == len(f.events) {
 		return 0
 	}
 	return i + 1
 }
 
-// stepFrom goes on from moment i.
+// stepFrom goes on from event i.
 func (f *Follower) stepFrom(i int, t float64) {
-	w, base := &f.ways[i], f.weight[i]
+	w, base := &f.paths[i], f.weight[i]
 	f.pause(i, t)
 	f.strikeAgain(i, t)
 	gap, skipped := 0.0, 0.0
@@ -144,15 +144,15 @@ func (f *Follower) stepFrom(i int, t float64) {
 		if j = f.after(j); j == 0 && !f.loop {
 			break
 		}
-		m := &f.moments[j]
+		m := &f.events[j]
 		gap += m.gap
-		s := step{weight: base - skipped - w.timing(t-w.anchor, gap), from: int32(i), kind: goOn, spent: w.spentIn(m.bar)}
+		s := step{weight: base - skipped - w.timing(t-w.struckAt, gap), from: int32(i), by: advance, wrongSoFar: w.wrongIn(m.bar)}
 		f.offer(j, s)
 		if base-skipped < -beam {
 			break
 		}
-		if w.other != w.anchor {
-			s.weight, s.kind = base-skipped-w.rebase()-w.timing(t-w.other, gap), rebased
+		if w.retimed != w.struckAt {
+			s.weight, s.by = base-skipped-w.rebase()-w.timing(t-w.retimed, gap), rebased
 			f.offer(j, s)
 		}
 		skipped += m.skip
@@ -162,40 +162,40 @@ func (f *Follower) stepFrom(i int, t float64) {
 	}
 }
 
-// rebase is the cost of counting time from an onset after the moment's own.
-func (w *way) rebase() float64 {
-	if w.aside {
-		return costAside
+// rebase is the cost of counting time from an onset after the event's own.
+func (w *path) rebase() float64 {
+	if w.sameEvent {
+		return costRebaseOwn
 	}
 	return costRebase
 }
 
-// pause stays at moment i, or goes one back. Once the next moment is long
+// pause stays at event i, or goes one back. Once the next event is long
 // overdue that takes a silence besides.
 func (f *Follower) pause(i int, t float64) {
-	w, base := &f.ways[i], f.weight[i]
-	due := f.moments[f.after(i)].gap + (stumble-1)*float64(f.score.Meter.Beat())
-	if t-w.anchor > due*w.perTick {
+	w, base := &f.paths[i], f.weight[i]
+	due := f.events[f.after(i)].gap + (stumble-1)*float64(f.score.Meter.Beat())
+	if t-w.struckAt > due*w.perTick {
 		base -= costAgainLate
 	}
 	f.stay[i] = base
 	f.touch(i)
 	if i > 0 {
-		f.offer(i-1, step{weight: base - costBack, from: int32(i), kind: again})
+		f.offer(i-1, step{weight: base - costBack, from: int32(i), by: repeat})
 	}
 }
 
-// strikeAgain strikes moment i once more: the hand that was late, or a stumble.
+// strikeAgain strikes event i once more: the hand that was late, or a stumble.
 func (f *Follower) strikeAgain(i int, t float64) {
-	w := &f.ways[i]
+	w := &f.paths[i]
 	cost := costAgain
-	if t-w.anchor > stumble*float64(f.score.Meter.Beat())*w.perTick {
+	if t-w.struckAt > stumble*float64(f.score.Meter.Beat())*w.perTick {
 		cost += costAgainLate
 	}
-	s := step{weight: f.weight[i] - cost, from: int32(i), kind: again, spent: w.spentIn(f.moments[i].bar)}
-	next := f.moments[f.after(i)].gap * w.perTick
-	if t-w.anchor < min(belated, next/2) {
-		s.weight, s.kind = f.weight[i]-costBelated, late
+	s := step{weight: f.weight[i] - cost, from: int32(i), by: repeat, wrongSoFar: w.wrongIn(f.events[i].bar)}
+	next := f.events[f.after(i)].gap * w.perTick
+	if t-w.struckAt < min(belated, next/2) {
+		s.weight, s.by = f.weight[i]-costBelated, completion
 	}
 	f.offer(i, s)
 }
@@ -203,7 +203,7 @@ func (f *Follower) strikeAgain(i int, t float64) {
 // timing is the cost of an interval of dt seconds over a number of ticks. Near
 // the expected time it is that of a normal distribution; far from it the player
 // paused or slipped, and how far does not matter.
-func (w *way) timing(dt, ticks float64) float64 {
+func (w *path) timing(dt, ticks float64) float64 {
 	expected := ticks * w.perTick
 	off := dt - expected
 	most := costLate
@@ -214,26 +214,26 @@ func (w *way) timing(dt, ticks float64) float64 {
 }
 
 // variance is that of an interval, in seconds squared.
-func (w *way) variance(expected float64) float64 {
-	return unevenness*unevenness + (ofInterval*ofInterval+w.doubt)*expected*expected
+func (w *path) variance(expected float64) float64 {
+	return unevenness*unevenness + (ofInterval*ofInterval+w.tempoVariance)*expected*expected
 }
 
 // learn takes an interval into the tempo.
-func (f *Follower) learn(w *way, dt, ticks float64) {
+func (f *Follower) learn(w *path, dt, ticks float64) {
 	expected := ticks * w.perTick
 	off, v := dt-expected, w.variance(expected)
 	beats := ticks / float64(f.score.Meter.Beat())
 	if off*off > surprise*v {
-		w.doubt = max(w.doubt, newDoubt)
+		w.tempoVariance = max(w.tempoVariance, breakVariance)
 		return
 	}
-	gain := expected * expected * w.doubt / v
+	gain := expected * expected * w.tempoVariance / v
 	w.perTick *= 1 + gain*off/expected
 	w.perTick = max(f.written/mostChange, min(f.written*mostChange, w.perTick))
-	w.doubt = min(mostDoubt, w.doubt*(1-gain)+drift*beats)
+	w.tempoVariance = min(mostVariance, w.tempoVariance*(1-gain)+drift*beats)
 }
 
-// close ends the open onset: what is lacking counts now, and the ways go on.
+// close ends the open onset: what is lacking counts now, and the paths go on.
 func (f *Follower) close() {
 	if !f.open {
 		return
@@ -249,71 +249,71 @@ func (f *Follower) close() {
 		if c.now < best.weight-beam {
 			continue
 		}
-		f.weight[c.moment] = c.now - best.weight
-		f.next[c.moment] = f.follow(c.moment, c.stayed-extra == c.now)
-		f.alive = append(f.alive, c.moment)
+		f.weight[c.event] = c.now - best.weight
+		f.next[c.event] = f.follow(c.event, c.stayed-extra == c.now)
+		f.alive = append(f.alive, c.event)
 	}
 	f.mean += memory * (-best.weight - f.mean)
 	f.note(best)
-	f.ways, f.next = f.next, f.ways
-	f.best = best.moment
+	f.paths, f.next = f.next, f.paths
+	f.best = best.event
 }
 
-// follow is the way to moment j with the open onset taken in.
-func (f *Follower) follow(j int32, stays bool) way {
+// follow is the path to event j with the open onset taken in.
+func (f *Follower) follow(j int32, stays bool) path {
 	if stays {
-		w := f.ways[j]
-		w.other, w.aside = f.start, false
+		w := f.paths[j]
+		w.retimed, w.sameEvent = f.start, false
 		return w
 	}
 	s := f.move[j]
 	if s.from < 0 {
-		return way{anchor: f.start, other: f.start, perTick: f.written, doubt: firstDoubt, bar: f.moments[j].bar, spent: f.struck(j)}
+		return path{struckAt: f.start, retimed: f.start, perTick: f.written, tempoVariance: firstVariance, bar: f.events[j].bar, wrongSoFar: f.struck(j)}
 	}
-	w := f.ways[s.from]
-	anchor, other, aside := f.start, f.start, false
-	switch gap := f.between(s.from, j); s.kind {
-	case goOn:
-		if due := w.anchor + gap*w.perTick; w.slipped(f.start-due, gap) {
-			other, aside = due, true // the next stroke may be in time again
+	w := f.paths[s.from]
+	struckAt, retimed, sameEvent := f.start, f.start, false
+	switch gap := f.between(s.from, j); s.by {
+	case advance:
+		if due := w.struckAt + gap*w.perTick; w.slipped(f.start-due, gap) {
+			retimed, sameEvent = due, true // the next stroke may be in time again
 		}
-		f.learn(&w, f.start-w.anchor, gap)
+		f.learn(&w, f.start-w.struckAt, gap)
 	case rebased:
-		f.learn(&w, f.start-w.other, gap)
-	case late:
+		f.learn(&w, f.start-w.retimed, gap)
+	case completion:
 		return w
-	case again, jump:
-		if s.kind == again && s.from == j {
-			anchor, aside = w.anchor, true // on in time with the first try, or with this
+	case repeat, jump:
+		if s.by == repeat && s.from == j {
+			struckAt, sameEvent = w.struckAt, true // on in time with the first try, or with this
 		}
-		w.doubt = min(mostDoubt, w.doubt+drift)
+		w.tempoVariance = min(mostVariance, w.tempoVariance+drift)
 	}
-	if s.kind != again && f.loop && s.from > j && int(s.from)+reach >= len(f.moments) {
+	if s.by != repeat && f.loop && s.from > j && int(s.from)+reach >= len(f.events) {
 		w.pass++
 	}
-	w.anchor, w.other, w.aside = anchor, other, aside
-	w.bar, w.spent = f.moments[j].bar, s.spent+f.struck(j)
+	w.struckAt, w.retimed, w.sameEvent = struckAt, retimed, sameEvent
+	w.bar, w.wrongSoFar = f.events[j].bar, s.wrongSoFar+f.struck(j)
 	return w
 }
 
 // slipped reports a stroke out of time by off seconds, after an interval of so
 // many ticks, that yet is no pause.
-func (w *way) slipped(off, ticks float64) bool {
+func (w *path) slipped(off, ticks float64) bool {
 	off = max(off, -off)
 	return off > slip && off < slipMost*ticks*w.perTick
 }
 
-// spentIn is what wrong notes have cost in a bar so far.
-func (w *way) spentIn(bar int32) float64 {
+// wrongIn is what wrong notes have cost in a bar so far.
+func (w *path) wrongIn(bar int32) float64 {
 	if w.bar != bar {
 		return 0
 	}
-	return w.spent
+	return w.wrongSoFar
 }
 
-// between is the time from moment i on to moment j, in elapsed ticks.
+// between is the time from event i on to event j, in elapsed ticks.
 func (f *Follower) between(i, j int32) float64 {
-	d := f.moments[j].elapsed - f.moments[i].elapsed
+	d := f.events[j].elapsed - f.events[i].elapsed
 	if j <= i {
 		d += f.length
 	}

@@ -5,7 +5,7 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-// stroke is what both hands strike at a moment, made ready for listening.
+// stroke is what both hands strike at an event, made ready for listening.
 type stroke struct {
 	cost [128]float32 // of each key, were it struck here
 	need [2][]uint16  // per hand, the classes of which one must sound for each note

@@ -73,13 +73,13 @@ func (a *tally) rows(name string) {
 	}
 }
 
-// beat is the strokes of both hands at one moment, as played.
+// beat is the strokes of both hands at one event, as played.
 type beat struct {
-	at     time.Duration
-	moment int
-	run    int // the moment at which playing last went on out of order; -1 if never
-	right  bool
-	deaf   bool // wrong, but nobody could have heard it
+	at    time.Duration
+	event int
+	run   int // the event at which playing last went on out of order; -1 if never
+	right bool
+	deaf  bool // wrong, but nobody could have heard it
 }
 
 const (
@@ -88,11 +88,11 @@ const (
 	listened = 50 * time.Millisecond  // after its first note an onset must be placed
 )
 
-// truth lists the moments played. Strokes that nobody wanted are left out.
+// truth lists the events played. Strokes that nobody wanted are left out.
 func truth(f *Follower, perf mistakes.Performance) []beat {
 	byPlace := map[meter.Ticks]int{}
-	for i := range f.moments {
-		byPlace[f.moments[i].at] = i
+	for i := range f.events {
+		byPlace[f.events[i].at] = i
 	}
 	var beats []beat
 	run, next := -1, 0
@@ -110,10 +110,10 @@ func truth(f *Follower, perf mistakes.Performance) []beat {
 				run = m
 			}
 		}
-		if n := len(beats); n > 0 && beats[n-1].moment == m && o.At-beats[n-1].at < oneBeat {
+		if n := len(beats); n > 0 && beats[n-1].event == m && o.At-beats[n-1].at < oneBeat {
 			continue
 		}
-		beats = append(beats, beat{at: o.At, moment: m, run: run})
+		beats = append(beats, beat{at: o.At, event: m, run: run})
 	}
 	return beats
 }
@@ -135,15 +135,15 @@ func alike(f *Follower, e int, b *beat) bool { return same(f, e, b, true) }
 // same is alike, or where the place in the bar does not count, the same to the
 // ear: the second beat for the third where each has the same chord.
 func same(f *Follower, e int, b *beat, inBar bool) bool {
-	if e == b.moment {
+	if e == b.event {
 		return true
 	}
-	if b.run < 0 || b.moment < b.run {
+	if b.run < 0 || b.event < b.run {
 		return false
 	}
-	for d := 0; d <= b.moment-b.run; d++ {
-		i, j := b.moment-d, e-d
-		if j < 0 || f.moments[i].stroke != f.moments[j].stroke {
+	for d := 0; d <= b.event-b.run; d++ {
+		i, j := b.event-d, e-d
+		if j < 0 || f.events[i].stroke != f.events[j].stroke {
 			return false
 		}
 		if inBar && f.inBar(i) != f.inBar(j) {
@@ -154,15 +154,15 @@ func same(f *Follower, e int, b *beat, inBar bool) bool {
 }
 
 func (f *Follower) inBar(m int) meter.Ticks {
-	return f.moments[m].at - f.score.Bars[f.moments[m].bar].At
+	return f.events[m].at - f.score.Bars[f.events[m].bar].At
 }
 
-// untilNextOf is the distance from a moment to the next.
+// untilNextOf is the distance from an event to the next.
 func (f *Follower) untilNextOf(m int) meter.Ticks {
-	if m+1 < len(f.moments) {
-		return meter.Ticks(f.moments[m+1].gap)
+	if m+1 < len(f.events) {
+		return meter.Ticks(f.events[m+1].gap)
 	}
-	return meter.Ticks(f.moments[m].left)
+	return meter.Ticks(f.events[m].left)
 }
 
 // measure follows one performance.
@@ -203,7 +203,7 @@ func (a *tally) listen(f *Follower, perf mistakes.Performance, n int, until time
 		}
 		if e.At >= b.at && first {
 			first = false
-			if est := f.Estimate(); alike(f, est.Moment, b) && !est.Lost {
+			if est := f.Estimate(); alike(f, est.Event, b) && !est.Lost {
 				a.atOnce++
 			}
 		}
@@ -214,8 +214,8 @@ func (a *tally) listen(f *Follower, perf mistakes.Performance, n int, until time
 func (a *tally) judge(f *Follower, b *beat) {
 	a.onsets++
 	e := f.Estimate()
-	b.right = alike(f, e.Moment, b) && !e.Lost
-	b.deaf = !b.right && !e.Lost && same(f, e.Moment, b, false)
+	b.right = alike(f, e.Event, b) && !e.Lost
+	b.deaf = !b.right && !e.Lost && same(f, e.Event, b, false)
 	switch {
 	case b.right:
 		a.right++
@@ -246,7 +246,7 @@ func (a *tally) afterBreaks(f *Follower, perf mistakes.Performance, beats []beat
 			if b.at < from || k+1 < len(breaks) && b.at >= breaks[k+1] {
 				continue
 			}
-			bars := float64(f.untilNextOf(b.moment)) / bar
+			bars := float64(f.untilNextOf(b.event)) / bar
 			played += bars
 			if !b.right {
 				astray += bars
@@ -276,12 +276,12 @@ func (a *tally) recover(astray, deaf float64) {
 
 func show(f *Follower, b *beat) {
 	place := func(m int) string {
-		return fmt.Sprintf("%d:%.2f", f.moments[m].bar, f.score.Meter.BeatAt(f.inBar(m)))
+		return fmt.Sprintf("%d:%.2f", f.events[m].bar, f.score.Meter.BeatAt(f.inBar(m)))
 	}
 	e, mark := f.Estimate(), " "
 	if !b.right {
 		mark = "x"
 	}
-	fmt.Printf("%s %8.3f %s (%s) heard %s sure %.2f lost %v tempo %.0f cost %.1f mean %.1f extra %v\n", mark, b.at.Seconds(), place(b.moment),
-		f.score.Harmonies[f.score.HarmonyAt(f.moments[b.moment].at)].Chord, place(max(0, e.Moment)), e.Confidence, e.Lost, float64(e.Tempo), -f.place.weight, f.mean, e.Extra)
+	fmt.Printf("%s %8.3f %s (%s) heard %s sure %.2f lost %v tempo %.0f cost %.1f mean %.1f extra %v\n", mark, b.at.Seconds(), place(b.event),
+		f.score.Harmonies[f.score.HarmonyAt(f.events[b.event].at)].Chord, place(max(0, e.Event)), e.Confidence, e.Lost, float64(e.Tempo), -f.place.weight, f.mean, e.Extra)
 }

@@ -23,17 +23,17 @@ const (
 	tuneApart   = 2   // semitones: from what the other hand plays to the tune
 
 	// How it goes on.
-	costSkip      = 3.6 // nats: a moment left out
+	costSkip      = 3.6 // nats: an event left out
 	costSkipMore  = 1.5 // nats: on top, each further one
-	costAgain     = 5.0 // nats: a moment struck again
+	costAgain     = 5.0 // nats: an event struck again
 	costAgainLate = 3.0 // nats: on top, later than a stumble is mended
-	costBelated   = 2.0 // nats: the rest of a moment, too late to sound together
-	costBack      = 8.0 // nats: one moment back
-	costExtra     = 1.0 // nats: an onset that stands for no moment; its notes cost more
+	costBelated   = 2.0 // nats: the rest of an event, too late to sound together
+	costBack      = 8.0 // nats: one event back
+	costExtra     = 1.0 // nats: an onset that stands for no event; its notes cost more
 	costExtraKey  = 4.0 // nats: each note of it
 	costMost      = 7.5 // nats: all of it
-	costRebase    = 2.0 // nats: time counted from an onset that stood for no moment
-	costAside     = 0.3 // nats: the same from when the moment was due, or was struck again
+	costRebase    = 2.0 // nats: time counted from an onset that stood for no event
+	costRebaseOwn = 0.3 // nats: the same from when the event was due, or was struck again
 
 	// When it goes on.
 	costLate  = 4.2 // nats: a pause
@@ -49,7 +49,7 @@ const (
 	toRestart    = 2.0 // nats: to where playing last began anew, out of time
 	toBar        = 3.2 // nats: to the start of any bar
 	toFar        = 2.6 // nats: on top, the farther the more
-	toAny        = 8.0 // nats: to any moment
+	toAny        = 8.0 // nats: to any event
 
 	// The first onset of all.
 	costElsewhere = 3.0 // nats: anywhere but at the beginning
@@ -67,24 +67,24 @@ const (
 	unevenness = 0.030 // seconds: sd of an interval: two onsets of a beginner, each some 20 ms off
 	ofInterval = 0.06  // share: sd of an interval, as a share of it
 	waitLeast  = 1.0   // seconds: after a wait of so much more than is due, playing may begin anywhere
-	waitDue    = 1.5   // factor: of the time to the next moment, which is due
+	waitDue    = 1.5   // factor: of the time to the next event, which is due
 )
 
 // The tempo.
 const (
-	firstDoubt = 0.08  // share squared: variance of the tempo before anything is known
-	newDoubt   = 0.05  // share squared: the same after a break
-	mostDoubt  = 0.10  // share squared: the same ever
-	drift      = 0.003 // share squared: how it grows each beat: a rubato changes the tempo by some 6 percent a beat
-	surprise   = 9.0   // variances: squared deviation beyond which an interval says nothing of the tempo
-	mostChange = 4.0   // factor: the tempo stays within it of the score's
+	firstVariance = 0.08  // share squared: variance of the tempo before anything is known
+	breakVariance = 0.05  // share squared: the same after a break
+	mostVariance  = 0.10  // share squared: the same ever
+	drift         = 0.003 // share squared: how it grows each beat: a rubato changes the tempo by some 6 percent a beat
+	surprise      = 9.0   // variances: squared deviation beyond which an interval says nothing of the tempo
+	mostChange    = 4.0   // factor: the tempo stays within it of the score's
 )
 
 // The search.
 const (
 	beam   = 13.0 // nats: what lies further behind the best place is not followed
-	reach  = 4    // moments: ahead that a stroke may stand for without a jump
-	missed = 2    // moments: at the beginning that may be left out
+	reach  = 4    // events: ahead that a stroke may stand for without a jump
+	missed = 2    // events: at the beginning that may be left out
 )
 
 // Lost and found: the running mean of how unlikely each onset was.

@@ -20,7 +20,7 @@ import (
 var tuned = strings.Fields("listen/capture listen/chordid listen/follow listen/transcribe")
 
 // units are what a tuned number may be counted in.
-var units = strings.Fields("nats share factor count seconds milliseconds beats bars ticks cells moments semitones points velocity variances changes octaves frames strokes")
+var units = strings.Fields("nats share factor count seconds milliseconds beats bars ticks cells events semitones points velocity variances changes octaves frames strokes")
 
 // plain are the fractions that formulas have for what they are, and powers of ten:
 // nobody tunes them.

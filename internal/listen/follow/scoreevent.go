@@ -7,23 +7,23 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-// moment is a place of the score at which something is struck.
-type moment struct {
+// scoreEvent is a place of the score at which something is struck.
+type scoreEvent struct {
 	at      meter.Ticks
 	elapsed float64 // the time until it: see score.Score.Elapsed
-	gap     float64 // time from the moment before, elapsed; of the first from the last of a pass before
+	gap     float64 // time from the event before, elapsed; of the first from the last of a pass before
 	left    float64 // time to the end of the bar, elapsed
 	bar     int32
 	stroke  int32 // index into Follower.strokes: what is struck
-	ahead   int32 // moments with the same number agree on what comes next
+	ahead   int32 // events with the same number agree on what comes next
 	skip    float64
 	roll    bool
 	opens   bool // on the first tick of its bar
 }
 
-// layMoments gathers what both hands strike at one time.
-func layMoments(s *score.Score) ([]moment, []stroke) {
-	var moments []moment
+// layEvents gathers what both hands strike at one time.
+func layEvents(s *score.Score) ([]scoreEvent, []stroke) {
+	var events []scoreEvent
 	var strokes []stroke
 	known := map[string]int32{}
 	middle := middles(s)
@@ -40,32 +40,32 @@ func layMoments(s *score.Score) ([]moment, []stroke) {
 			known[name] = n
 			strokes = append(strokes, newStroke(wants, middle))
 		}
-		moments = append(moments, newMoment(s, wants, n))
+		events = append(events, newScoreEvent(s, wants, n))
 		first = last
 	}
-	for i := range moments {
-		m := &moments[i]
+	for i := range events {
+		m := &events[i]
 		if i > 0 {
-			m.gap = m.elapsed - moments[i-1].elapsed
+			m.gap = m.elapsed - events[i-1].elapsed
 		} else {
-			m.gap = s.Elapsed(s.Length) - moments[len(moments)-1].elapsed + m.elapsed
+			m.gap = s.Elapsed(s.Length) - events[len(events)-1].elapsed + m.elapsed
 		}
 	}
-	nameAhead(s, moments)
-	return moments, strokes
+	nameAhead(s, events)
+	return events, strokes
 }
 
-func newMoment(s *score.Score, wants []score.Want, stroke int32) moment {
+func newScoreEvent(s *score.Score, wants []score.Want, stroke int32) scoreEvent {
 	w := &wants[0]
 	b := &s.Bars[w.Bar]
-	m := moment{at: w.At, elapsed: s.Elapsed(w.At), left: s.Elapsed(b.At+b.Len) - s.Elapsed(w.At), bar: int32(w.Bar), stroke: stroke, skip: costSkip, opens: w.At == b.At}
+	m := scoreEvent{at: w.At, elapsed: s.Elapsed(w.At), left: s.Elapsed(b.At+b.Len) - s.Elapsed(w.At), bar: int32(w.Bar), stroke: stroke, skip: costSkip, opens: w.At == b.At}
 	for i := range wants {
 		m.roll = m.roll || wants[i].Roll
 	}
 	return m
 }
 
-// signature is the same for moments at which the same is wanted. Where a whole
+// signature is the same for events at which the same is wanted. Where a whole
 // chord was demonstrated does not matter: its voicing is free.
 func signature(wants []score.Want) string {
 	name := ""
@@ -102,14 +102,14 @@ func middles(s *score.Score) [2]int {
 	return sum
 }
 
-// nameAhead numbers the moments so that two have the same number only where the
-// moments of about the next two bars are alike and lie alike in their bars.
-func nameAhead(s *score.Score, moments []moment) {
+// nameAhead numbers the events so that two have the same number only where the
+// events of about the next two bars are alike and lie alike in their bars.
+func nameAhead(s *score.Score, events []scoreEvent) {
 	type pair struct{ a, b int32 }
 	name := func(of func(i int) pair) {
 		known := map[pair]int32{}
-		names := make([]int32, len(moments))
-		for i := range moments {
+		names := make([]int32, len(events))
+		for i := range events {
 			p := of(i)
 			n, ok := known[p]
 			if !ok {
@@ -118,17 +118,17 @@ func nameAhead(s *score.Score, moments []moment) {
 			}
 			names[i] = n
 		}
-		for i := range moments {
-			moments[i].ahead = names[i]
+		for i := range events {
+			events[i].ahead = names[i]
 		}
 	}
-	name(func(i int) pair { return pair{moments[i].stroke, int32(moments[i].at - s.Bars[moments[i].bar].At)} })
-	for step := 1; step*len(s.Bars) < aheadBars*len(moments); step *= 2 {
+	name(func(i int) pair { return pair{events[i].stroke, int32(events[i].at - s.Bars[events[i].bar].At)} })
+	for step := 1; step*len(s.Bars) < aheadBars*len(events); step *= 2 {
 		name(func(i int) pair {
-			if i+step >= len(moments) {
-				return pair{moments[i].ahead, 0}
+			if i+step >= len(events) {
+				return pair{events[i].ahead, 0}
 			}
-			return pair{moments[i].ahead, moments[i+step].ahead}
+			return pair{events[i].ahead, events[i+step].ahead}
 		})
 	}
 }
