@@ -43,6 +43,9 @@ func keyHint(text string) string {
 	if upper == "H" {
 		return "; the note H is called B here, and the B of some countries Bb"
 	}
+	if upper < "A" || upper > "G" || upper == text[:1] {
+		return ""
+	}
 	k, err := ParseKey(upper + text[1:])
 	switch {
 	case err != nil:

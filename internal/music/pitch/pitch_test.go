@@ -153,6 +153,33 @@ func TestEveryClassHasAKey(t *testing.T) {
 	assert.Equal(t, "Ebm", KeyAt(3, true).String())
 }
 
+func TestAKeyWrittenSmall(t *testing.T) {
+	for text, want := range map[string]string{
+		"g": "write it large: G for major, Gm for minor", "bb": "write it large: Bb for major, Bbm for minor",
+		"f#m": "write it large: F#m", "c minor": "write it large: Cm", "h": "the note H is called B here",
+		"ter": `not "t"`, "evil": `not "e"`, "": "expected a note name", "é": "expected a note name",
+	} {
+		_, err := ParseKey(text)
+		assert.ErrorContains(t, err, want, text)
+	}
+}
+
+// Every text is a key, read back as it is written, or an error.
+func FuzzParseKey(f *testing.F) {
+	for _, s := range []string{"C", "f#m", "E flat major", "h", "xyz", "\xff"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		k, err := ParseKey(s)
+		if err != nil {
+			return
+		}
+		again, err := ParseKey(k.String())
+		require.NoError(t, err)
+		require.Equal(t, k, again)
+	})
+}
+
 func FuzzNote(f *testing.F) {
 	for _, s := range []string{"C", "F#", "Bbb", "B♭", "Cbb#"} {
 		f.Add(s)

@@ -12,6 +12,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/text/source"
+	"undersong/internal/text/visible"
 )
 
 // Bounds of a chart; they are far beyond any tune.
@@ -29,7 +30,7 @@ func Parse(src []byte, file string) (*Chart, error) {
 		e.File = file
 		return nil, e
 	}
-	p := &parser{file: file, lines: source.Lines(string(src)), c: &Chart{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: DefaultTempo}}
+	p := &parser{file: file, lines: source.Lines(visible.Read(string(src))), c: &Chart{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: DefaultTempo}}
 	p.read()
 	if err := p.errs.orNil(); err != nil {
 		return nil, err

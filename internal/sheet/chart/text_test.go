@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"undersong/internal/text/visible"
 )
 
 var demoNames = []string{
@@ -208,6 +210,9 @@ func FuzzParse(f *testing.F) {
 		again, err := Parse([]byte(c.Text()), "f")
 		require.NoError(t, err, c.Text())
 		assertSame(t, c, again)
+		printed, err := Parse([]byte(visible.Text(c.Text())), "f")
+		require.NoError(t, err, c.Text())
+		assertSame(t, c, printed)
 		require.LessOrEqual(t, len(c.Unfold()), MaxBars)
 		flat := c.In(c.Key.Simplest())
 		_, err = Parse([]byte(flat.Text()), "f")

@@ -8,6 +8,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/text/source"
+	"undersong/internal/text/visible"
 )
 
 // Limits of a pattern file.
@@ -31,7 +32,7 @@ func Parse(src []byte, file string) (*Pattern, error) {
 	if line, col, reason := source.Unreadable(src); reason != "" {
 		return nil, &source.Error{File: file, Line: line, Col: col, Reason: reason, Hint: "a pattern is plain text; save it as UTF-8"}
 	}
-	p.lines = source.Lines(string(src))
+	p.lines = source.Lines(visible.Read(string(src)))
 	for i := range p.lines {
 		p.line = i
 		if err := p.readLine(); err != nil {

@@ -5,6 +5,7 @@ package visible
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf16"
@@ -53,4 +54,49 @@ func escaped(s string, hidden func(rune) bool) string {
 		i += size
 	}
 	return b.String()
+}
+
+// escapeLen is how long Text writes a sign of sixteen bits.
+const escapeLen = len(`\u0000`)
+
+// Read takes the escapes of Text back, so that a chart or a pattern which was printed
+// is read as the same: those of hidden signs that may stand in text. Others stay,
+// and so do those of control characters.
+func Read(s string) string {
+	if !strings.Contains(s, `\u`) {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		r, size := sign(s[i:])
+		if size == 0 || unicode.IsControl(r) || !Hidden(r) {
+			b.WriteByte(s[i])
+			i++
+			continue
+		}
+		b.WriteRune(r)
+		i += size
+	}
+	return b.String()
+}
+
+// sign is the sign whose escape s begins with, and the escape's length; 0 for none.
+func sign(s string) (rune, int) {
+	r, ok := unit(s)
+	if !ok {
+		return 0, 0
+	}
+	if low, ok := unit(s[escapeLen:]); ok && utf16.IsSurrogate(r) {
+		return utf16.DecodeRune(r, low), 2 * escapeLen
+	}
+	return r, escapeLen
+}
+
+// unit is the number of the escape that s begins with.
+func unit(s string) (rune, bool) {
+	if len(s) < escapeLen || s[:2] != `\u` {
+		return 0, false
+	}
+	n, err := strconv.ParseUint(s[2:escapeLen], 16, 16)
+	return rune(n), err == nil
 }

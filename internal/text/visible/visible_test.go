@@ -43,6 +43,13 @@ func TestOnlyANameHasNoLines(t *testing.T) {
 	assert.Equal(t, `a\u000a\u0009b`, Name("a\n\tb"))
 }
 
+func TestPrintedTextIsReadAsTheSame(t *testing.T) {
+	for _, s := range []string{"Frère Jacques", "می\u200cخواهم", "\u202eevil\u2069", "\U000e0041", "back\\slash \\u12"} {
+		assert.Equal(t, s, Read(Text(s)))
+	}
+	assert.Equal(t, `\u001b[2J \u0041 \ud83d\ude00 \ud83d \uzzzz \u20`, Read(`\u001b[2J \u0041 \ud83d\ude00 \ud83d \uzzzz \u20`), "these are no hidden signs of a text")
+}
+
 // Whatever comes in, what goes out shows, is told once, and keeps JSON the same.
 func FuzzText(f *testing.F) {
 	for _, s := range []string{"Aura Lee", "\x1b[31m\u202eevil\u2069\x00", "\xff\u2028\U000e0041\\u001b\"", "a\r\n\tb"} {
@@ -55,6 +62,7 @@ func FuzzText(f *testing.F) {
 			require.Equal(t, text, Text(text))
 		}
 		require.False(t, strings.ContainsAny(Name(s), "\n\t\r"))
+		require.Equal(t, Text(s), Text(Read(Text(s))))
 		was, err := json.Marshal(s)
 		require.NoError(t, err)
 		var before, after string

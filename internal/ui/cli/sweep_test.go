@@ -4,7 +4,9 @@ import (
 	"errors"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -128,4 +130,26 @@ func TestTheSweepRunsEveryCommand(t *testing.T) {
 	}
 	started := false
 	walk(New().root(&started))
+}
+
+// Only the files named here know the terminal as it is; errors are made by errorf and
+// usagef, which keep names on their line.
+func TestNobodyWritesPastTheVisibleWriter(t *testing.T) {
+	allowed := map[string]string{
+		`os\.Std(out|err)`: "app.go main.go",
+		`\.screen\b`:       "app.go hearlive.go",
+		`fmt\.Errorf`:      "exit.go",
+	}
+	files, err := filepath.Glob("*.go")
+	require.NoError(t, err)
+	for pattern, places := range allowed {
+		said := regexp.MustCompile(pattern)
+		for _, f := range files {
+			text, err := os.ReadFile(f)
+			require.NoError(t, err)
+			if !strings.HasSuffix(f, "_test.go") && !slices.Contains(strings.Fields(places), f) {
+				assert.False(t, said.Match(text), "%s has %s, which is for %s", f, pattern, places)
+			}
+		}
+	}
 }
