@@ -1,4 +1,5 @@
-// Package wording counts and joins things in sentences, and reads names.
+// Package wording counts and joins things in sentences, breaks them into lines, and
+// reads names.
 package wording
 
 import (

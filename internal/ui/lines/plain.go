@@ -7,11 +7,10 @@ import (
 	"strings"
 	"time"
 
-	"github.com/rivo/uniseg"
-
 	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
 	"undersong/internal/text/visible"
+	"undersong/internal/text/wording"
 	"undersong/internal/ui/words"
 )
 
@@ -47,26 +46,10 @@ func (p *Plain) lines(lines ...string) error {
 
 // wrap breaks a line between words so that it fits a width, where it is not 0.
 func wrap(s string, width int) string {
-	if width <= 0 || strings.HasPrefix(s, " ") || uniseg.StringWidth(s) <= width {
+	if width <= 0 || strings.HasPrefix(s, " ") || wording.Width(s) <= width {
 		return s
 	}
-	var b strings.Builder
-	used := 0
-	for _, word := range strings.Fields(s) {
-		n := uniseg.StringWidth(word)
-		switch {
-		case used == 0:
-		case used+1+n > width:
-			b.WriteByte('\n')
-			used = 0
-		default:
-			b.WriteByte(' ')
-			used++
-		}
-		b.WriteString(word)
-		used += n
-	}
-	return b.String()
+	return strings.Join(wording.Wrap(s, width), "\n")
 }
 
 // Start writes the heading.

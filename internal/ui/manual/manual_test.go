@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"undersong/internal/text/wording"
 )
 
 func TestEveryPageIsListedWithWhatItIsAbout(t *testing.T) {
@@ -42,7 +44,7 @@ func TestPagesAreReadInATerminal(t *testing.T) {
 					if copied.MatchString(line) {
 						continue
 					}
-					assert.LessOrEqual(t, columns(line), width, "%s: %s", topic.Name, line)
+					assert.LessOrEqual(t, wording.Width(line), width, "%s: %s", topic.Name, line)
 				}
 			}
 		}

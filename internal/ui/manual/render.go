@@ -4,7 +4,7 @@ import (
 	"regexp"
 	"strings"
 
-	"github.com/rivo/uniseg"
+	"undersong/internal/text/wording"
 )
 
 // What the pages use of Markdown, each at the beginning of a line:
@@ -57,7 +57,7 @@ func next(lines []string, width int) (n int, block []string) {
 		return n, indented(list(lines[:n], width))
 	}
 	n = 1 + run(lines[1:], func(l string) bool { return strings.TrimSpace(l) != "" && !other.MatchString(l) })
-	return n, indented(wrap(inline(strings.Join(lines[:n], " ")), width))
+	return n, indented(wording.Wrap(inline(strings.Join(lines[:n], " ")), width))
 }
 
 // What blocks begin with that are no paragraphs.
@@ -94,7 +94,7 @@ func list(lines []string, width int) []string {
 	for len(lines) > 0 {
 		n := 1 + run(lines[1:], func(l string) bool { return !strings.HasPrefix(l, item) })
 		text := inline(strings.Join(lines[:n], " ")[len(item):])
-		for i, l := range wrap(text, width-len(item)) {
+		for i, l := range wording.Wrap(text, width-len(item)) {
 			mark := item
 			if i > 0 {
 				mark = "  "
@@ -115,26 +115,6 @@ var (
 func inline(s string) string {
 	return code.ReplaceAllString(link.ReplaceAllString(s, "$1"), "$1")
 }
-
-// wrap breaks s between words into lines of at most width columns.
-func wrap(s string, width int) []string {
-	var lines []string
-	line, used := "", 0
-	for _, word := range strings.Fields(s) {
-		n := columns(word)
-		if used > 0 && used+1+n > width {
-			lines = append(lines, line)
-			line, used = "", 0
-		}
-		if used > 0 {
-			word, n = " "+word, n+1
-		}
-		line, used = line+word, used+n
-	}
-	return append(lines, line)
-}
-
-func columns(s string) int { return uniseg.StringWidth(s) }
 
 // gap is between the columns of a table.
 const gap = "  "
@@ -180,7 +160,7 @@ func fit(cells [][]string, width int) []int {
 	for i := range widths {
 		for _, row := range cells {
 			if i < len(row) {
-				widths[i] = max(widths[i], columns(row[i]))
+				widths[i] = max(widths[i], wording.Width(row[i]))
 			}
 		}
 		sum += widths[i]
@@ -206,7 +186,7 @@ func drawRow(row []string, widths []int) []string {
 	wrapped := make([][]string, len(widths))
 	for i := range widths {
 		if i < len(row) {
-			wrapped[i] = wrap(row[i], widths[i])
+			wrapped[i] = wording.Wrap(row[i], widths[i])
 		}
 	}
 	for n, more := 0, true; more; n++ {
@@ -218,7 +198,7 @@ func drawRow(row []string, widths []int) []string {
 				part = cell[n]
 			}
 			more = more || n+1 < len(cell)
-			line += part + strings.Repeat(" ", max(0, widths[i]-columns(part))) + gap
+			line += part + strings.Repeat(" ", max(0, widths[i]-wording.Width(part))) + gap
 		}
 		out = append(out, strings.TrimRight(line, " "))
 	}
