@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/mistakes"
@@ -233,7 +233,7 @@ func TestAccuracy(t *testing.T) {
 					plan := mistakes.Random([]mistakes.Kind{kind}, plantedRate)
 					perf, err := mistakes.Play(s, human, plan, seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
-					found, e := run(s, perf.Events, coach.Steady)
+					found, e := run(s, perf.Events, rules.Steady)
 					acc.compare(s, perf, found, voiceOf(e), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, key, tempo, kind))
 				}
 			}
@@ -264,7 +264,7 @@ func TestFaultlessPlayingIsLeftAlone(t *testing.T) {
 				for class := pitch.Class(0); class < 12; class++ {
 					s := accuracyScore(t, p, m, pitch.KeyAt(class, false), accuracyTempi[int(class)%3])
 					perf := performer.Play(s, human, performer.Course{}, seed*77+uint64(class))
-					found, e := run(s, perf.Events, coach.Steady)
+					found, e := run(s, perf.Events, rules.Steady)
 					bars += len(s.Bars)
 					for i := range found {
 						if found[i].Kind != finding.Right {

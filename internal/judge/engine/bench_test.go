@@ -7,7 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
@@ -45,7 +45,7 @@ func inPass(e *Engine, evs []event.Event) []event.Event {
 
 func TestSteadyPlayingAllocatesNothing(t *testing.T) {
 	s := scoreOf(t, "4/4", busyTune, "driving-eighths")
-	e := New(s, Options{Level: coach.Steady, Loop: true})
+	e := New(s, Options{Level: rules.Steady, Loop: true})
 	evs := inPass(e, loopOf(t, s))
 	feedLoop(e, evs, 0, 4*len(evs))
 	i := 4 * len(evs)
@@ -57,7 +57,7 @@ func TestSteadyPlayingAllocatesNothing(t *testing.T) {
 
 func BenchmarkFeed(b *testing.B) {
 	s := scoreOf(b, "4/4", busyTune, "driving-eighths")
-	e := New(s, Options{Level: coach.Steady, Loop: true})
+	e := New(s, Options{Level: rules.Steady, Loop: true})
 	evs := inPass(e, loopOf(b, s))
 	b.ReportAllocs()
 	took := make([]time.Duration, 0, 1<<16)
@@ -77,10 +77,10 @@ func BenchmarkFeed(b *testing.B) {
 // BenchmarkOneHour judges an hour of eighths with both hands.
 func BenchmarkOneHour(b *testing.B) {
 	s := scoreOf(b, "4/4", busyTune, "driving-eighths")
-	evs := inPass(New(s, Options{Level: coach.Steady}), loopOf(b, s))
+	evs := inPass(New(s, Options{Level: rules.Steady}), loopOf(b, s))
 	b.ReportAllocs()
 	for b.Loop() {
-		e := New(s, Options{Level: coach.Steady, Loop: true})
+		e := New(s, Options{Level: rules.Steady, Loop: true})
 		passes := int(time.Hour / e.Click.Pass())
 		feedLoop(e, evs, 0, passes*len(evs))
 	}

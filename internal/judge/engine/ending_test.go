@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/play/performer"
@@ -49,7 +49,7 @@ func corrections(found []finding.Finding, e *Engine) []string {
 
 // heard runs an engine with a click over a performance.
 func heard(s *score.Score, evs []event.Event, tick time.Duration) []string {
-	e := New(s, Options{Level: coach.Steady})
+	e := New(s, Options{Level: rules.Steady})
 	var found []finding.Finding
 	last := time.Duration(0)
 	for _, ev := range evs {
@@ -86,7 +86,7 @@ func TestARitardandoIsFollowed(t *testing.T) {
 			for i := range evs {
 				evs[i].At = time.Second + time.Duration(float64(evs[i].At)/share)
 			}
-			e := New(s, Options{Level: coach.Steady, Led: true})
+			e := New(s, Options{Level: rules.Steady, Led: true})
 			var found []finding.Finding
 			for _, ev := range evs {
 				found = append(found, e.Feed(ev)...)
@@ -107,7 +107,7 @@ func TestARitardandoIsFollowed(t *testing.T) {
 // a click that is heard and one that is seen agree.
 func TestThePlaceGoesOnSlowly(t *testing.T) {
 	s := ended(t, "ending-amen")
-	click := New(s, Options{Level: coach.Steady})
+	click := New(s, Options{Level: rules.Steady})
 	last := meter.Ticks(-1)
 	for at := time.Duration(0); at < s.Time(s.Length); at += 7 * time.Millisecond {
 		p := click.Position(at)

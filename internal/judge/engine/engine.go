@@ -8,6 +8,8 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
+	"undersong/internal/judge/timing"
 	"undersong/internal/listen/chordid"
 	"undersong/internal/listen/follow"
 	"undersong/internal/listen/keyboard"
@@ -19,7 +21,7 @@ import (
 
 // Options say how an engine listens.
 type Options struct {
-	Level coach.Level
+	Level rules.Level
 	Start time.Duration // when the first tick of the score sounds, by the click
 	Loop  bool          // the score begins again without end
 	Led   bool          // the player leads: there is no click, and Start says nothing
@@ -48,8 +50,7 @@ func New(s *score.Score, o Options) *Engine {
 	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), Ear: chordid.New()}
 	if o.Led {
 		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop})
-		e.coach = coach.NewLed(s, e.leader, o.Loop, o.Level, &e.Keys, e.Ear)
-		e.coach.Within(low, high)
+		e.coach = coach.NewLed(s, e.leader, timing.LeadOptions{Loop: o.Loop, Low: low, High: high}, o.Level, &e.Keys, e.Ear)
 	} else {
 		e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.Ear)
 	}

@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
@@ -118,7 +118,7 @@ func (p *take) events() []event.Event {
 	return evs
 }
 
-func run(s *score.Score, evs []event.Event, l coach.Level) ([]finding.Finding, *Engine) {
+func run(s *score.Score, evs []event.Event, l rules.Level) ([]finding.Finding, *Engine) {
 	e := New(s, Options{Level: l})
 	var all []finding.Finding
 	var last time.Duration
@@ -131,7 +131,7 @@ func run(s *score.Score, evs []event.Event, l coach.Level) ([]finding.Finding, *
 
 // wrongs are the sentences of all findings that are not Right.
 func wrongs(s *score.Score, p *take) []string {
-	found, e := run(s, p.events(), coach.Steady)
+	found, e := run(s, p.events(), rules.Steady)
 	out := []string{}
 	for i := range found {
 		if f := &found[i]; f.Kind != finding.Right {
@@ -148,7 +148,7 @@ const (
 
 func TestRightPlayingIsConfirmedAtOnce(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | G7 |", "two-beat")
-	e := New(s, Options{Level: coach.Steady})
+	e := New(s, Options{Level: rules.Steady})
 	var kinds []string
 	for _, ev := range exact(s).events() {
 		for _, f := range e.Feed(ev) {
@@ -281,7 +281,7 @@ func TestEveryPatternPlayedAsShownIsRight(t *testing.T) {
 				continue
 			}
 			s := scoreOf(t, m.String(), "| C | Am | F/A | G7 | Bdim | Csus4 | Dm7 | C9 |", p.Name)
-			for _, l := range []coach.Level{coach.Gentle, coach.Steady, coach.Strict} {
+			for _, l := range []rules.Level{rules.Gentle, rules.Steady, rules.Strict} {
 				found, e := run(s, exact(s).events(), l)
 				for i := range found {
 					require.Equal(t, finding.Right, found[i].Kind, "%s in %s: %s", p.Name, m, voiceOf(e).Line(&found[i]))
@@ -294,7 +294,7 @@ func TestEveryPatternPlayedAsShownIsRight(t *testing.T) {
 
 func TestLoopGoesRoundWithoutEnd(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | F |", "two-beat")
-	e := New(s, Options{Level: coach.Steady, Loop: true})
+	e := New(s, Options{Level: rules.Steady, Loop: true})
 	pass := e.Click.Pass()
 	n := 0
 	for i := 0; i < 500; i++ {
@@ -314,16 +314,16 @@ func TestPlayerWhoStopsIsNotNagged(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | F | G7 | C | C | F | G7 | C |", "block-whole")
 	p := exact(s)
 	p.notes = p.notes[:8]
-	found, _ := run(s, p.events(), coach.Steady)
+	found, _ := run(s, p.events(), rules.Steady)
 	assert.Len(t, found, 4)
-	none, _ := run(s, nil, coach.Steady)
+	none, _ := run(s, nil, rules.Steady)
 	assert.Empty(t, none)
 }
 
 func TestSummary(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | F | G7 | C |", "two-beat")
 	p := exact(s).keys(left, 3, 1, 48).keys(left, 3, 3, 48).keys(right, 2, 2)
-	_, e := run(s, p.events(), coach.Steady)
+	_, e := run(s, p.events(), rules.Steady)
 	sum := e.Summary()
 	assert.Equal(t, 2, sum.Count(finding.WrongBass))
 	assert.Equal(t, 1, sum.Count(finding.Missing))
@@ -337,7 +337,7 @@ func TestSummary(t *testing.T) {
 
 func TestUnpluggedReleasesEverything(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | F |", "block-whole")
-	e := New(s, Options{Level: coach.Steady})
+	e := New(s, Options{Level: rules.Steady})
 	e.Feed(event.On(0, 48, 70))
 	e.Feed(event.Pedal(0, 127))
 	assert.Equal(t, []pitch.Num{48}, e.Keys.Sounding().Keys())
@@ -355,7 +355,7 @@ func TestSteadyDelayIsNoFault(t *testing.T) {
 			p.notes[i].at = 0
 		}
 	}
-	found, _ := run(s, p.events(), coach.Strict)
+	found, _ := run(s, p.events(), rules.Strict)
 	early := 0
 	for i := range found {
 		if found[i].Kind == finding.Early {
@@ -380,7 +380,7 @@ func TestOneHandAlone(t *testing.T) {
 			alone.notes[i].velocity = 0
 		}
 	}
-	found, _ := run(s, alone.events(), coach.Steady)
+	found, _ := run(s, alone.events(), rules.Steady)
 	assert.Len(t, found, 4, "nor whether it plays at all")
 	left := material.Shipped(t, "broken-up")
 	_, err = score.Build(c, left, score.Options{Only: score.RightAlone})
@@ -440,7 +440,7 @@ func TestRushingIsATendency(t *testing.T) {
 	for i := range p.notes {
 		p.notes[i].at -= time.Duration(float64(p.notes[i].at) * 0.004) // 64 ms ahead after 16 s
 	}
-	found, e := run(s, p.events(), coach.Steady)
+	found, e := run(s, p.events(), rules.Steady)
 	for i := range found {
 		assert.Equal(t, finding.Right, found[i].Kind, "no single stroke is early")
 	}

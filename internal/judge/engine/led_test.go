@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
@@ -19,7 +19,7 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-func runLed(s *score.Score, evs []event.Event, l coach.Level) ([]finding.Finding, *Engine) {
+func runLed(s *score.Score, evs []event.Event, l rules.Level) ([]finding.Finding, *Engine) {
 	e := New(s, Options{Level: l, Led: true})
 	var all []finding.Finding
 	var last time.Duration
@@ -31,7 +31,7 @@ func runLed(s *score.Score, evs []event.Event, l coach.Level) ([]finding.Finding
 }
 
 func ledWrongs(s *score.Score, evs []event.Event) []string {
-	found, e := runLed(s, evs, coach.Steady)
+	found, e := runLed(s, evs, rules.Steady)
 	out := []string{}
 	for i := range found {
 		if f := &found[i]; f.Kind != finding.Right {
@@ -60,7 +60,7 @@ func TestPlayerLeads(t *testing.T) {
 		"right missing: bar 4, beat 4: missing C - C on beat 4",
 	}, ledWrongs(s, slower(p.events())))
 
-	found, _ := runLed(s, slower(exact(s).events()), coach.Steady)
+	found, _ := runLed(s, slower(exact(s).events()), rules.Steady)
 	assert.Len(t, found, len(s.Wants))
 }
 
@@ -126,7 +126,7 @@ func TestOtherMusicIsLostAndToldOnce(t *testing.T) {
 		}
 	}
 	lost := 0
-	found, _ := runLed(s, p.events(), coach.Steady)
+	found, _ := runLed(s, p.events(), rules.Steady)
 	for i := range found {
 		if found[i].Kind == finding.Lost {
 			lost++
@@ -152,7 +152,7 @@ func TestLedAccuracy(t *testing.T) {
 				for n, kind := range append(mistakes.NoteKinds(), mistakes.Early, mistakes.Late) {
 					perf, err := mistakes.Play(s, human, mistakes.Random([]mistakes.Kind{kind}, 0.1), seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
-					found, e := runLed(s, perf.Events, coach.Steady)
+					found, e := runLed(s, perf.Events, rules.Steady)
 					acc.compare(s, perf, found, voiceOf(e), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, s.Key, s.Tempo, kind))
 				}
 			}

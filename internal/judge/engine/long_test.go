@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 )
 
@@ -26,7 +26,7 @@ func TestEightHours(t *testing.T) {
 	s := scoreOf(t, "4/4", busyTune, "two-beat")
 	evs := exact(s).events()
 	for _, led := range []bool{false, true} {
-		e := New(s, Options{Level: coach.Steady, Loop: true, Led: led})
+		e := New(s, Options{Level: rules.Steady, Loop: true, Led: led})
 		pass := e.Click.Pass()
 		passes := int(8 * time.Hour / pass)
 		if testing.Short() {
@@ -66,7 +66,7 @@ func TestEightHours(t *testing.T) {
 // Specification), and loses none.
 func TestAMinuteAtTheCablesLimit(t *testing.T) {
 	s := scoreOf(t, "4/4", busyTune, "driving-eighths")
-	e := New(s, Options{Level: coach.Steady, Loop: true})
+	e := New(s, Options{Level: rules.Steady, Loop: true})
 	struck := 0
 	var at time.Duration
 	for i := range 60_000 {

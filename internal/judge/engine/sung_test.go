@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
@@ -125,7 +125,7 @@ func TestTheTunesFaultsAreFound(t *testing.T) {
 		require.NotEmpty(t, sites, kind)
 		perf, err := mistakes.Play(s, human, mistakes.Plan{}.Plant(kind, sites[len(sites)-1]), 5)
 		require.NoError(t, err)
-		found, _ := run(s, perf.Events, coach.Steady)
+		found, _ := run(s, perf.Events, rules.Steady)
 		var told []string
 		for i := range found {
 			if found[i].Kind != finding.Right {

@@ -11,8 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/mistakes"
@@ -72,8 +72,8 @@ func forms(t testing.TB) map[string]*score.Score {
 
 // listening is every way to listen.
 var listening = []Options{
-	{Level: coach.Steady}, {Level: coach.Strict, Loop: true},
-	{Level: coach.Steady, Led: true}, {Level: coach.Gentle, Led: true, Loop: true},
+	{Level: rules.Steady}, {Level: rules.Strict, Loop: true},
+	{Level: rules.Steady, Led: true}, {Level: rules.Gentle, Led: true, Loop: true},
 }
 
 // unruly is a performance with many mistakes, in which keys, pedals and messages of

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/pattern"
 	"undersong/internal/text/wording"
 )
 
@@ -84,3 +85,11 @@ func (p Part) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
 
 // UnmarshalText reads a name.
 func (p *Part) UnmarshalText(text []byte) error { return wording.Named(p, partNames[:], text, "hand") }
+
+// PartOf is a hand as a part.
+func PartOf(h pattern.Hand) Part {
+	if h == pattern.Left {
+		return LeftHand
+	}
+	return RightHand
+}

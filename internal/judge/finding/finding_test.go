@@ -66,19 +66,19 @@ func TestBrokenFindingsAreRefused(t *testing.T) {
 		`{"heard":[60,128]}`: "key 128 is none of the 0 to 127 of MIDI",
 		`{"goal":[-1]}`:      "key -1 is none",
 		`{"goal":"C"}`:       "cannot unmarshal",
-		`{"heard":[` + strings.Repeat("1,", MostKeys) + `1]}`: "17 keys are more than the 16",
-		`{"bass":{"choices":[0,1,2,3]}}`:                      "4 indexes are more than the 3",
-		`{"bass":{"choices":{}}}`:                             "cannot unmarshal",
-		`{"tune":{"way":{"size":"huge"}}}`:                    `size "huge" is not one of ["little" "some" "lot"]`,
-		`{"tune":{"asks":["lost"]}}`:                          `verdict "lost" is not one of`,
-		`{"tune":{"from":{"note":"H"}}}`:                      "H",
+		`{"heard":[` + strings.Repeat("1,", pitch.MostNums) + `1]}`: "17 keys are more than the 16",
+		`{"bass":{"choices":[0,1,2,3]}}`:                            "4 indexes are more than the 3",
+		`{"bass":{"choices":{}}}`:                                   "cannot unmarshal",
+		`{"tune":{"way":{"size":"huge"}}}`:                          `size "huge" is not one of ["little" "some" "lot"]`,
+		`{"tune":{"asks":["lost"]}}`:                                `verdict "lost" is not one of`,
+		`{"tune":{"from":{"note":"H"}}}`:                            "H",
 	} {
 		var f Finding
 		assert.ErrorContains(t, json.Unmarshal([]byte(text), &f), want, text)
 	}
 	var keys Keys
-	assert.NoError(t, json.Unmarshal([]byte(`[`+strings.Repeat("127,", MostKeys-1)+`0]`), &keys))
-	assert.Equal(t, MostKeys, keys.Len())
+	assert.NoError(t, json.Unmarshal([]byte(`[`+strings.Repeat("127,", pitch.MostNums-1)+`0]`), &keys))
+	assert.Equal(t, pitch.MostNums, keys.Len())
 	var few Few
 	assert.NoError(t, json.Unmarshal([]byte(`[3,2,1]`), &few))
 	assert.Equal(t, []int{3, 2, 1}, few.Slice())
@@ -114,10 +114,10 @@ func TestKeys(t *testing.T) {
 	goal := KeysOf(60, 65, 69)
 	kept, from, to := k.Split(&goal)
 	assert.Equal(t, []Keys{KeysOf(60), KeysOf(64, 67), KeysOf(65, 69)}, []Keys{kept, from, to}, "from C to F in the nearest inversion")
-	for range 2 * MostKeys {
+	for range 2 * pitch.MostNums {
 		k.Add(127)
 	}
-	assert.Equal(t, MostKeys, k.Len(), "no more than hands can play")
+	assert.Equal(t, pitch.MostNums, k.Len(), "no more than hands can play")
 	k.Insert(1)
 	assert.False(t, k.Has(1))
 	assert.Equal(t, []int{4, 5, 6}, FewOf(4, 5, 6, 7).Slice())

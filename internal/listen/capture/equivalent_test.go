@@ -8,9 +8,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/mistakes"
@@ -104,7 +104,7 @@ func otherPlaces(a, b *score.Score) string {
 // corrections is the first thing that is told of a demonstration of played when it
 // is judged as wanted.
 func corrections(wanted, demonstrated *score.Score) string {
-	e := engine.New(wanted, engine.Options{Level: coach.Gentle, Start: time.Second})
+	e := engine.New(wanted, engine.Options{Level: rules.Gentle, Start: time.Second})
 	p, err := mistakes.Play(demonstrated, performer.Habits{}, mistakes.Plan{Start: time.Second}, 1)
 	if err != nil {
 		return err.Error()

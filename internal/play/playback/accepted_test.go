@@ -7,9 +7,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
@@ -20,7 +20,7 @@ import (
 
 // corrections is what the engine finds to mend in a performance.
 func corrections(s *score.Score, events []event.Event) []string {
-	e := engine.New(s, engine.Options{Level: coach.Steady})
+	e := engine.New(s, engine.Options{Level: rules.Steady})
 	var told []string
 	tell := func(found []finding.Finding) {
 		for i := range found {

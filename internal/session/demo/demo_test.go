@@ -7,9 +7,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 )
@@ -20,7 +20,7 @@ func found(t *testing.T, tempo meter.Tempo, seed uint64) map[finding.Kind]int {
 	require.NoError(t, err)
 	events, err := l.Play(seed)
 	require.NoError(t, err)
-	e := engine.New(l.Score, engine.Options{Level: coach.Steady, Start: early})
+	e := engine.New(l.Score, engine.Options{Level: rules.Steady, Start: early})
 	var last event.Event
 	for _, ev := range events {
 		ev.At += early

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/playback"
 	"undersong/internal/session/sitting"
@@ -31,7 +31,7 @@ func newStand(t *testing.T, times int, o playback.Options) *stand {
 	c := material.Chart(t, tune)
 	s := scoreFor(t, c, "two-beat")
 	st := &stand{t: t}
-	h := sitting.HeadingOf(s, coach.Level{})
+	h := sitting.HeadingOf(s, rules.Level{})
 	st.d = NewDemonstration(Showing{Score: s, Chart: c, Player: playback.NewPlayer(s, o), Times: times, Heading: h,
 		Opening: "playing on Digital Piano", Writer: lines.NewPlain(&st.out),
 		Sound: func(e event.Event) { e.At = st.now; st.sent = append(st.sent, e) }})

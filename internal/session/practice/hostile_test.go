@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/byear"
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/firstbass"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/play/playback"
@@ -41,7 +41,7 @@ func everyPart(t testing.TB, round bool) *score.Score {
 // sessionOf is a session of one of many kinds.
 func sessionOf(s, round *score.Score, how uint16, out *bytes.Buffer) *Session {
 	o := Options{
-		Score: s, Level: coach.Steady, CountIn: int(how>>6) % 3, Loop: how&1 > 0, Follow: how&2 > 0, After: how&4 > 0, All: how&8 > 0,
+		Score: s, Level: rules.Steady, CountIn: int(how>>6) % 3, Loop: how&1 > 0, Follow: how&2 > 0, After: how&4 > 0, All: how&8 > 0,
 		Wait: how&16 > 0, Delay: time.Duration(how>>5&1) * 30 * time.Millisecond, Sound: func(event.Event) {},
 	}
 	if o.Loop {
@@ -58,7 +58,7 @@ func sessionOf(s, round *score.Score, how uint16, out *bytes.Buffer) *Session {
 		slow.Tempo = o.Ramp.From
 		o.Score = &slow
 	}
-	o.Chart, o.Heading = o.Score.Chart, sitting.HeadingOf(o.Score, coach.Steady)
+	o.Chart, o.Heading = o.Score.Chart, sitting.HeadingOf(o.Score, rules.Steady)
 	o.Writer = lines.NewJSON(out)
 	if how&1024 > 0 {
 		o.Writer = lines.NewPlain(out)

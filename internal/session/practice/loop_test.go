@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
@@ -79,7 +79,7 @@ func newRehearsal(t *testing.T, change func(o *Options)) *rehearsal {
 	require.NoError(t, err)
 	c := material.Chart(t, tune)
 	s := scoreFor(t, c, "two-beat")
-	o := Options{Score: s, Chart: c, Level: coach.Steady, CountIn: 1, All: true, Heading: sitting.HeadingOf(s, coach.Steady),
+	o := Options{Score: s, Chart: c, Level: rules.Steady, CountIn: 1, All: true, Heading: sitting.HeadingOf(s, rules.Steady),
 		Writer: lines.NewJSON(&r.out),
 		Sound:  func(e event.Event) { require.NoError(t, out.Send(e)) },
 		Music: func(at time.Duration) {

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/performer"
 	"undersong/internal/session/sitting"
@@ -37,7 +37,7 @@ func partsBench(t *testing.T, round bool) *bench {
 	}})
 	require.NoError(t, err)
 	b := newBench(t, withParts, func(o *Options) {
-		o.Score, o.Chart, o.Heading, o.Loop = s, s.Chart, sitting.HeadingOf(s, coach.Steady), round
+		o.Score, o.Chart, o.Heading, o.Loop = s, s.Chart, sitting.HeadingOf(s, rules.Steady), round
 	})
 	b.score = s
 	return b

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"time"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/music/meter"
 )
 
@@ -25,7 +25,7 @@ type passCount struct {
 // (common practice, no source).
 const smallSlip = 1.5
 
-func (p *passCount) add(f *finding.Finding, l coach.Level, t *take) {
+func (p *passCount) add(f *finding.Finding, l rules.Level, t *take) {
 	allowed := max(l.Timing, time.Duration(l.OfBeat*float64(t.lasts(t.score.Meter.Beat()))))
 	off := time.Duration(float64(max(f.Offset, -f.Offset)) / smallSlip)
 	switch {

@@ -9,8 +9,8 @@ import (
 	"math"
 	"time"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
@@ -25,7 +25,7 @@ import (
 type Options struct {
 	Score   *score.Score
 	Chart   *chart.Chart // in the score's key, for the view
-	Level   coach.Level
+	Level   rules.Level
 	Heading sitting.Heading
 	Writer  sitting.Writer
 

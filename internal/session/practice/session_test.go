@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
@@ -56,8 +56,8 @@ type bench struct {
 func newBench(t *testing.T, text string, change func(o *Options)) *bench {
 	c := material.Chart(t, text)
 	b := &bench{t: t, score: scoreFor(t, c, "two-beat")}
-	o := Options{Score: b.score, Chart: c, Level: coach.Steady, CountIn: 1, All: true,
-		Heading: sitting.HeadingOf(b.score, coach.Steady),
+	o := Options{Score: b.score, Chart: c, Level: rules.Steady, CountIn: 1, All: true,
+		Heading: sitting.HeadingOf(b.score, rules.Steady),
 		Sound:   func(e event.Event) { e.At = b.now; b.sent = append(b.sent, e) },
 		Music:   func(at time.Duration) { b.music = append(b.music, at) }}
 	if change != nil {

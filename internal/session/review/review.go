@@ -7,9 +7,9 @@ import (
 	"fmt"
 	"time"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
@@ -31,7 +31,7 @@ type Options struct {
 	Tempo    meter.Tempo
 	Span     score.Span
 	Only     score.Only // one hand alone
-	Level    coach.Level
+	Level    rules.Level
 	SkipBars int // bars of count-in at the start of the file, 0 or more
 	// Follow takes the file as led by the player: its times are real time, its
 	// own beats and SkipBars do not count, and the tempo is only a hint.
@@ -49,7 +49,7 @@ type Review struct {
 	TempoIsMean bool
 
 	performance *smf.Performance
-	level       coach.Level
+	level       rules.Level
 	led         bool
 	warp        warp
 	start       time.Duration // of the score, on the engine's clock

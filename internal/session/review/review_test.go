@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
@@ -28,7 +28,7 @@ func options(t testing.TB, text, name string) Options {
 	t.Helper()
 	c := material.Chart(t, text)
 	p := material.Shipped(t, name)
-	return Options{Chart: c, Pattern: p, Level: coach.Steady}
+	return Options{Chart: c, Pattern: p, Level: rules.Steady}
 }
 
 // ramp is a tempo map that goes from slow to fast and back, a change each bar.

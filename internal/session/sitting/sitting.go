@@ -6,8 +6,8 @@ package sitting
 import (
 	"time"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/listen/chordid"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
@@ -39,7 +39,7 @@ type Heading struct {
 }
 
 // HeadingOf fills in what a score says of itself.
-func HeadingOf(s *score.Score, level coach.Level) Heading {
+func HeadingOf(s *score.Score, level rules.Level) Heading {
 	h := Heading{Title: s.Title, Pattern: s.Pattern.Name, Key: s.Key, Meter: s.Meter, Tempo: s.Tempo, Level: level.Name}
 	h.First = 1
 	for i, b := range s.Bars {

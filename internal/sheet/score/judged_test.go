@@ -8,9 +8,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
@@ -26,7 +26,7 @@ func kinds(t *testing.T, chords, rows string, p played) string {
 	pat := material.Pattern(t, "name: own\nmeter: 4/4\ngrid: quarters\n"+strings.ReplaceAll(rows, "/", "\n"))
 	s, err := score.Build(c, pat, score.Options{})
 	require.NoError(t, err)
-	e := engine.New(s, engine.Options{Level: coach.Steady})
+	e := engine.New(s, engine.Options{Level: rules.Steady})
 	var words []string
 	take := func(found []finding.Finding) {
 		for _, f := range found {

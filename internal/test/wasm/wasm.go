@@ -9,8 +9,8 @@ import (
 	"io"
 	"time"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
+	"undersong/internal/judge/rules"
 	"undersong/internal/listen/live"
 	"undersong/internal/listen/transcribe"
 	"undersong/internal/midi/event"
@@ -74,7 +74,7 @@ func (l *Lesson) judge(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	level, err := coach.ParseLevel(l.Level)
+	level, err := rules.ParseLevel(l.Level)
 	if err != nil {
 		return err
 	}

@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
 	"undersong/internal/music/meter"
@@ -80,11 +80,11 @@ func (a *App) simulated(o *demoOptions) (*keyboard, practice.Options, error) {
 	}
 	clock := a.Clock()
 	student := newStudent(clock, a.After, events)
-	h := sitting.HeadingOf(lesson.Score, coach.Steady)
+	h := sitting.HeadingOf(lesson.Score, rules.Steady)
 	h.Title += " - " + demo.Student + ", simulated"
 	k := &keyboard{driver: student.driver, clock: clock, after: student.after, in: demoPort}
 	return k, practice.Options{
-		Score: lesson.Score, Chart: lesson.Chart, Level: coach.Steady, Heading: h, CountIn: 1,
+		Score: lesson.Score, Chart: lesson.Chart, Level: rules.Steady, Heading: h, CountIn: 1,
 		Opening: demo.Student + " is an invented student, simulated: nothing is plugged in.",
 		Music:   student.begin,
 	}, nil

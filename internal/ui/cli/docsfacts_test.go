@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/melody"
 	"undersong/internal/music/meter"
@@ -33,7 +33,7 @@ func told(t *testing.T, topic string) string {
 func TestTheFiguresOfThePagesAreTheProgramsOwn(t *testing.T) {
 	ms := func(d time.Duration) int64 { return d.Milliseconds() }
 	for topic, words := range map[string][]string{
-		"mistakes":   {fmt.Sprintf("%d, %d or %d ms", ms(coach.Gentle.Timing), ms(coach.Steady.Timing), ms(coach.Strict.Timing))},
+		"mistakes":   {fmt.Sprintf("%d, %d or %d ms", ms(rules.Gentle.Timing), ms(rules.Steady.Timing), ms(rules.Strict.Timing))},
 		"keyboards":  {fmt.Sprintf("up to %d ms", ms(practice.MostDelay))},
 		"practising": {fmt.Sprintf("on MIDI channel %d,", usualWithChannel)},
 		"caution":    {fmt.Sprintf("a break after some %.0f minutes", sitting.LongSession.Minutes())},

@@ -3,7 +3,7 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/sitting"
@@ -35,7 +35,7 @@ func (o *pieceOptions) bind(c *cobra.Command) {
 	o.bindMusic(c)
 	f := c.Flags()
 	f.BoolVar(&o.follow, "follow", false, "the player leads: no click, and a tempo that may bend and wait")
-	f.StringVar(&o.level, "level", coach.Steady.Name, "how closely to listen: `gentle, steady or strict`")
+	f.StringVar(&o.level, "level", rules.Steady.Name, "how closely to listen: `gentle, steady or strict`")
 }
 
 // piece is what is played.
@@ -53,7 +53,7 @@ type piece struct {
 	hand    string // "left" or "right"; empty for both
 	only    score.Only
 	follow  bool
-	level   coach.Level
+	level   rules.Level
 }
 
 // load reads the files and checks the words. The files come last: what was
@@ -82,7 +82,7 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 
 func (o *pieceOptions) words(p *piece) error {
 	var err error
-	if p.level, err = coach.ParseLevel(o.level); err != nil {
+	if p.level, err = rules.ParseLevel(o.level); err != nil {
 		return asUsage(err)
 	}
 	if p.key, err = parseKey(o.key); err != nil {

@@ -10,9 +10,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
@@ -28,13 +28,13 @@ func lesson(t *testing.T, w sitting.Writer) sitting.Result {
 	p := material.Shipped(t, "block-whole")
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
-	h := sitting.HeadingOf(s, coach.Steady)
+	h := sitting.HeadingOf(s, rules.Steady)
 	h.File = "my charts/sakura.chart"
 	require.NoError(t, w.Start(h))
 	require.NoError(t, w.CountIn(sitting.CountIn{At: 0, Music: 2 * time.Second, Bar: 1, Tempo: s.Tempo}))
 	require.NoError(t, w.Notice(1500*time.Millisecond, "a fly\x1b sat on the keys"))
 
-	e := engine.New(s, engine.Options{Level: coach.Steady, Start: 2 * time.Second})
+	e := engine.New(s, engine.Options{Level: rules.Steady, Start: 2 * time.Second})
 	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
 	session := sitting.Result{Heading: h, Length: ms(6000)}
 	tell := func(found []finding.Finding) {

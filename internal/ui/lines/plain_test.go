@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/coach"
+	"undersong/internal/judge/rules"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/sitting"
@@ -58,7 +58,7 @@ func head(t *testing.T, h sitting.Heading, to func(*bytes.Buffer) sitting.Writer
 func TestHeadingsNameBarsAndTheMeanTempo(t *testing.T) {
 	key, err := pitch.ParseKey("C")
 	require.NoError(t, err)
-	h := sitting.Heading{Title: "Sakura", Pattern: "waltz", Key: key, Meter: meter.Meter{Num: 3, Den: 4}, Tempo: 90, Level: coach.Steady.Name}
+	h := sitting.Heading{Title: "Sakura", Pattern: "waltz", Key: key, Meter: meter.Meter{Num: 3, Den: 4}, Tempo: 90, Level: rules.Steady.Name}
 	asPlain := func(b *bytes.Buffer) sitting.Writer { return NewPlain(b) }
 	asJSON := func(b *bytes.Buffer) sitting.Writer { return NewJSON(b) }
 	assert.NotContains(t, head(t, h, asJSON), "tempo_mean")

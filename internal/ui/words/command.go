@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"undersong/internal/judge/coach"
 	"undersong/internal/judge/firstbass"
+	"undersong/internal/judge/rules"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/shell"
@@ -43,7 +43,7 @@ func command(s sitting.Result, n *sitting.Suggestion) string {
 	if s.Follow {
 		args = append(args, "--follow")
 	}
-	if s.Level != coach.Steady.Name {
+	if s.Level != rules.Steady.Name {
 		args = append(args, "--level "+s.Level)
 	}
 	return strings.Join(args, " ")
