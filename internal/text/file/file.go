@@ -1,4 +1,5 @@
-// Package file reads the files that users name, whatever they turn out to be.
+// Package file reads and writes the files that users name, whatever they turn out
+// to be.
 package file
 
 import (

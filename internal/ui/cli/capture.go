@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"io/fs"
 	"strconv"
 	"strings"
 
@@ -173,8 +172,13 @@ func (a *App) capture(ctx context.Context, o *captureOptions) error {
 	if err := o.words(); err != nil {
 		return err
 	}
-	if err := o.free(); err != nil {
+	if err := free("the pattern", o.path(), o.force); err != nil {
 		return err
+	}
+	if o.toMIDI() {
+		if err := free("the MIDI file", o.out, o.force); err != nil {
+			return err
+		}
 	}
 	if o.file != "" {
 		return a.captureFile(ctx, o)
@@ -265,22 +269,11 @@ func onTicks(p *smf.Performance) bool {
 	return all > 0 && near*10 >= all*9
 }
 
-// free refuses a file that is there before anybody has played.
-func (o *captureOptions) free() error {
-	return freeFile(o.path(), o.force)
-}
-
 // keep writes the pattern and prints it.
 func (a *App) keep(o *captureOptions, got *capture.Captured) error {
 	text := patternText(got)
-	err := writeNew(o.path(), text, o.force)
-	switch {
-	case errors.Is(err, fs.ErrExist):
-		return errorf("%s is there already; --force writes over it", o.path())
-	case errors.Is(err, fs.ErrNotExist):
-		return errorf("the pattern cannot be written: there is no such folder for %s", o.path())
-	case err != nil:
-		return errorf("the pattern cannot be written: %w", err)
+	if err := save("the pattern", o.path(), text, o.force); err != nil {
+		return errors.Join(err, a.writeText(text)) // it was played, and is not lost
 	}
 	return a.writeText(text + "\nwritten: " + visible.Name(o.path()))
 }

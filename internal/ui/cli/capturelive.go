@@ -2,9 +2,6 @@ package cli
 
 import (
 	"context"
-	"errors"
-	"io/fs"
-	"os"
 	"strings"
 
 	"undersong/internal/listen/capture"
@@ -13,16 +10,6 @@ import (
 	demonstrate "undersong/internal/play/playback"
 	"undersong/internal/session/practice"
 )
-
-// freeFile refuses a path that is taken.
-func freeFile(path string, force bool) error {
-	if _, err := os.Stat(path); err == nil && !force {
-		return errorf("%s is there already; --force writes over it", path)
-	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	return nil
-}
 
 // captureLive listens, writes the pattern down, and plays it back where there is
 // an output.

@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -26,20 +24,4 @@ func TestTitlesAreReadBack(t *testing.T) {
 		require.NoError(t, err, "%q", file)
 		assert.Equal(t, want, again.Title)
 	}
-}
-
-func TestAChartKeepsItsRightsWhenWrittenOver(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "song.chart")
-	require.NoError(t, os.WriteFile(path, []byte("old"), 0o640))
-	assert.ErrorIs(t, writeNew(path, "new", false), os.ErrExist)
-	require.NoError(t, writeNew(path, "new", true))
-	text, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, "new", string(text))
-	info, err := os.Stat(path)
-	require.NoError(t, err)
-	assert.Equal(t, os.FileMode(0o640), info.Mode())
-	left, err := os.ReadDir(filepath.Dir(path))
-	require.NoError(t, err)
-	assert.Len(t, left, 1, "nothing is left lying about")
 }

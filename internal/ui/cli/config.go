@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"undersong/internal/session/practice"
+	"undersong/internal/text/file"
 	"undersong/internal/text/visible"
 )
 
@@ -111,27 +112,15 @@ func (p ports) text() string {
 // savePorts replaces the file as a whole, so that it is never half written.
 func (a *App) savePorts(p ports) error {
 	path := a.ConfigFile()
-	if err := writeWhole(path, p.text()); err != nil {
+	err := os.MkdirAll(filepath.Dir(path), 0o700)
+	if err == nil {
+		err = file.Save(path, []byte(p.text()), file.SaveOptions{Replace: true, Perm: 0o600})
+	}
+	switch {
+	case errors.Is(err, file.ErrLink):
+		return errorf("the ports cannot be remembered: %w; put a file of its own there", err)
+	case err != nil:
 		return errorf("the ports cannot be remembered: %w", err)
 	}
 	return nil
-}
-
-func writeWhole(path, text string) error {
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
-	}
-	f, err := os.CreateTemp(filepath.Dir(path), "new-*")
-	if err != nil {
-		return err
-	}
-	_, err = f.WriteString(text)
-	err = errors.Join(err, f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		_ = os.Remove(f.Name()) // what matters is the first error
-	}
-	return err
 }

@@ -12,6 +12,7 @@ import (
 	"syscall"
 
 	"undersong/internal/midi/port"
+	"undersong/internal/text/file"
 	"undersong/internal/text/source"
 	"undersong/internal/text/visible"
 )
@@ -161,8 +162,14 @@ func reason(err error) string {
 		return "this is a folder, not a file"
 	case errors.Is(err, fs.ErrPermission):
 		return "you may not read or write it"
+	case errors.Is(err, syscall.ENOTDIR):
+		return "a file is where a folder should be"
+	case errors.Is(err, syscall.EROFS):
+		return "nothing can be written there"
 	case errors.Is(err, syscall.ENOSPC):
 		return "the disk is full"
+	case errors.Is(err, file.ErrLink):
+		return "this is a symbolic link, which is not written through"
 	}
 	return err.Error()
 }

@@ -184,6 +184,18 @@ func TestTapMeasuresTheDelayAndPracticeTakesItOff(t *testing.T) {
 	}
 }
 
+func TestWhatCannotBeRememberedIsStillTold(t *testing.T) {
+	w := newWorld(t, piano)
+	home := filepath.Join(t.TempDir(), "home")
+	w.ConfigFile = func() string { return filepath.Join(home, "undersong", "config") }
+	w.steps = append(w.steps, step{do: func() { require.NoError(t, os.WriteFile(home, nil, 0o600)) }})
+	w.play(piano, 0, taps(35*time.Millisecond))
+	assert.Equal(t, failed, w.Run(context.Background(), []string{"ports", "--tap", "--save"}))
+	assert.Contains(t, w.err.String(), "undersong: the ports cannot be remembered: "+home+": a file is where a folder should be")
+	assert.Contains(t, w.out.String(), "10 taps, 35 ms behind the click")
+	assert.NotContains(t, w.out.String(), "remembered")
+}
+
 func TestTapThatTellsNothingIsNotRemembered(t *testing.T) {
 	w := newWorld(t, piano)
 	w.play(piano, 0, taps(0)[:8])

@@ -2,9 +2,7 @@ package cli
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
-	"io/fs"
 	"strings"
 
 	"undersong/internal/midi/smf"
@@ -25,12 +23,8 @@ func (a *App) writeParts(o *playOptions, s *score.Score, perform demonstrate.Opt
 	if err := smf.Write(&file, o.layout(s), tracks...); err != nil {
 		return err
 	}
-	err := writeNew(o.out, file.String(), o.force)
-	if errors.Is(err, fs.ErrExist) {
-		return errorf("%s is there already; --force writes over it", o.out)
-	}
-	if err != nil {
-		return errorf("the file cannot be written: %w", err)
+	if err := save("the MIDI file", o.out, file.String(), o.force); err != nil {
+		return err
 	}
 	text := fmt.Sprintf("written: %s, with %s", o.out, strings.Join(names, ", "))
 	if up := liftText(demonstrate.NewPlayer(s, perform)); up != "" {

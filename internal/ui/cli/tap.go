@@ -52,7 +52,7 @@ func (a *App) tapped(k *keyboard, r practice.TapResult, save bool) error {
 			known.out = port.BaseName(k.click.port)
 		}
 		if err := a.savePorts(known); err != nil {
-			return err
+			return errors.Join(a.writeText(text), err)
 		}
 		text += "\nremembered: a delay of " + delayText(known.delay) + " with " + visible.Name(known.in)
 	default:
