@@ -3,11 +3,13 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"os"
 	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"undersong/internal/text/shell"
 	"undersong/internal/text/source"
 	"undersong/internal/text/visible"
 )
@@ -32,7 +34,7 @@ func flagError(c *cobra.Command, err error) error {
 func unknownFlag(c *cobra.Command, e *pflag.NotExistError) error {
 	if letters := e.GetSpecifiedShortnames(); letters != "" {
 		letter, _ := utf8.DecodeRuneInString(letters) // pflag's own name for it is a byte
-		return usagef("there is no flag -%c (%s --help lists what there is)", letter, c.CommandPath())
+		return usagef("there is no flag -%c%s (%s --help lists what there is)", letter, fileHint("-"+letters), c.CommandPath())
 	}
 	names := []string{"help"}
 	if c.Version != "" {
@@ -43,7 +45,16 @@ func unknownFlag(c *cobra.Command, e *pflag.NotExistError) error {
 	if near := source.Nearest(e.GetSpecifiedName(), names); near != "" {
 		text += fmt.Sprintf("; did you mean --%s?", near)
 	}
-	return usagef("%s (%s --help lists what there is)", text, c.CommandPath())
+	return usagef("%s%s (%s --help lists what there is)", text, fileHint("--"+e.GetSpecifiedName()), c.CommandPath())
+}
+
+// fileHint says how a file is named that begins as flags do; it is empty where
+// there is none.
+func fileHint(name string) string {
+	if _, err := os.Stat(name); err != nil {
+		return ""
+	}
+	return "; the file of that name is written " + shell.File(name)
 }
 
 // valueWords say what a flag's value is.

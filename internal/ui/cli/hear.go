@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -126,6 +127,9 @@ func (a *App) hearFile(o *hearOptions) error {
 		return err
 	}
 	segments, grid := transcribe.Track(transcribe.FromFile(p), transcribe.Options{Key: o.key})
+	if !slices.ContainsFunc(segments, func(s transcribe.Segment) bool { return len(s.Notes) > 0 }) {
+		return errorf("%s: every note in it ends at the moment it begins, so that no chord can be named; record it again, or write it from its program with the lengths of the notes", o.file)
+	}
 	if o.chartOut != "" {
 		if err := o.writeChart(segments, grid); err != nil {
 			return err

@@ -26,7 +26,7 @@ type heardChord struct {
 	readings   []chordid.Weighed
 }
 
-// noChord is the label of what is no chord.
+// noChord is the label of what is no chord (Harte et al. 2005), for programs.
 const noChord = "N"
 
 // mostReadings is how many readings are listed: what fits under a chord at a
@@ -104,9 +104,16 @@ func (how hearForm) line(h *heardChord) chordLine {
 	return l
 }
 
-// fileLine is a chord and when it begins.
+// fileLine is a chord, or that there is none, and when it begins.
 func (how hearForm) fileLine(h *heardChord) string {
-	return strings.TrimRight(fmt.Sprintf("%8.2f s  %s", h.start.Seconds(), how.named(h.label(), h)), " ")
+	name := h.label()
+	switch {
+	case len(h.keys) == 0:
+		name = "silence"
+	case h.chord.IsNone():
+		name = "no chord"
+	}
+	return strings.TrimRight(fmt.Sprintf("%8.2f s  %s", h.start.Seconds(), how.named(name, h)), " ")
 }
 
 // nowLine is a chord, or notes, and what they are called.

@@ -59,7 +59,7 @@ func TestScripts(t *testing.T) {
 			return name == "devfull" && err == nil || name == "root" && os.Getuid() == 0, nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"perform": perform, "under": under, "exits": exits, "cut": cut, "noise": noise, "fullDisk": fullDisk, "notes": notes, "readerGone": noReader, "emptyFile": emptyFile,
+			"perform": perform, "under": under, "exits": exits, "cut": cut, "noise": noise, "lengthless": lengthless, "fullDisk": fullDisk, "notes": notes, "readerGone": noReader, "emptyFile": emptyFile,
 			"shows": shows, "refuses": refuses, "showsLive": showsLive, "refusesLive": refusesLive,
 		},
 	})
@@ -88,6 +88,20 @@ func emptyFile(ts *testscript.TestScript, neg bool, args []string) {
 	click := event.On(0, 76, 100)
 	click.Status |= 9
 	data, err := written(smf.WriteOptions{}, []event.Event{click})
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
+}
+
+// lengthless writes a file of notes that end as they begin: lengthless FILE.
+func lengthless(ts *testscript.TestScript, neg bool, args []string) {
+	var events []event.Event
+	for n := range 8 {
+		at := time.Duration(n) * time.Second
+		for _, k := range []uint8{48, 64, 67} {
+			events = append(events, event.On(at, k, 80), event.Off(at, k))
+		}
+	}
+	data, err := written(smf.WriteOptions{}, events)
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
 }
