@@ -62,14 +62,8 @@ func NewEar(t *Tune, o Options) *Ear {
 // Place is the place after the last key.
 func (e *Ear) Place() Place { return e.place }
 
-const (
-	// pause is a student who thinks, and may want a word (common practice, no source).
-	pause = 2500 * time.Millisecond
-	// together is how soon after another a key an octave away is the same note, played
-	// with both hands: they are within some 50 ms of each other (the spread of chord
-	// notes: Rasch 1979).
-	together = 50 * time.Millisecond
-)
+// pause is a student who thinks, and may want a word (common practice, no source).
+const pause = 2500 * time.Millisecond
 
 // Begin tells what is to be told before anything is played. The slice is good
 // until the next call.
@@ -92,8 +86,8 @@ func (e *Ear) Feed(ev event.Event) []finding.Finding {
 		return e.out
 	}
 	s := strike{n: e.last.n + 1, key: int(ev.Data1 & 0x7F), velocity: int(ev.Data2), at: ev.At}
-	if e.last.n > 0 && (s.key-e.last.key)%12 == 0 && s.at-e.last.at < together {
-		return e.out
+	if e.last.n > 0 && (s.key-e.last.key)%12 == 0 && s.at-e.last.at < keyboard.Together {
+		return e.out // the same note, played with both hands
 	}
 	e.strike(s)
 	return e.out

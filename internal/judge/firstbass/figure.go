@@ -70,28 +70,19 @@ func (t *Theory) firstAt(at meter.Ticks) int {
 	return lo
 }
 
-// strong reports the beginning of a bar or of its second half, where it has one.
+// strong reports the beginning of a bar or of its second half. 2/4, 3/4 and 9/8
+// have one strong beat, 5/4 is heard as three and two (common practice, no source).
 func (t *Theory) strong(at meter.Ticks) bool {
 	b := &t.s.Bars[t.s.BarAt(at)]
 	inBar := at - b.At + t.s.Meter.Bar() - b.Len // an upbeat is the end of a bar
-	if inBar == 0 {
+	m := t.s.Meter
+	switch m.Strength(inBar) {
+	case meter.Downbeat:
 		return true
+	case meter.MidBar:
+		return m.Bar() > meter.Half
 	}
-	half := halfOf(t.s.Meter)
-	return half > 0 && inBar == half
-}
-
-// halfOf is where the second half of a bar begins; 0 where it has none: 3/4 and
-// 9/8 have one strong beat, 5/4 is heard as three and two (common practice, no
-// source).
-func halfOf(m meter.Meter) meter.Ticks {
-	switch {
-	case m.Num == 5:
-		return 3 * m.Beat()
-	case m.Beats()%2 == 1 || m.Bar() <= meter.Half:
-		return 0
-	}
-	return m.Bar() / 2
+	return m.Num == 5 && inBar == 3*m.Beat()
 }
 
 // step is 1 or -1 for a step up or down, else 0.

@@ -205,7 +205,7 @@ func (l *Listener) settle(now time.Duration) {
 	var group []struck
 	n := 0
 	for _, k := range l.waiting {
-		if k.at > first+atOnce {
+		if k.at > first+keyboard.Together {
 			break
 		}
 		n++
@@ -296,7 +296,7 @@ func (l *Listener) resolve(now time.Duration) {
 	l.early = nil
 	for len(early) > 0 {
 		k := 1
-		for k < len(early) && early[k].at <= early[0].at+atOnce {
+		for k < len(early) && early[k].at <= early[0].at+keyboard.Together {
 			k++
 		}
 		group := early[:k]

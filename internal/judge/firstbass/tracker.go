@@ -3,6 +3,7 @@ package firstbass
 import (
 	"time"
 
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
@@ -67,11 +68,6 @@ const mostDoubt = 12
 // lately has the bits of roles that tell a note of the tune among the last twelve
 // keys: a held note and chords on every beat of two bars leave room for less.
 const lately = 0x555555
-
-// atOnce is how far apart the keys of one moment may be: fingers never land
-// together (chords rolled by up to 50 ms were made to test whether they are heard
-// as one event: Hove, Keller and Krumhansl 2007).
-const atOnce = 50 * time.Millisecond
 
 // enoughKnown is how often the tempo is measured before it is relied on.
 const enoughKnown = 4
@@ -256,7 +252,7 @@ func (t *tracker) timing(h *hearing, i, j int, at time.Duration) int {
 	passed := at - h.at
 	share := float64(passed) / t.wanted(i, j)
 	switch {
-	case passed < atOnce:
+	case passed < keyboard.Together:
 		return together
 	case share < 1.0/3:
 		return tooSoon

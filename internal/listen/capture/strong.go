@@ -7,13 +7,12 @@ import (
 
 // weakness of a cell in its bar: 0 for the downbeat, up to 1 off the beat.
 func (r *reading) weakness(cell int) float64 {
-	at := meter.Ticks(cell) * r.ticks
-	switch {
-	case at == 0:
+	switch r.meter.Strength(meter.Ticks(cell) * r.ticks) {
+	case meter.Downbeat:
 		return 0
-	case r.meter.Beats()%2 == 0 && at == r.meter.Bar()/2:
+	case meter.MidBar:
 		return weakHalf
-	case at%r.meter.Beat() == 0:
+	case meter.OnBeat:
 		return weakBeat
 	}
 	return 1
@@ -22,12 +21,12 @@ func (r *reading) weakness(cell int) float64 {
 // level of a place in the bars: 3 for a downbeat, 2 for a beat, less for its parts.
 func (r *reading) level(pos int) float64 {
 	at := meter.Ticks(pos%r.perBar) * r.ticks
-	switch {
-	case at == 0:
+	switch strength := r.meter.Strength(at); {
+	case strength == meter.Downbeat:
 		return levelDown
-	case r.meter.Beats() == 4 && at == r.meter.Bar()/2:
+	case strength == meter.MidBar && r.meter.Beats() == 4:
 		return levelHalf
-	case at%r.meter.Beat() == 0:
+	case strength >= meter.OnBeat:
 		return levelBeat
 	case at%meter.Eighth == 0 || at%meter.Triplet == 0:
 		return 1

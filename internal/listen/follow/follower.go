@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
@@ -200,7 +201,7 @@ func (f *Follower) Strike(key pitch.Num, velocity uint8, at time.Duration) {
 
 // sounds reports whether a note at t belongs to the open onset.
 func (f *Follower) sounds(t float64) bool {
-	if t-f.start <= together {
+	if t-f.start <= seconds(keyboard.Together) {
 		return true
 	}
 	return f.events[f.place.event].roll && t-f.last <= rollGap && t-f.start <= rollMost

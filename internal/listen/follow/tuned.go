@@ -57,7 +57,6 @@ const (
 
 // Times of hands that mean to be together or in time.
 const (
-	together   = 0.050 // seconds: notes of one onset (Rasch 1979; Goebl 2001)
 	rollGap    = 0.090 // seconds: between the notes of a rolled chord
 	rollMost   = 0.300 // seconds: a rolled chord lasts no longer
 	stumble    = 1.3   // beats: a stroke that failed is struck again within these

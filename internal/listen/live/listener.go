@@ -63,12 +63,8 @@ func NewListener(o Options) *Listener {
 	return l
 }
 
-// settle is how long nothing may change before a sound is named: fingers never
-// land or leave together (chords rolled by up to 50 ms were made to test whether
-// they are heard as one event: Hove, Keller and Krumhansl 2007).
-const settle = 50 * time.Millisecond
-
-// pedalSettle is that time where another chord is struck into the pedal, which
+// pedalSettle is how long nothing may change before a sound is named, in place of
+// keyboard.Together, where another chord is struck into the pedal, which
 // is usually changed just after the chord (common practice, no source). Until
 // then both chords sound, and naming them would name neither.
 const pedalSettle = 150 * time.Millisecond
@@ -111,7 +107,7 @@ func (l *Listener) Due() (at time.Duration, ok bool) {
 	if l.keys.Pedalled() != (keyboard.Set{}) && l.ear.foreign(l.struck) {
 		return l.changed + pedalSettle, l.stirred
 	}
-	return l.changed + settle, l.stirred
+	return l.changed + keyboard.Together, l.stirred
 }
 
 // Tick lets time pass.

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
@@ -214,7 +215,7 @@ func TestListenerNamesASimulatedStudent(t *testing.T) {
 				continue
 			}
 			named++
-			at := meter.Ticks(s.Tempo.Ticks(is.Start+settle, s.Meter))
+			at := meter.Ticks(s.Tempo.Ticks(is.Start+keyboard.Together, s.Meter))
 			want := s.Harmonies[s.HarmonyAt(at)].Chord
 			assert.Equal(t, want.Root.Class(), is.Chord.Root.Class(), "%s, %s, %v: %s for %s", c.file, c.pattern, is.Start, name(&is), want)
 			assert.Equal(t, want.Type, is.Chord.Type, "%s, %s, %v: %s for %s", c.file, c.pattern, is.Start, name(&is), want)

@@ -1,6 +1,10 @@
 package transcribe
 
-import "time"
+import (
+	"time"
+
+	"undersong/internal/music/meter"
+)
 
 // place is where a cell stands in its bar.
 type place struct {
@@ -10,28 +14,28 @@ type place struct {
 
 func (p place) onBeat() bool { return p.pos%p.beat == 0 }
 
-func (p place) half() bool { return p.length%2 == 0 && p.pos == p.length/2 && p.onBeat() }
+func (p place) strength() meter.Strength { return meter.StrengthOf(p.pos, p.beat, p.length) }
 
 // change is what a change of chord costs here.
 func (p place) change() float64 {
-	switch {
-	case p.pos == 0:
+	switch p.strength() {
+	case meter.Downbeat:
 		return changeBar
-	case p.half():
+	case meter.MidBar:
 		return changeHalf
-	case p.onBeat():
+	case meter.OnBeat:
 		return changeBeat
 	}
 	return changeOff
 }
 
 func (p place) accent() float64 {
-	switch {
-	case p.pos == 0:
+	switch p.strength() {
+	case meter.Downbeat:
 		return accentBar
-	case p.half():
+	case meter.MidBar:
 		return accentHalf
-	case p.onBeat():
+	case meter.OnBeat:
 		return accentBeat
 	}
 	return accentOff
@@ -39,12 +43,12 @@ func (p place) accent() float64 {
 
 // weight is how much a change of chord here speaks for this count of bars.
 func (p place) weight() float64 {
-	switch {
-	case p.pos == 0:
+	switch p.strength() {
+	case meter.Downbeat:
 		return 1
-	case p.half():
+	case meter.MidBar:
 		return barOnHalf
-	case p.onBeat():
+	case meter.OnBeat:
 		return barOnBeat
 	}
 	return barOff

@@ -10,6 +10,7 @@ import (
 
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/text/source"
 )
 
 var headingNames = []string{"title", "by", "key", "meter", "tempo", "upbeat", "unit", "pattern", "intro", "fills", "turnaround", "ending"}
@@ -198,7 +199,7 @@ func unitString(t meter.Ticks) string {
 func suggest(name string) string {
 	best := otherWords[name]
 	for _, k := range headingNames {
-		if best == "" && distance(name, k) <= 1+len(k)/4 {
+		if best == "" && source.Edits(name, k) <= 1+len(k)/4 {
 			best = k
 		}
 	}
@@ -206,26 +207,4 @@ func suggest(name string) string {
 		return "did you mean " + best + ":?"
 	}
 	return "the headings are " + strings.Join(headingNames, ", ") + "; begin a remark with #"
-}
-
-// distance counts the letters to change, add or drop to make b of a.
-func distance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	row := make([]int, len(y)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range x {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range y {
-			change := diagonal
-			if x[i] != y[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, diagonal+1, row[j]+1)
-		}
-	}
-	return row[len(y)]
 }

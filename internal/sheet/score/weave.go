@@ -104,21 +104,12 @@ func (w *weaver) heldUntil(b *Bar, count int, at, origin, to meter.Ticks) meter.
 
 // beginsAgain reports a place in a bar where the pattern begins anew for a chord.
 func (w *weaver) beginsAgain(b *Bar, at meter.Ticks) bool {
-	half := halfBar(w.s.Meter)
-	return half > 0 && at == half && w.p.Part == pattern.Accompaniment && w.changes(b.At+at)
+	return w.s.Meter.Strength(at) == meter.MidBar && w.p.Part == pattern.Accompaniment && w.changes(b.At+at)
 }
 
 // filled reports a place in a bar where a fill has taken a hand over.
 func (b *Bar) filled(h pattern.Hand, at meter.Ticks) bool {
 	return b.Fill != nil && at >= b.Fill.FillsFrom(h, b.Fill.Meter)
-}
-
-// halfBar is the second strongest place of a bar, or 0 where it has none.
-func halfBar(m meter.Meter) meter.Ticks {
-	if m.Beats()%2 == 0 {
-		return m.Bar() / 2
-	}
-	return 0
 }
 
 // changes reports a new harmony that begins at a time. At the end of the tune

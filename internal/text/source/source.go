@@ -115,32 +115,38 @@ func Words(line string) []Word {
 func Nearest(word string, candidates []string) string {
 	best, bestDistance := "", 3
 	for _, c := range candidates {
-		if d := edits(strings.ToLower(word), strings.ToLower(c)); d < bestDistance {
+		if d := Edits(strings.ToLower(word), strings.ToLower(c)); d < bestDistance {
 			best, bestDistance = c, d
 		}
 	}
 	return best
 }
 
-// edits is the Levenshtein distance between two short words.
-func edits(a, b string) int {
-	if len(a) > 64 || len(b) > 64 {
-		return len(a) + len(b)
+// longestWord is the longest word whose edits are counted; of longer ones all
+// letters count.
+const longestWord = 64
+
+// Edits counts the letters to change, add or drop to make b of a (the Levenshtein
+// distance).
+func Edits(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	if len(x) > longestWord || len(y) > longestWord {
+		return len(x) + len(y)
 	}
-	row := make([]int, len(b)+1)
+	row := make([]int, len(y)+1)
 	for j := range row {
 		row[j] = j
 	}
-	for i := 1; i <= len(a); i++ {
+	for i := range x {
 		diagonal := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
+		row[0] = i + 1
+		for j := range y {
 			cost := diagonal
-			if a[i-1] != b[j-1] {
-				cost = 1 + min(diagonal, row[j], row[j-1])
+			if x[i] != y[j] {
+				cost = 1 + min(diagonal, row[j+1], row[j])
 			}
-			diagonal, row[j] = row[j], cost
+			diagonal, row[j+1] = row[j+1], cost
 		}
 	}
-	return row[len(b)]
+	return row[len(y)]
 }
