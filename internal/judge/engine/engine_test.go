@@ -181,11 +181,11 @@ func TestMistakesAreNamed(t *testing.T) {
 		{"a jump where the nearest inversion is asked", "4/4", "| C | F |", "block-near", func(p *take) { p.keys(right, 2, 1, 65, 69, 72) },
 			[]string{"right wrong-inversion: bar 2, beat 1: F, wanted the nearest F - play C F A, C lowest"}},
 		{"a missing stroke", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(right, 1, 3) },
-			[]string{"right missing: bar 1, beat 3: missing C - C on beat 3"}},
+			[]string{"right missing: bar 1, beat 3: no chord - strike C"}},
 		{"a missing bass", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(left, 2, 1) },
-			[]string{"left missing: bar 2, beat 1: missing bass F - bass F on beat 1"}},
+			[]string{"left missing: bar 2, beat 1: no bass - strike F"}},
 		{"a missing note", "3/4", "| C | F |", "waltz", func(p *take) { p.keys(right, 1, 3, 60, 64) },
-			[]string{"right missing: bar 1, beat 3: missing G of C - add G"}},
+			[]string{"right missing: bar 1, beat 3: C without its fifth - add G"}},
 		{"an extra stroke", "3/4", "| C | F |", "waltz", func(p *take) { p.add(48, 2*beat+beat/2, 3*beat) },
 			[]string{"left extra: bar 1, beat 3 and: C does not belong here - leave out C"}},
 		{"an extra note", "3/4", "| C | F |", "waltz", func(p *take) { p.add(62, beat, 2*beat) },
@@ -199,7 +199,7 @@ func TestMistakesAreNamed(t *testing.T) {
 		{"a wrong note in a figure", "4/4", "| C |", "low-high-middle-high", func(p *take) { p.keys(left, 1, 2, 53) },
 			[]string{"left wrong-note: bar 1, beat 2: F, wanted E - go down to E"}},
 		{"a figure's note an octave off", "4/4", "| C |", "low-high-middle-high", func(p *take) { p.keys(left, 1, 2, 64) },
-			[]string{"left wrong-note: bar 1, beat 2: E, wanted E - go an octave down"}},
+			[]string{"left wrong-note: bar 1, beat 2: E, an octave too high - go down an octave"}},
 		{"a walking bass that does not lead", "4/4", "| C | F |", "walking-quarters", func(p *take) { p.keys(left, 1, 4, 45) },
 			[]string{"left wrong-bass: bar 1, beat 4: bass A, this is C - go down to E"}},
 		{"accents the wrong way round", "4/4", "| C |", "backbeat", func(p *take) {
@@ -421,7 +421,7 @@ func TestHandsThatCross(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | F |", crossing)
 	p := exact(s)
 	assert.Empty(t, wrongs(s, p), "the left hand strikes over the right")
-	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 4: bass D, this is F - go down to C"}, wrongs(s, exact(s).keys(left, 2, 4, 74)))
+	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 4: bass D, the fifth of F is wanted here - go down to C"}, wrongs(s, exact(s).keys(left, 2, 4, 74)))
 }
 
 func TestAfterTheEndEverythingIsAllowed(t *testing.T) {

@@ -33,15 +33,15 @@ func TestWhatIsToldOfATune(t *testing.T) {
 		want        []string
 	}{
 		{"a note left out", "tu - - -", func(p *take) { p.keys(right, 1, 3) },
-			[]string{"right missing: bar 1, beat 3: missing C - the tune's C on beat 3"}},
+			[]string{"right missing: bar 1, beat 3: no note of the tune - strike C"}},
 		{"a wrong note", "tu - - -", func(p *take) { p.keys(right, 2, 2, 64) },
 			[]string{"right wrong-note: bar 2, beat 2: E, wanted the tune's F - go up to F"}},
 		{"two wrong notes are two", "tu - - -", func(p *take) { p.keys(right, 2, 2, 64).keys(right, 2, 3, 61) },
 			[]string{"right wrong-note: bar 2, beat 2: E, wanted the tune's F - go up to F", "right wrong-note: bar 2, beat 3: Db, wanted the tune's D - go up to D"}},
 		{"another octave in mid phrase", "tu - - -", func(p *take) { p.keys(right, 1, 3, 84) },
-			[]string{"right wrong-note: bar 1, beat 3: C, wanted the tune's C - go an octave down"}},
+			[]string{"right wrong-note: bar 1, beat 3: C, an octave too high - go down an octave"}},
 		{"a note of the chord is missing under it", "tu+ch tu tu tu", func(p *take) { p.keys(right, 1, 1, 60, 64) },
-			[]string{"right missing: bar 1, beat 1: missing G of C - add G"}},
+			[]string{"right missing: bar 1, beat 1: C without its fifth - add G"}},
 		{"the tune is missing over its chord", "tu+ch tu tu tu", func(p *take) { p.keys(right, 1, 1, 55, 60) },
 			[]string{"right missing: bar 1, beat 1: missing the tune's E over G C - add E"}},
 		{"another note on top", "tu+ch tu tu tu", func(p *take) { p.keys(right, 1, 1, 60, 64, 67) },

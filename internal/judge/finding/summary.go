@@ -19,8 +19,29 @@ func (c *Counts) UnmarshalJSON(data []byte) error { return unmarshalKinds(c[:], 
 
 // Total is what was found of one kind.
 type Total struct {
-	Count int     `json:"count"`
-	Parts PartSet `json:"hands"`
+	Count   int              `json:"count"`
+	Parts   PartSet          `json:"hands"`
+	Aspects [aspectCount]int `json:"aspects"`         // how often each
+	Lacked  Degrees          `json:"lacked,omitzero"` // all that chords lacked
+}
+
+// aspect is the one that most of the findings are about.
+func (t *Total) aspect() Aspect {
+	for a := Whole + 1; a < aspectCount; a++ {
+		if 2*t.Aspects[a] > t.Count {
+			return a
+		}
+	}
+	return Whole
+}
+
+func (t *Total) add(u *Total) {
+	t.Count += u.Count
+	t.Parts |= u.Parts
+	t.Lacked |= u.Lacked
+	for a := range t.Aspects {
+		t.Aspects[a] += u.Aspects[a]
+	}
 }
 
 // PartSet is a set of parts: bit 1<<p for part p.
@@ -80,6 +101,9 @@ type Trouble struct {
 	Part  Part  `json:"hand"`
 	Bars  []int `json:"bars"` // printed numbers, rising
 	Count int   `json:"count"`
+
+	Aspect Aspect  `json:"aspect,omitzero"` // that most of it is about
+	Lacked Degrees `json:"lacked,omitzero"` // what chords lacked
 }
 
 // Summary is a performance in short. What a judge has nothing to say of is zero.
@@ -111,8 +135,7 @@ const mostTroubles = 3
 func (s Summary) Join(t Summary) Summary {
 	s.Bars = slices.Clone(s.Bars)
 	for k := range s.Totals {
-		s.Totals[k].Count += t.Totals[k].Count
-		s.Totals[k].Parts |= t.Totals[k].Parts
+		s.Totals[k].add(&t.Totals[k])
 	}
 	for _, b := range t.Bars {
 		s.addBar(b)
@@ -140,7 +163,8 @@ func (s *Summary) addBar(b BarCount) {
 func (s *Summary) rank() {
 	var all []Trouble
 	for k := Right + 1; k < KindCount; k++ {
-		t := Trouble{Kind: k, Part: s.Totals[k].Parts.Only(), Count: s.Count(k)}
+		of := &s.Totals[k]
+		t := Trouble{Kind: k, Part: of.Parts.Only(), Count: of.Count, Aspect: of.aspect(), Lacked: of.Lacked}
 		for _, b := range s.Bars {
 			if b.Counts[k] > 0 {
 				t.Bars = append(t.Bars, b.Bar)

@@ -9,11 +9,11 @@ import (
 
 func TestJoinedSummary(t *testing.T) {
 	var a, b Summary
-	a.Totals[WrongBass] = Total{1, 1 << LeftHand}
+	a.Totals[WrongBass] = Total{Count: 1, Parts: 1 << LeftHand}
 	a.addBar(BarCount{Bar: 3})
 	a.Bars[0].Counts[WrongBass] = 1
-	b.Totals[WrongBass] = Total{2, 1 << LeftHand}
-	b.Totals[Late] = Total{1, 1<<LeftHand | 1<<RightHand}
+	b.Totals[WrongBass] = Total{Count: 2, Parts: 1 << LeftHand}
+	b.Totals[Late] = Total{Count: 1, Parts: 1<<LeftHand | 1<<RightHand}
 	b.addBar(BarCount{Bar: 1})
 	b.Bars[0].Counts[WrongBass], b.Bars[0].Counts[Late] = 2, 1
 	got := a.Join(b)

@@ -25,6 +25,9 @@ func (t *Tally) Count(f *Finding) {
 	of := &t.totals[f.Kind]
 	of.Count++
 	of.Parts |= 1 << f.Part
+	aspect, lacked := f.Aspect(t.score)
+	of.Aspects[aspect]++
+	of.Lacked |= lacked
 	t.perBar[f.Bar][f.Kind]++
 }
 

@@ -72,7 +72,7 @@ func TestByEarShowsWhatIsFound(t *testing.T) {
 	assert.Equal(t, "phrase 1 is found; now straight through", st.Praise)
 
 	require.NoError(t, b.Type(now, "h"))
-	assert.Equal(t, "phrase 2 goes: up, up", b.View().Correction)
+	assert.Equal(t, "phrase 2 goes: up twice", b.View().Correction)
 	require.NoError(t, b.Type(now, "x"))
 	require.NoError(t, b.Type(now, "H"))
 	assert.Equal(t, "the next note: up a third, B", b.View().Correction)

@@ -68,7 +68,7 @@ func TestNothingIsToldBeforeThePassIsOver(t *testing.T) {
 	b.pass(time.Hour)
 	told := strings.Split(strings.TrimPrefix(b.out.String(), heading), "\n")
 	assert.Contains(t, told[0], "bar 3, beat 1: bass ", "the worst first")
-	assert.Contains(t, told[1], "bar 1, beat 2: missing ")
+	assert.Contains(t, told[1], "bar 1, beat 2: no chord - ")
 	assert.Equal(t, []string{"", "13 strokes right, 3 to mend"}, told[2:4], "one a bar, then the summary")
 	summary := b.s.View().Summary
 	assert.Equal(t, told[0], summary[1], "on the screen too, after the headline")

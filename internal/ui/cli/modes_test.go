@@ -81,7 +81,7 @@ func TestPracticeCorrectsAfterThePass(t *testing.T) {
 	w.steps = append(w.steps, step{at: 10200 * time.Millisecond, do: func() { early = w.out.String() }})
 	out := w.practise(time.Hour, "--after", "--plain")
 	assert.NotContains(t, early, "bar")
-	assert.Regexp(t, `click on Digital Piano 20:0\nbar 3, beat 1: bass .*\nbar 1, beat 2: missing F .*\n\n14 strokes right, 2 to mend\n`, out)
+	assert.Regexp(t, `click on Digital Piano 20:0\nbar 3, beat 1: bass .*\nbar 1, beat 2: no chord - strike F\n\n14 strokes right, 2 to mend\n`, out)
 }
 
 // asTyped takes a command apart as a shell does.

@@ -90,5 +90,5 @@ func TestTuneLive(t *testing.T) {
 	assert.Equal(t, text, run("--plain"), "the same every time")
 	assert.Contains(t, run("--json"), `"kind":"direction","phrase":2,"note":3,"direction":"down","size":"little","text":"a little lower"}`)
 	assert.NotContains(t, text, "goes:")
-	assert.Contains(t, run("--plain", "--hint", "contour"), "phrase 1 goes: up, up, leap down\n")
+	assert.Contains(t, run("--plain", "--hint", "contour"), "phrase 1 goes: up twice, leap down\n")
 }

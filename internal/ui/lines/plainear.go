@@ -2,6 +2,7 @@ package lines
 
 import (
 	"fmt"
+	"strings"
 
 	"undersong/internal/session/sitting"
 	"undersong/internal/ui/words"
@@ -29,7 +30,15 @@ func (p *Plain) StartTune(h sitting.TuneHeading) error {
 
 // TuneFinding writes a finding with its time.
 func (p *Plain) TuneFinding(i sitting.Item) error {
-	return p.lines(fmt.Sprintf("%7.1f s  %s", i.At.Seconds(), p.tune.Say(i.Finding)))
+	said := strings.Split(p.tune.Say(i.Finding), "\n")
+	for n := range said {
+		at := ""
+		if n == 0 {
+			at = fmt.Sprintf("%.1f s", i.At.Seconds())
+		}
+		said[n] = fmt.Sprintf("%9s  %s", at, said[n])
+	}
+	return p.lines(said...)
 }
 
 // TuneSummary writes the summary.

@@ -1,6 +1,8 @@
 package lines
 
 import (
+	"strings"
+
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
 	"undersong/internal/session/sitting"
@@ -115,7 +117,7 @@ func firstText(n finding.First) string {
 // TuneFinding writes a finding.
 func (j *JSON) TuneFinding(i sitting.Item) error {
 	kind, f := i.Finding.Kind, &i.Finding.Tune
-	l := tuneLine{Type: "finding", AtMs: milliseconds(i.At), Kind: kind.String(), Phrase: f.Phrase + 1, From: firstText(f.From), Text: j.tune.Say(i.Finding)}
+	l := tuneLine{Type: "finding", AtMs: milliseconds(i.At), Kind: kind.String(), Phrase: f.Phrase + 1, From: firstText(f.From), Text: strings.ReplaceAll(j.tune.Say(i.Finding), "\n ", "")}
 	switch kind {
 	case finding.PhraseRight, finding.PhraseFound:
 		ms, moved := milliseconds(i.At-i.Finding.At+f.Ended), f.Shift

@@ -16,10 +16,15 @@ func (c *canvas) fixText(s *State) (text string, in ink) {
 // fixLines is that text broken into rows of plain letters.
 func (c *canvas) fixLines(s *State) []string {
 	text, _ := c.fixText(s)
-	return wrapColumns(c.clean(text), c.width)
+	var lines []string
+	for _, line := range strings.Split(text, "\n") {
+		lines = append(lines, wrapColumns(c.clean(line), c.width)...)
+	}
+	return lines
 }
 
-// drawFix writes the correction in medium letters where they all fit; else in
+// drawFix writes the correction in medium letters where they all fit and stand on one
+// line, as all but long hints do; else in
 // plain ones with what to do in medium ones below, which is what the hands need
 // to know from where they play; else in plain ones alone. Its words are never
 // cut while the screen has rows for them.
@@ -28,7 +33,7 @@ func (c *canvas) drawFix(s *State, p place) {
 	if p.rows == 0 || text == "" {
 		return
 	}
-	if lines := c.mediumLines(text, c.width); lines != nil && len(lines)*mediumRows <= p.rows {
+	if lines := c.mediumLines(text, c.width); !strings.Contains(text, "\n") && lines != nil && len(lines)*mediumRows <= p.rows {
 		c.mediumAt(0, p, lines, in)
 		return
 	}

@@ -62,6 +62,40 @@ var remedies = map[finding.Kind]string{
 	finding.Balance:        "let the bass carry, the chords lightly above it",
 }
 
+// special are the remedies for what most findings of a kind are about, with a name
+// for it where the kind's is not it.
+var special = map[about]struct{ name, remedy string }{
+	{finding.Missing, finding.Tones}:        {"notes left out", "set every finger on its key, then strike the whole chord"},
+	{finding.WrongBass, finding.ChordTone}:  {"", "left hand alone, saying which tone of the chord each bass is: root, third, fifth"},
+	{finding.WrongBass, finding.Octave}:     {"bass in another octave", "left hand alone, feeling how far down the basses lie"},
+	{finding.WrongNote, finding.Octave}:     {"notes in another octave", "slowly, hands apart, feeling how far each hand moves"},
+	{finding.WrongInversion, finding.OnTop}: {"tune not on top", "the tune alone with the upper fingers, then the chord under it"},
+	{finding.Balance, finding.Accents}:      {"accents too soft", "lean into the accented beats, all others lighter"},
+	{finding.Balance, finding.OnTop}:        {"tune too soft", "the chords alone, as softly as they go, then the tune over them"},
+}
+
+type about struct {
+	kind   finding.Kind
+	aspect finding.Aspect
+}
+
+// nameAndRemedy are what is wrong and what helps with it.
+func nameAndRemedy(t *finding.Trouble) (name, remedy string) {
+	name, remedy = kindWords[t.Kind], remedies[t.Kind]
+	if s, known := special[about{t.Kind, t.Aspect}]; known {
+		remedy = s.remedy
+		if s.name != "" {
+			name = s.name
+		}
+	}
+	if d := t.Lacked.Only(); d >= 0 && t.Aspect == finding.Tones {
+		tone := degreeNames[d]
+		return tone + " left out", "find the " + tone + " of each chord first, then strike the whole chord"
+	}
+	return name, remedy
+}
+
 func troubleText(t *finding.Trouble) string {
-	return fmt.Sprintf("%s, %s (%s, %s): %s", kindWords[t.Kind], barsText(t.Bars), partWords[t.Part], wording.Times(t.Count), remedies[t.Kind])
+	name, remedy := nameAndRemedy(t)
+	return fmt.Sprintf("%s, %s (%s, %s): %s", name, barsText(t.Bars), partWords[t.Part], wording.Times(t.Count), remedy)
 }

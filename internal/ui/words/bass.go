@@ -257,13 +257,10 @@ func (v *BassVoice) WhyFits(i int, s *firstbass.Stretch) string {
 	return "nothing in the tune is against it"
 }
 
-// toneWords are the names of the chord's notes by their steps above the root.
-var toneWords = map[int]string{0: "root", 2: "third", 4: "fifth", 6: "seventh"}
-
 // toneName says what a note is in the chord on b: "third". It is empty for others.
 func toneName(b *firstbass.Bass, n pitch.Note) string {
 	if !b.Has(n.Class()) {
 		return ""
 	}
-	return toneWords[(int(n.Letter-b.Root.Letter)+7)%7]
+	return degree(b.Root, n)
 }

@@ -28,7 +28,7 @@ func BassSummaryLines(s sitting.BassResult) []string {
 	return closing(s.Length, lines)
 }
 
-// bassAdvice is what may be done better where all is right.
+// BassAdvice is what may be done better where all is right.
 func BassAdvice(s sitting.BassResult) string {
 	if s.Summary.Basses.Leading < 0 {
 		return ""
@@ -36,7 +36,7 @@ func BassAdvice(s sitting.BassResult) string {
 	return fmt.Sprintf("Try %s in bar %d: the dominant leads home more strongly.", s.Stock[firstbass.Dominant].Root, s.Summary.Basses.Leading)
 }
 
-// bassNext is the next step and the command for it: the bars that were not right,
+// BassNext is the next step and the command for it: the bars that were not right,
 // the second key, the next rung, the third bass.
 func BassNext(s sitting.BassResult) (what, command string) {
 	next := s

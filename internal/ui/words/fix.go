@@ -39,7 +39,7 @@ func (v *Voice) Fix(f *finding.Finding) string {
 	case finding.Extra:
 		return "leave out " + v.notes(f, v.surplus(f))
 	case finding.Missing:
-		return v.missingFix(f, beat)
+		return v.missingFix(f)
 	}
 	return v.moves(f)
 }
@@ -60,26 +60,30 @@ func (v *Voice) surplus(f *finding.Finding) *finding.Keys {
 	return &out
 }
 
-func (v *Voice) missingFix(f *finding.Finding, beat string) string {
+func (v *Voice) missingFix(f *finding.Finding) string {
 	if f.Heard.Len() > 0 {
-		_, _, to := f.Heard.Split(&f.Goal)
-		if to.Len() > 0 {
+		if _, _, to := f.Heard.Split(&f.Goal); to.Len() > 0 {
 			return "add " + v.notes(f, &to)
 		}
 	}
 	w := v.want(f)
-	if w.Role == score.Bass {
-		return "bass " + v.notes(f, &f.Goal) + " on beat " + beat
+	if w.Role == score.Melody {
+		return "strike " + v.tuneName(w)
 	}
-	return v.WantName(w) + " on beat " + beat
+	return "strike " + strings.TrimPrefix(v.WantName(w), "bass ")
 }
 
 // moves says the smallest movement from what was struck to the goal: "go down
 // to G", "keep C, up to F and A".
 func (v *Voice) moves(f *finding.Finding) string {
 	kept, from, to := f.Heard.Split(&f.Goal)
-	if f.Kind == finding.WrongInversion {
+	switch n := f.OctavesOff(); {
+	case f.Kind == finding.WrongInversion:
 		return v.inversionFix(f)
+	case n > 0:
+		return "go down " + octavesText(n)
+	case n < 0:
+		return "go up " + octavesText(n)
 	}
 	if f.Kind == finding.WrongNote && from.Len() > to.Len() {
 		if from = withoutDoubles(&from, &f.Goal); from.Len() == 1 && to.Len() == 1 {
@@ -104,9 +108,17 @@ func (v *Voice) moves(f *finding.Finding) string {
 		if kept.Len() == 0 {
 			return "play " + v.notes(f, &f.Goal)
 		}
+		if from.Len() > 0 {
+			s += "let go of " + v.listed(f, &from) + ", "
+		}
 		return s + "add " + v.notes(f, &to)
 	}
 	return s + v.directions(f, &from, &to)
+}
+
+// listed is notes in a sentence: "F and A".
+func (v *Voice) listed(f *finding.Finding, keys *finding.Keys) string {
+	return wording.Join(strings.Fields(v.notes(f, keys)), "and")
 }
 
 // withoutDoubles leaves out keys that double a note of the goal: they may stay.
@@ -151,16 +163,11 @@ func (v *Voice) directions(f *finding.Finding, from, to *finding.Keys) string {
 			down++
 		}
 	}
-	named := func(keys *finding.Keys) string { return wording.Join(strings.Fields(v.notes(f, keys)), "and") }
 	switch {
-	case octaveApart(from, to) && up > 0:
-		return "an octave up"
-	case octaveApart(from, to):
-		return "an octave down"
 	case down == 0:
-		return "up to " + named(to)
+		return "up to " + v.listed(f, to)
 	case up == 0:
-		return "down to " + named(to)
+		return "down to " + v.listed(f, to)
 	}
 	var parts []string
 	for i := 0; i < from.Len(); i++ {
@@ -171,8 +178,4 @@ func (v *Voice) directions(f *finding.Finding, from, to *finding.Keys) string {
 		parts = append(parts, fmt.Sprintf("%s %s to %s", v.note(f, from.At(i)), way, v.note(f, to.At(i))))
 	}
 	return strings.Join(parts, ", ")
-}
-
-func octaveApart(from, to *finding.Keys) bool {
-	return from.Len() == 1 && to.Len() == 1 && from.At(0).Class() == to.At(0).Class()
 }

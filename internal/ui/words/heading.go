@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"undersong/internal/judge/firstbass"
+	"undersong/internal/music/meter"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/wording"
@@ -44,7 +45,7 @@ func Headline(h sitting.Heading) string {
 	return s
 }
 
-// WithText is what undersong plays, in
+// WithText is what undersong plays, in words.
 func WithText(with string) string {
 	if with == "melody" {
 		return "tune"
@@ -61,4 +62,40 @@ func TuneHeadline(h sitting.TuneHeading) string {
 // NewTuneVoice is the voice for a tune.
 func NewTuneVoice(h sitting.TuneHeading) *TuneVoice {
 	return &TuneVoice{Tune: h.Tune, Task: h.Task}
+}
+
+// FirstNote says where the first note is wanted, "the first note is on beat 4 of the
+// upbeat", where that is not plainly the beginning; else it is empty.
+func FirstNote(s *score.Score) string {
+	upbeat := s.Bars[0].Len
+	if upbeat == s.Meter.Bar() || s.Bars[0].Number != 0 {
+		upbeat = 0
+	}
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		switch {
+		case !s.Only.Judges(w.Hand):
+			continue
+		case upbeat == 0 && w.Bar == 0 && w.Beat == 1:
+			return ""
+		case upbeat == 0:
+			return firstOn(w.Beat, s) + score.BarName(s.Bars[w.Bar].Number)
+		case w.Bar == 0:
+			return firstOn(w.Beat, s) + "the upbeat"
+		}
+		return fmt.Sprintf("an upbeat of %s comes before bar 1; %s%s", beatsText(upbeat, s.Meter), firstOn(w.Beat, s), score.BarName(s.Bars[w.Bar].Number))
+	}
+	return ""
+}
+
+func firstOn(beat float64, s *score.Score) string {
+	return "the first note is on beat " + BeatName(beat, s.Meter) + " of "
+}
+
+// beatsText is "1 beat" or "1.5 beats".
+func beatsText(t meter.Ticks, m meter.Meter) string {
+	if t == m.Beat() {
+		return "1 beat"
+	}
+	return fmt.Sprintf("%.3g beats", float64(t)/float64(m.Beat()))
 }

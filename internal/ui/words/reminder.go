@@ -20,7 +20,7 @@ func BassLine(v *BassVoice, f *finding.Finding) string {
 	return v.Place(f) + ": " + bassSlip(v, f) + " again" + timeName(f.Again+1)
 }
 
-// bassSlip is what went wrong, in a few
+// bassSlip is what went wrong, in a few words.
 func bassSlip(v *BassVoice, f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Missing:
@@ -45,6 +45,7 @@ func Line(i sitting.Item) string {
 	return inRepeat(i, VoiceOf(i).Place(i.Finding)) + ": " + slip(i) + " again" + timeName(i.Finding.Again+1)
 }
 
+// VoiceOf is the voice for an item.
 func VoiceOf(i sitting.Item) *Voice { return &Voice{Score: i.Score, Ear: i.Ear} }
 
 // inRepeat says after the bar which time through a repeat it is, where it is not
@@ -59,7 +60,7 @@ func inRepeat(i sitting.Item, text string) string {
 	return bar + ", " + ordinal(pass) + " time" + rest
 }
 
-// slip is what went wrong, in a few
+// slip is what went wrong, in a few words.
 func slip(i sitting.Item) string {
 	f, heard := i.Finding, VoiceOf(i).Heard(i.Finding)
 	switch f.Kind {

@@ -148,3 +148,42 @@ func TestLaterTimesThroughARepeatAreSaid(t *testing.T) {
 		assert.Equal(t, want, inRepeat(i, voice.Place(f)))
 	}
 }
+
+// What to practise fits the mistake, not only its kind.
+func TestTipsFitTheMistake(t *testing.T) {
+	tip := func(tr finding.Trouble) string {
+		tr.Bars, tr.Count = []int{2, 6}, 2
+		return troubleText(&tr)
+	}
+	degrees := func(names ...int) (d finding.Degrees) {
+		for _, n := range names {
+			d |= 1 << n
+		}
+		return d
+	}
+	for _, c := range []struct {
+		trouble finding.Trouble
+		want    string
+	}{
+		{finding.Trouble{Kind: finding.Missing}, "missing, bars 2 and 6 (left hand, twice): count aloud and touch every beat"},
+		{finding.Trouble{Kind: finding.Missing, Part: finding.RightHand, Aspect: finding.Tones, Lacked: degrees(6)},
+			"seventh left out, bars 2 and 6 (right hand, twice): find the seventh of each chord first, then strike the whole chord"},
+		{finding.Trouble{Kind: finding.Missing, Part: finding.RightHand, Aspect: finding.Tones, Lacked: degrees(2, 6)},
+			"notes left out, bars 2 and 6 (right hand, twice): set every finger on its key, then strike the whole chord"},
+		{finding.Trouble{Kind: finding.Missing, Lacked: degrees(6)}, "missing, bars 2 and 6 (left hand, twice): count aloud and touch every beat"},
+		{finding.Trouble{Kind: finding.WrongBass}, "wrong bass, bars 2 and 6 (left hand, twice): left hand alone, naming each bass note"},
+		{finding.Trouble{Kind: finding.WrongBass, Aspect: finding.ChordTone},
+			"wrong bass, bars 2 and 6 (left hand, twice): left hand alone, saying which tone of the chord each bass is: root, third, fifth"},
+		{finding.Trouble{Kind: finding.WrongBass, Aspect: finding.Octave},
+			"bass in another octave, bars 2 and 6 (left hand, twice): left hand alone, feeling how far down the basses lie"},
+		{finding.Trouble{Kind: finding.WrongInversion, Part: finding.RightHand, Aspect: finding.OnTop},
+			"tune not on top, bars 2 and 6 (right hand, twice): the tune alone with the upper fingers, then the chord under it"},
+		{finding.Trouble{Kind: finding.Balance, Part: finding.BothHands}, "out of balance, bars 2 and 6 (both hands, twice): let the bass carry, the chords lightly above it"},
+		{finding.Trouble{Kind: finding.Balance, Part: finding.BothHands, Aspect: finding.Accents},
+			"accents too soft, bars 2 and 6 (both hands, twice): lean into the accented beats, all others lighter"},
+		{finding.Trouble{Kind: finding.Balance, Part: finding.BothHands, Aspect: finding.OnTop},
+			"tune too soft, bars 2 and 6 (both hands, twice): the chords alone, as softly as they go, then the tune over them"},
+	} {
+		assert.Equal(t, c.want, tip(c.trouble))
+	}
+}

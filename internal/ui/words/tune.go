@@ -2,10 +2,12 @@ package words
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
+	"undersong/internal/text/wording"
 )
 
 // TuneVoice puts findings about a tune that is looked for by ear into words. It
@@ -15,7 +17,7 @@ type TuneVoice struct {
 	Task byear.Task
 }
 
-// Say is a finding in words.
+// Say is a finding in words. A long hint has line feeds.
 func (v *TuneVoice) Say(f *finding.Finding) string {
 	n := f.Tune.Phrase + 1
 	switch f.Kind {
@@ -35,7 +37,7 @@ func (v *TuneVoice) Say(f *finding.Finding) string {
 		}
 		return fmt.Sprintf("from the beginning of phrase %d once more", n)
 	case finding.Contour:
-		return fmt.Sprintf("phrase %d goes: %s", n, v.contour(f.Tune.Phrase))
+		return v.contour(f.Tune.Phrase)
 	case finding.NextNote:
 		return v.next(f)
 	case finding.TaskBegins:
@@ -119,16 +121,35 @@ func directionWords(w finding.Way) string {
 
 var moveWords = [...]string{"same", "up", "leap up", "down", "leap down"}
 
+// contourLine is how many moves stand on one line: more are not read at a glance.
+const contourLine = 4
+
+// contour is the moves of a phrase, the same ones in a row as "down twice", on lines of
+// their own where there are many.
 func (v *TuneVoice) contour(phrase int) string {
-	moves := v.Tune.Contour(phrase)
-	if len(moves) == 0 {
-		return "one note"
+	var all []string
+	for moves := v.Tune.Contour(phrase); len(moves) > 0; {
+		row := 1
+		for row < len(moves) && moves[row] == moves[0] {
+			row++
+		}
+		all = append(all, moveWords[moves[0]])
+		if row > 1 {
+			all[len(all)-1] += " " + wording.Times(row)
+		}
+		moves = moves[row:]
 	}
-	words := make([]string, len(moves))
-	for i, m := range moves {
-		words[i] = moveWords[m]
+	head := fmt.Sprintf("phrase %d goes:", phrase+1)
+	switch {
+	case len(all) == 0:
+		return head + " one note"
+	case len(all) <= contourLine:
+		return head + " " + strings.Join(all, ", ")
 	}
-	return strings.Join(words, ", ")
+	for line := range slices.Chunk(all, contourLine) {
+		head += "\n  " + strings.Join(line, ", ") + ","
+	}
+	return strings.TrimSuffix(head, ",")
 }
 
 func (v *TuneVoice) next(f *finding.Finding) string {

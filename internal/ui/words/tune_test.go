@@ -119,9 +119,8 @@ func TestWhatASeekerIsTold(t *testing.T) {
 			"phrase 2 is right", "phrase 3 is right", "phrase 1 is right", "That is the whole tune. Now from beginning to end."}},
 		{"from beginning to end", "C4 F4 A4 A4 G4 F4 G4 F4 D4 F4 C4 F4 A4 F4 A4 C5 Bb4 A4 G4", []string{
 			"phrase 1 is right", "phrase 2 is right", "phrase 3 is right", "The whole tune, right from beginning to end."}},
-		{"hints", "? ? C4 F4 ? ? A4 A4 G4 F4 ? ?", []string{"phrase 1 goes: leap up, leap up, same, down, down", "the first note: any key you like",
-			"the next note: up a third, A", "the next note: up a third, A", "phrase 1 is right", "phrase 2 goes: down, leap down, leap up", "the next note: up a step, G"}},
-		{"a hint in E flat", "? Bb3 Eb4 G4 G4 F4 ?", []string{"phrase 1 goes: leap up, leap up, same, down, down", "the next note: down a step, Eb"}},
+		{"hints", "? ? C4 F4 ? ? A4 A4 G4 F4 ? ?", []string{"phrase 1 goes: leap up twice, same, down twice", "the first note: any key you like", "the next note: up a third, A", "the next note: up a third, A", "phrase 1 is right", "phrase 2 goes: down, leap down, leap up", "the next note: up a step, G"}},
+		{"a hint in E flat", "? Bb3 Eb4 G4 G4 F4 ?", []string{"phrase 1 goes: leap up twice, same, down twice", "the next note: down a step, Eb"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, newSeeker(t, redRiver, byear.Options{}).play(c.play))
@@ -141,7 +140,7 @@ func TestHelpUnasked(t *testing.T) {
 	assert.Equal(t, []string{"phrase 1 is right", "phrase 2 goes: down, leap down, leap up"},
 		newSeeker(t, redRiver, byear.Options{Help: byear.HelpContour}).play("C4 F4 A4 A4 G4 F4"))
 	p := newSeeker(t, redRiver, byear.Options{Help: byear.HelpNote})
-	assert.Equal(t, []string{"phrase 1 goes: leap up, leap up, same, down, down", "the first note: any key you like"}, p.said)
+	assert.Equal(t, []string{"phrase 1 goes: leap up twice, same, down twice", "the first note: any key you like"}, p.said)
 	assert.Equal(t, []string{"the next note: up a fourth, G", "the next note: up a third, B"}, p.play("D4 G4 Bb4"), "told once")
 }
 
@@ -188,4 +187,15 @@ func TestTheHardestMoveIsNamed(t *testing.T) {
 	assert.Equal(t, "up a third", p.voice.MoveWords(hardest))
 	assert.Equal(t, "in phrase 1 from note 2 to note 3", p.voice.MovePlace(hardest))
 	assert.Equal(t, "from phrase 1 to phrase 2", p.voice.MovePlace(6))
+}
+
+func TestALongHintStandsOnShortLines(t *testing.T) {
+	contour := func(tune string) string {
+		v := &TuneVoice{Tune: tuneOf(t, tune)}
+		return v.Say(&finding.Finding{Kind: finding.Contour})
+	}
+	assert.Equal(t, "phrase 1 goes: one note", contour("C4"))
+	assert.Equal(t, "phrase 1 goes: up, leap up, down, leap down", contour("C4 D4 G4 F4 C4"))
+	assert.Equal(t, "phrase 1 goes: same twice, up 3 times", contour("C4 C4 C4 D4 E4 F4"))
+	assert.Equal(t, "phrase 1 goes:\n  leap up, same twice, down, leap up,\n  down", contour("C4 E4 E4 E4 D4 G4 F4"), "five moves are too many for one line")
 }

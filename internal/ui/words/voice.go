@@ -223,9 +223,9 @@ func (v *Voice) Heard(f *finding.Finding) string {
 		return v.note(f, f.Heard.At(f.Heard.Len()-1)) + " on top"
 	}
 	if w != nil && w.Role == score.Bass && f.Part != finding.BothHands {
-		return "bass " + v.notes(f, &f.Heard)
+		return "bass " + v.notes(f, &f.Heard) + tooFar(f)
 	}
-	return v.KeysName(f, &f.Heard)
+	return v.KeysName(f, &f.Heard) + tooFar(f)
 }
 
 // KeysName names keys as a chord where they make one, else note by note.
@@ -261,9 +261,14 @@ func (v *Voice) Line(f *finding.Finding) string {
 	case finding.Early, finding.Late:
 		return s + v.KeysName(f, &f.Heard) + " " + v.Heard(f) + " - " + v.Fix(f)
 	case finding.Missing:
-		return s + "missing " + v.missingName(f) + " - " + v.Fix(f)
-	case finding.WrongBass:
-		return s + v.Heard(f) + ", this is " + v.harmony(f).String() + " - " + v.Fix(f)
+		return s + v.missing(f) + " - " + v.Fix(f)
+	case finding.WrongBass, finding.WrongNote:
+		if f.OctavesOff() != 0 {
+			return s + v.Heard(f) + " - " + v.Fix(f)
+		}
+		if f.Kind == finding.WrongBass {
+			return s + v.Heard(f) + ", " + v.thisIs(f) + " - " + v.Fix(f)
+		}
 	case finding.Extra:
 		not := " does not belong here - "
 		if f.Heard.Len() > 1 {
@@ -280,20 +285,23 @@ func (v *Voice) Line(f *finding.Finding) string {
 	return s + v.Heard(f) + ", wanted " + v.Wanted(f) + " - " + v.Fix(f)
 }
 
-func (v *Voice) missingName(f *finding.Finding) string {
+// strokeNames are the strokes that may not come, by their roles.
+var strokeNames = map[score.Role]string{score.Bass: "bass", score.Block: "chord", score.Figure: "note", score.Melody: "note of the tune"}
+
+// missing says what did not come: a stroke, or some of its notes.
+func (v *Voice) missing(f *finding.Finding) string {
 	w := v.want(f)
-	if f.Heard.Len() == 0 {
-		if w.Role == score.Melody {
-			return v.tuneName(w)
-		}
-		return v.Wanted(f)
-	}
 	_, _, to := f.Heard.Split(&f.Goal)
-	if to.Len() == 0 {
-		return v.Wanted(f)
+	switch {
+	case f.Heard.Len() == 0:
+		return "no " + strokeNames[w.Role]
+	case to.Len() == 0:
+		return "missing " + v.Wanted(f)
+	case w.Role == score.Melody && to.Len() == 1 && w.Tones[len(w.Tones)-1].Accept.Has(to.At(0).Class()):
+		return "missing " + v.WantName(w)
 	}
-	if w.Role == score.Melody && to.Len() == 1 && w.Tones[len(w.Tones)-1].Accept.Has(to.At(0).Class()) {
-		return v.WantName(w)
+	if lacks := v.lacks(f, &to); lacks != "" {
+		return v.harmony(f).String() + " without its " + lacks
 	}
-	return v.notes(f, &to) + " of " + v.harmony(f).String()
+	return "missing " + v.notes(f, &to) + " of " + v.harmony(f).String()
 }
