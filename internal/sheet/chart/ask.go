@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"undersong/internal/text/source"
 )
 
 // Ask is a pattern that the chart asks for. The zero value asks for none.
@@ -23,8 +25,8 @@ type Place struct {
 }
 
 // Fault is a mistake at a place.
-func (p Place) Fault(reason, hint string) *Error {
-	return &Error{p.File, p.Line, p.Col, p.Source, reason, hint}
+func (p Place) Fault(reason, hint string) *source.Error {
+	return &source.Error{File: p.File, Line: p.Line, Col: p.Col, Text: p.Source, Reason: reason, Hint: hint}
 }
 
 // Fill is a pattern that the chart asks for in single bars.

@@ -10,6 +10,7 @@ import (
 
 	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
+	"undersong/internal/text/source"
 )
 
 // section is a section while it is read.
@@ -164,7 +165,7 @@ func unwrap(m measure) measure {
 
 func (p *parser) takeBars(line *Line, cut []measure) {
 	for _, m := range cut {
-		if len(p.errs) >= mostErrors {
+		if len(p.errs) >= source.MostErrors {
 			p.stop = true
 			return
 		}

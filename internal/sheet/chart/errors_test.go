@@ -8,21 +8,23 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"undersong/internal/text/source"
 )
 
 // failure parses a wrong chart and gives its errors.
-func failure(t *testing.T, src string) []*Error {
+func failure(t *testing.T, src string) []*source.Error {
 	t.Helper()
 	c, err := Parse([]byte(src), "")
 	require.Error(t, err, src)
 	require.Nil(t, c)
-	var one *Error
+	var one *source.Error
 	require.ErrorAs(t, err, &one)
-	var all Errors
+	var all source.Errors
 	if errors.As(err, &all) {
 		return all
 	}
-	return []*Error{one}
+	return []*source.Error{one}
 }
 
 func TestErrorsSayWhereAndWhat(t *testing.T) {
@@ -163,7 +165,7 @@ func TestSeveralErrorsAtOnce(t *testing.T) {
 	assert.Equal(t, []string{"1:1", "1:1", "2:7", "3:3", "6:1"}, all)
 
 	_, err := Parse([]byte("key: C\n"+strings.Repeat("| H |\n", 50)), "a.chart")
-	var many Errors
+	var many source.Errors
 	require.ErrorAs(t, err, &many)
 	assert.Len(t, many, 10)
 	assert.True(t, strings.HasPrefix(err.Error(), "a.chart:2:3: chord"), err)
@@ -176,7 +178,7 @@ func TestSeveralErrorsAtOnce(t *testing.T) {
 
 func TestShowPointsAtThePlace(t *testing.T) {
 	_, err := Parse([]byte("key: C\n\t| B♭ | Gx |\n"), "tune.chart")
-	var e *Error
+	var e *source.Error
 	require.ErrorAs(t, err, &e)
 	lines := strings.Split(e.Show(), "\n")
 	require.Len(t, lines, 3)
@@ -188,7 +190,7 @@ func TestShowPointsAtThePlace(t *testing.T) {
 	lines = strings.Split(long.Show(), "\n")
 	at := len([]rune(lines[2])) - 1
 	assert.Equal(t, "H", string([]rune(lines[1])[at]))
-	assert.LessOrEqual(t, len(lines[1]), 4+longestShown)
+	assert.LessOrEqual(t, len(lines[1]), 4+120)
 
 	assert.NotContains(t, failure(t, "\xff\xfe")[0].Show(), "\n")
 }

@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"undersong/internal/text/source"
 )
 
 // token is a chord, dot or other sign that fills a bar, with its column.
@@ -44,12 +46,12 @@ type measure struct {
 type lexer struct {
 	text []rune
 	i    int
-	err  *Error // Col, Reason and Hint
+	err  *source.Error // Col, Reason and Hint
 }
 
 func (l *lexer) fail(col int, reason, hint string) {
 	if l.err == nil {
-		l.err = &Error{Col: col, Reason: reason, Hint: hint}
+		l.err = &source.Error{Col: col, Reason: reason, Hint: hint}
 	}
 }
 

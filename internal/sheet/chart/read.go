@@ -23,7 +23,7 @@ const (
 
 const barsHint = "write bars such as | C | F . G7 . | C |"
 
-// Parse reads a chart. file is its name for errors, which are *Error, or Errors
+// Parse reads a chart. file is its name for errors, which are *source.Error, or source.Errors
 // where there are several.
 func Parse(src []byte, file string) (*Chart, error) {
 	if e := refuse(src); e != nil {
@@ -32,22 +32,22 @@ func Parse(src []byte, file string) (*Chart, error) {
 	}
 	p := &parser{file: file, lines: source.Lines(visible.Read(string(src))), c: &Chart{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: DefaultTempo}}
 	p.read()
-	if err := p.errs.orNil(); err != nil {
+	if err := p.errs.OrNil(); err != nil {
 		return nil, err
 	}
 	return p.c, nil
 }
 
 // refuse says why src cannot be the text of a chart at all.
-func refuse(src []byte) *Error {
+func refuse(src []byte) *source.Error {
 	if len(src) > MaxBytes {
-		return &Error{Line: 1, Col: 1, Reason: "the file is larger than 1 MiB", Hint: "a chart is a page of text; is this the right file?"}
+		return &source.Error{Line: 1, Col: 1, Reason: "the file is larger than 1 MiB", Hint: "a chart is a page of text; is this the right file?"}
 	}
 	if bytes.HasPrefix(src, []byte("MThd")) {
-		return &Error{Line: 1, Col: 1, Reason: "this is a MIDI file, and no chart", Hint: "a chart is a text file; it comes first, and a MIDI file after it; undersong hear FILE.mid --chart-out FILE writes one of a recording"}
+		return &source.Error{Line: 1, Col: 1, Reason: "this is a MIDI file, and no chart", Hint: "a chart is a text file; it comes first, and a MIDI file after it; undersong hear FILE.mid --chart-out FILE writes one of a recording"}
 	}
 	if line, col, reason := source.Unreadable(src); reason != "" {
-		return &Error{Line: line, Col: col, Reason: reason, Hint: "a chart is plain text; save it as UTF-8"}
+		return &source.Error{Line: line, Col: col, Reason: reason, Hint: "a chart is plain text; save it as UTF-8"}
 	}
 	return nil
 }
@@ -57,7 +57,7 @@ type parser struct {
 	file  string
 	lines []string
 	c     *Chart
-	errs  Errors
+	errs  source.Errors
 
 	at         int            // line being read, from 0
 	headings   map[string]int // line of each heading read, from 1
@@ -83,7 +83,7 @@ type parser struct {
 func (p *parser) read() {
 	p.headings = map[string]int{}
 	for p.at = range p.lines {
-		if p.stop || len(p.errs) >= mostErrors {
+		if p.stop || len(p.errs) >= source.MostErrors {
 			break
 		}
 		p.line(p.lines[p.at])
@@ -99,7 +99,7 @@ func (p *parser) read() {
 // finish checks what only the whole text can tell.
 func (p *parser) finish() {
 	switch {
-	case p.stop || len(p.errs) >= mostErrors:
+	case p.stop || len(p.errs) >= source.MostErrors:
 	case strings.TrimSpace(strings.Join(p.lines, "")) == "":
 		p.failAt(1, 1, "the chart is empty", barsHint)
 	case p.bars == 0 && len(p.errs) == 0:
@@ -168,8 +168,8 @@ func (p *parser) strayText(raw, text string) {
 func (p *parser) fail(col int, reason, hint string) { p.failAt(p.at+1, col, reason, hint) }
 
 func (p *parser) failAt(line, col int, reason, hint string) {
-	if len(p.errs) < mostErrors {
-		p.errs = append(p.errs, &Error{p.file, line, col, p.lines[line-1], reason, hint})
+	if len(p.errs) < source.MostErrors {
+		p.errs = append(p.errs, &source.Error{File: p.file, Line: line, Col: col, Text: p.lines[line-1], Reason: reason, Hint: hint})
 	}
 }
 

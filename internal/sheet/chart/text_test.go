@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"undersong/internal/text/source"
 	"undersong/internal/text/visible"
 )
 
@@ -226,7 +227,7 @@ const longestMessage = 1500
 // requirePlaced checks that errors name a place in the text.
 func requirePlaced(t *testing.T, src []byte, err error) {
 	t.Helper()
-	var e *Error
+	var e *source.Error
 	require.ErrorAs(t, err, &e)
 	lines := 1 + strings.Count(strings.ReplaceAll(string(src), "\r\n", "\n"), "\n") + strings.Count(string(src), "\r")
 	require.True(t, e.Line >= 1 && e.Line <= lines, e)

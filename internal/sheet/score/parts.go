@@ -97,7 +97,7 @@ type arranger struct {
 	all   []bar
 }
 
-// arrange is what is played in each bar. Errors are *PartError and *chart.Error.
+// arrange is what is played in each bar. Errors are *PartError and *source.Error.
 func arrange(c *chart.Chart, p *pattern.Pattern, o *Options) ([]bar, error) {
 	if p.Part != pattern.Accompaniment {
 		return nil, &PartError{p}

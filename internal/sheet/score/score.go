@@ -222,7 +222,7 @@ func (e *HandError) Error() string {
 }
 
 // Build lays p over c, and the parts that the options give it. Errors are
-// *MeterError, *SpanError, *HandError, *TuneError, and for parts that do not fit *chart.Error.
+// *MeterError, *SpanError, *HandError, *TuneError, and for parts that do not fit *source.Error.
 func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	if !p.Fits(c.Meter) {
 		return nil, &MeterError{Pattern: p, Meter: c.Meter}

@@ -3,76 +3,8 @@
 package source
 
 import (
-	"fmt"
 	"strings"
-	"unicode"
-
-	"undersong/internal/text/visible"
 )
-
-// Error is a mistake in a text file, told so that its writer can mend it.
-type Error struct {
-	File   string
-	Line   int    // from 1; 0 where the whole file is meant
-	Col    int    // in characters, from 1; 0 where the whole line is meant
-	Text   string // the line as written
-	Reason string // what is wrong
-	Hint   string // what would be right; may be empty
-}
-
-// Error is "file:line:col: reason; hint", leaving out what is not known.
-func (e *Error) Error() string {
-	var b strings.Builder
-	if e.File != "" {
-		b.WriteString(visible.Name(e.File) + ":")
-	}
-	if e.Line > 0 {
-		fmt.Fprintf(&b, "%d:", e.Line)
-		if e.Col > 0 {
-			fmt.Fprintf(&b, "%d:", e.Col)
-		}
-	}
-	if b.Len() > 0 {
-		b.WriteByte(' ')
-	}
-	b.WriteString(Brief(e.Reason))
-	if e.Hint != "" {
-		b.WriteString("; " + Brief(e.Hint))
-	}
-	return b.String()
-}
-
-// widest is the longest source line that Show prints, in characters.
-const widest = 100
-
-// Show is the source line with a caret under the place, or "" where there is
-// no line to show.
-func (e *Error) Show() string {
-	runes := []rune(e.Text)
-	if e.Line == 0 || e.Col == 0 || len(runes) == 0 {
-		return ""
-	}
-	from := 0
-	if e.Col > widest {
-		from = e.Col - widest/2
-	}
-	from = min(from, len(runes))
-	shown := runes[from:min(len(runes), from+widest)]
-	caret := strings.Repeat(" ", max(0, e.Col-1-from))
-	return "  " + printable(shown) + "\n  " + caret + "^"
-}
-
-func printable(runes []rune) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\t':
-			return ' '
-		case unicode.IsPrint(r):
-			return r
-		}
-		return '·'
-	}, string(runes))
-}
 
 // Lines splits text at line ends, LF, CRLF or CR, dropping a byte order mark.
 func Lines(text string) []string {

@@ -9,9 +9,9 @@ import (
 func TestErrorText(t *testing.T) {
 	e := &Error{File: "a.chart", Line: 3, Col: 5, Text: "| C\tH |", Reason: "no chord", Hint: "write C"}
 	assert.Equal(t, "a.chart:3:5: no chord; write C", e.Error())
-	assert.Equal(t, "  | C H |\n      ^", e.Show())
+	assert.Equal(t, e.Error()+"\n    | C\tH |\n       \t^", e.Show())
 	assert.Equal(t, "a.chart: empty", (&Error{File: "a.chart", Reason: "empty"}).Error())
-	assert.Empty(t, (&Error{File: "a.chart", Reason: "empty"}).Show())
+	assert.Equal(t, "a.chart: empty", (&Error{File: "a.chart", Reason: "empty"}).Show())
 	assert.Equal(t, "2: no", (&Error{Line: 2, Reason: "no"}).Error())
 }
 

@@ -106,14 +106,7 @@ func readerGone(err error) bool {
 // and a caret under the place where there is one.
 func explain(err error) string {
 	var shown interface{ Show() string }
-	var src *source.Error
-	switch {
-	case errors.As(err, &src):
-		if line := src.Show(); line != "" {
-			return src.Error() + "\n" + line
-		}
-		return src.Error()
-	case errors.As(err, &shown):
+	if errors.As(err, &shown) {
 		return shown.Show()
 	}
 	text := err.Error()

@@ -1,47 +1,57 @@
-package chart
+package source
 
 import (
 	"fmt"
 	"sort"
 	"strings"
 
-	"undersong/internal/text/source"
 	"undersong/internal/text/visible"
 )
 
-// Error is one thing wrong in a chart: where, what and what to do.
+// Error is a mistake in a text file, told so that its writer can mend it.
 type Error struct {
-	File   string // as given to Parse; may be empty
-	Line   int    // from 1
-	Col    int    // runes from 1
-	Source string // the line's text; empty where it is no readable text
-	Reason string
-	Hint   string // may be empty
+	File   string
+	Line   int    // from 1; 0 where the whole file is meant
+	Col    int    // in characters, from 1; 0 where the whole line is meant
+	Text   string // the line as written
+	Reason string // what is wrong
+	Hint   string // what would be right; may be empty
 }
 
-// Error is "file:line:col: reason; hint" in one line.
+// Error is "file:line:col: reason; hint", leaving out what is not known.
 func (e *Error) Error() string {
-	s := fmt.Sprintf("%d:%d: %s", e.Line, e.Col, source.Brief(e.Reason))
+	var b strings.Builder
 	if e.File != "" {
-		s = visible.Name(e.File) + ":" + s
+		b.WriteString(visible.Name(e.File) + ":")
 	}
+	if e.Line > 0 {
+		fmt.Fprintf(&b, "%d:", e.Line)
+		if e.Col > 0 {
+			fmt.Fprintf(&b, "%d:", e.Col)
+		}
+	}
+	if b.Len() > 0 {
+		b.WriteByte(' ')
+	}
+	b.WriteString(Brief(e.Reason))
 	if e.Hint != "" {
-		s += "; " + source.Brief(e.Hint)
+		b.WriteString("; " + Brief(e.Hint))
 	}
-	return s
+	return b.String()
 }
 
-// longestShown is how many runes of a line Show prints.
+// longestShown is how many characters of a line Show prints.
 const longestShown = 120
 
 // Show is the error with the line it is about and a caret under the place, on
-// three lines without a last newline.
+// three lines without a last newline; without a place or a readable line the error
+// alone.
 func (e *Error) Show() string {
-	if strings.TrimSpace(e.Source) == "" {
+	if e.Line == 0 || e.Col == 0 || strings.TrimSpace(e.Text) == "" {
 		return e.Error()
 	}
-	text := []rune(e.Source)
-	col := min(max(e.Col-1, 0), len(text))
+	text := []rune(e.Text)
+	col := min(e.Col-1, len(text))
 	if from := col - longestShown/2; len(text) > longestShown && from > 0 {
 		text, col = text[from:], col-from
 	}
@@ -59,11 +69,12 @@ func (e *Error) Show() string {
 	return fmt.Sprintf("%s\n    %s\n    %s^", e.Error(), before+visible.Text(string(text[col:])), pad.String())
 }
 
-// Errors are the things wrong in a chart, by line, ten at most. errors.As finds
-// the first *Error in it.
-type Errors []*Error
+// MostErrors is how many things wrong in one text are told at once.
+const MostErrors = 10
 
-const mostErrors = 10
+// Errors are the things wrong in a text, by line, MostErrors at most. errors.As
+// finds the first *Error in it.
+type Errors []*Error
 
 func (es Errors) Error() string { return es.join((*Error).Error) }
 
@@ -87,9 +98,9 @@ func (es Errors) Unwrap() []error {
 	return all
 }
 
-// orNil is nil without errors, the *Error itself where it is the only one, and
+// OrNil is nil without errors, the *Error itself where it is the only one, and
 // all of them otherwise.
-func (es Errors) orNil() error {
+func (es Errors) OrNil() error {
 	switch len(es) {
 	case 0:
 		return nil
