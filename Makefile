@@ -7,7 +7,7 @@ FUZZTIME    ?= 30s
 SEEDS       ?= 20
 STATICCHECK  = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
-.PHONY: build install uninstall demo test golden lint fuzz bench accuracy sensitivity soak clean need
+.PHONY: build install uninstall demo test golden lint fuzz bench accuracy sensitivity mutants soak clean need
 
 build: need
 	$(GO) build -trimpath -o bin/undersong ./cmd/undersong
@@ -86,6 +86,12 @@ sensitivity:
 SITTINGS ?= 2000
 soak:
 	.ci/soak $(SITTINGS)
+
+# Whether each room's tests notice when its code is changed. All rooms that judge,
+# word and listen take hours: make mutants ROOMS="listen/keyboard judge/byear" and
+# SURVIVORS=1 to see what went unnoticed.
+mutants:
+	SURVIVORS=$(SURVIVORS) .ci/mutants $(ROOMS)
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:
