@@ -24,7 +24,7 @@ import (
 // or a minor third where the truth has one, and the whole chord with its bass.
 type tally struct{ root, third, whole, all int }
 
-func (a *tally) add(want chord.Chord, got Reading) {
+func (a *tally) add(want chord.Chord, got Candidate) {
 	a.all++
 	if !got.Named() || got.Root != want.Root.Class() {
 		return
@@ -190,7 +190,7 @@ type listener struct {
 	s      *score.Score
 	keys   keyboard.Keys
 	bass   pitch.Num // the last note struck with nothing below it
-	before [4]Reading
+	before [4]Candidate
 }
 
 func (l *listener) feed(e event.Event) {

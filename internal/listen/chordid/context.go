@@ -13,11 +13,11 @@ import (
 type Context struct {
 	Key    *pitch.Key  // the key of the piece, written or found
 	Wanted chord.Chord // what the chart has here; no chord where there is none
-	Before Reading     // the chord before; unnamed where there was none
+	Before Candidate   // the chord before; unnamed where there was none
 	Lately chord.Set   // classes that sounded a moment ago and are heard in the mind still
 }
 
-// Reason is one thing that speaks for or against a reading.
+// Reason is one thing that speaks for or against a candidate.
 type Reason uint8
 
 // The reasons, in the order in which they are told.
@@ -40,30 +40,30 @@ var reasonNames = [reasonCount]string{
 
 func (r Reason) String() string { return reasonNames[r] }
 
-// Weighed is a reading with the cost of each reason.
+// Weighed is a candidate with the cost of each reason.
 type Weighed struct {
-	Reading
+	Candidate
 	Parts [reasonCount]Cost
 }
 
-// InContext is the likeliest reading of the sounding classes over a bass, given
+// InContext is the likeliest candidate of the sounding classes over a bass, given
 // what else is known. It allocates nothing and takes a few microseconds.
-func (r *Recognizer) InContext(sounding chord.Set, bass pitch.Class, x *Context) Reading {
-	best := Weighed{Reading: Reading{Root: bass, Bass: bass, Cost: tooFar}}
+func (r *Recognizer) InContext(sounding chord.Set, bass pitch.Class, x *Context) Candidate {
+	best := Weighed{Candidate: Candidate{Root: bass, Bass: bass, Cost: tooFar}}
 	r.weighAll(sounding, bass, x, &best, nil)
-	return best.Reading
+	return best.Candidate
 }
 
-// Explain lists the readings that are not too far-fetched, likeliest first,
+// Explain lists the candidates that are not too far-fetched, likeliest first,
 // each with what spoke for and against it.
 func (r *Recognizer) Explain(sounding chord.Set, bass pitch.Class, x *Context) []Weighed {
 	var all []Weighed
-	r.weighAll(sounding, bass, x, &Weighed{Reading: Reading{Cost: tooFar}}, &all)
+	r.weighAll(sounding, bass, x, &Weighed{Candidate: Candidate{Cost: tooFar}}, &all)
 	sort.SliceStable(all, func(i, j int) bool { return all[i].Cost < all[j].Cost })
 	return all
 }
 
-// weighAll leaves the likeliest reading in best, where one is likelier than
+// weighAll leaves the likeliest candidate in best, where one is likelier than
 // that, and adds all that are not too far-fetched to all, where it is not nil.
 func (r *Recognizer) weighAll(sounding chord.Set, bass pitch.Class, x *Context, best *Weighed, all *[]Weighed) {
 	sounding &= 0xFFF
@@ -76,8 +76,8 @@ func (r *Recognizer) weighAll(sounding chord.Set, bass pitch.Class, x *Context, 
 		if !sounding.Has(root) && !x.rootRemembered(sounding, root) {
 			continue
 		}
-		for i := range r.candidates {
-			if !r.candidates[i].weigh(sounding, root, bass, x, scale, &w) || w.Cost >= tooFar {
+		for i := range r.templates {
+			if !r.templates[i].weigh(sounding, root, bass, x, scale, &w) || w.Cost >= tooFar {
 				continue
 			}
 			if w.Cost < best.Cost {
@@ -112,7 +112,7 @@ func scaleOf(k *pitch.Key) chord.Set {
 	return s
 }
 
-func (c *candidate) weigh(sounding chord.Set, root, bass pitch.Class, x *Context, scale chord.Set, w *Weighed) bool {
+func (c *template) weigh(sounding chord.Set, root, bass pitch.Class, x *Context, scale chord.Set, w *Weighed) bool {
 	tones := c.set.Up(int(root))
 	missing := tones &^ sounding
 	added := sounding &^ tones &^ (1 << uint(bass))
@@ -125,7 +125,7 @@ func (c *candidate) weigh(sounding chord.Set, root, bass pitch.Class, x *Context
 	if missing&^spare != 0 && !going {
 		return false
 	}
-	*w = Weighed{Reading: Reading{Root: root, Type: c.typ, Bass: bass, Missing: missing, Added: added}}
+	*w = Weighed{Candidate: Candidate{Root: root, Type: c.typ, Bass: bass, Missing: missing, Added: added}}
 	p := &w.Parts
 	if rootless {
 		missing &^= 1 << uint(root)

@@ -35,7 +35,7 @@ func (s situation) context(t *testing.T) (Context, pitch.Key) {
 	}
 	if s.before != "" {
 		c := parse(s.before)
-		x.Before = Reading{Root: c.Root.Class(), Type: c.Type, Bass: c.Bass.Class()}
+		x.Before = Candidate{Root: c.Root.Class(), Type: c.Type, Bass: c.Bass.Class()}
 	}
 	if s.lately != "" {
 		n, err := pitch.ParseNote(s.lately)
@@ -119,7 +119,7 @@ func TestReasonsAddUp(t *testing.T) {
 				}
 			}
 			if len(all) > 0 {
-				require.Equal(t, all[0].Reading, best)
+				require.Equal(t, all[0].Candidate, best)
 			}
 		}
 	}
@@ -179,7 +179,7 @@ func TestDiatonicChordsAreSpelledInEveryKey(t *testing.T) {
 		require.NoError(t, err, line)
 		want, err := chord.Parse(f[2])
 		require.NoError(t, err, line)
-		x := Context{Key: &k, Before: Reading{}, Wanted: want}
+		x := Context{Key: &k, Before: Candidate{}, Wanted: want}
 		got := r.InContext(want.Set(), want.Root.Class(), &x)
 		assert.Equal(t, want.String(), got.Chord(k).String(), line)
 		if want.Type != chord.Augmented && want.Type != chord.DiminishedSeventh {

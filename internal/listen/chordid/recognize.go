@@ -1,5 +1,5 @@
 // Package chordid names what sounds: from a set of pitch classes and a bass
-// to ranked chord readings, and from a reading to a name spelled in a key.
+// to ranked candidates, and from a candidate to a name spelled in a key.
 package chordid
 
 import (
@@ -10,11 +10,11 @@ import (
 	"undersong/internal/music/pitch"
 )
 
-// Cost is how far-fetched a reading is, in tenths of a point; less is likelier.
+// Cost is how far-fetched a candidate is, in tenths of a point; less is likelier.
 type Cost int
 
-// Reading is one way to hear what sounds.
-type Reading struct {
+// Candidate is one way to hear what sounds.
+type Candidate struct {
 	Root    pitch.Class
 	Type    chord.Type // None for a single note or an interval that implies no chord
 	Bass    pitch.Class
@@ -23,11 +23,11 @@ type Reading struct {
 	Cost    Cost
 }
 
-// Named reports whether the reading is a chord.
-func (r Reading) Named() bool { return r.Type != chord.None }
+// Named reports whether the candidate is a chord.
+func (r Candidate) Named() bool { return r.Type != chord.None }
 
-// Chord is the reading spelled in a key.
-func (r Reading) Chord(k pitch.Key) chord.Chord {
+// Chord is the candidate spelled in a key.
+func (r Candidate) Chord(k pitch.Key) chord.Chord {
 	if !r.Named() {
 		return chord.Chord{}
 	}
@@ -47,8 +47,8 @@ func spellRoot(root pitch.Class, t chord.Type, k pitch.Key) pitch.Note {
 	return k.Spell(root)
 }
 
-// candidate is a chord type made ready for comparing.
-type candidate struct {
+// template is a chord type made ready for comparing.
+type template struct {
 	typ      chord.Type
 	set      chord.Set // above the root
 	optional chord.Set
@@ -60,20 +60,20 @@ type candidate struct {
 // set of notes met again costs a look-up and allocates nothing. Use one for
 // each stream; it is not safe for two goroutines at once.
 type Recognizer struct {
-	candidates []candidate
-	memo       []Reading // by set and bass; Cost 0 with Bass unset means not yet known
-	known      []bool
+	templates []template
+	memo      []Candidate // by set and bass; Cost 0 with Bass unset means not yet known
+	known     []bool
 }
 
 // New makes a Recognizer for every chord type of package chord.
 func New() *Recognizer {
-	r := &Recognizer{memo: make([]Reading, 4096*12), known: make([]bool, 4096*12)}
+	r := &Recognizer{memo: make([]Candidate, 4096*12), known: make([]bool, 4096*12)}
 	for _, t := range chord.Types() {
-		c := candidate{typ: t, set: t.Set(), optional: t.Optional(), cost: typeCost[t]}
+		c := template{typ: t, set: t.Set(), optional: t.Optional(), cost: typeCost[t]}
 		for above := range c.overs {
 			c.overs[above] = overCost(t, above)
 		}
-		r.candidates = append(r.candidates, c)
+		r.templates = append(r.templates, c)
 	}
 	return r
 }
@@ -102,9 +102,9 @@ func overCost(t chord.Type, above int) Cost {
 	return triadOver
 }
 
-// Best is the likeliest reading of the sounding classes over a bass, without
+// Best is the likeliest candidate of the sounding classes over a bass, without
 // any context. The bass must be one of them; an empty set reads as no chord.
-func (r *Recognizer) Best(sounding chord.Set, bass pitch.Class) Reading {
+func (r *Recognizer) Best(sounding chord.Set, bass pitch.Class) Candidate {
 	sounding = sounding & 0xFFF
 	i := int(sounding)*12 + int(bass)
 	if !r.known[i] {
@@ -114,18 +114,18 @@ func (r *Recognizer) Best(sounding chord.Set, bass pitch.Class) Reading {
 	return r.memo[i]
 }
 
-func (r *Recognizer) work(sounding chord.Set, bass pitch.Class) Reading {
-	best := Reading{Root: bass, Bass: bass, Cost: tooFar}
+func (r *Recognizer) work(sounding chord.Set, bass pitch.Class) Candidate {
+	best := Candidate{Root: bass, Bass: bass, Cost: tooFar}
 	for root := pitch.Class(0); root < 12; root++ {
 		if !sounding.Has(root) {
 			continue
 		}
-		for i := range r.candidates {
-			c := &r.candidates[i]
+		for i := range r.templates {
+			c := &r.templates[i]
 			if c.cost+c.overs[bass.Above(root)] >= best.Cost {
 				continue // what is missing or foreign can only add to it
 			}
-			if got, ok := c.read(sounding, root, bass); ok && got.Cost < best.Cost {
+			if got, ok := c.match(sounding, root, bass); ok && got.Cost < best.Cost {
 				best = got
 			}
 		}
@@ -133,33 +133,33 @@ func (r *Recognizer) work(sounding chord.Set, bass pitch.Class) Reading {
 	return best
 }
 
-// read is the reading of the sounding classes as this type on root. It is not
+// match is the reading of the sounding classes as this type on root. It is not
 // one where a tone that cannot be left out is missing.
-func (c *candidate) read(sounding chord.Set, root, bass pitch.Class) (Reading, bool) {
+func (c *template) match(sounding chord.Set, root, bass pitch.Class) (Candidate, bool) {
 	if bits.OnesCount16(uint16(sounding)) < 2 {
-		return Reading{}, false
+		return Candidate{}, false
 	}
 	tones := c.set.Up(int(root))
 	missing := tones &^ sounding
 	if missing&^c.optional.Up(int(root)) != 0 {
-		return Reading{}, false
+		return Candidate{}, false
 	}
 	cost := c.cost + c.overs[bass.Above(root)]
 	cost += missingFifth * Cost(bits.OnesCount16(uint16(missing)))
 	added := sounding &^ tones &^ (1 << uint(bass))
 	cost += foreignTone * Cost(bits.OnesCount16(uint16(added)))
-	return Reading{Root: root, Type: c.typ, Bass: bass, Missing: missing, Added: added, Cost: cost}, true
+	return Candidate{Root: root, Type: c.typ, Bass: bass, Missing: missing, Added: added, Cost: cost}, true
 }
 
-// All lists every reading that is not too far-fetched, likeliest first.
-func (r *Recognizer) All(sounding chord.Set, bass pitch.Class) []Reading {
-	var all []Reading
+// All lists every candidate that is not too far-fetched, likeliest first.
+func (r *Recognizer) All(sounding chord.Set, bass pitch.Class) []Candidate {
+	var all []Candidate
 	for root := pitch.Class(0); root < 12; root++ {
 		if !sounding.Has(root) {
 			continue
 		}
-		for i := range r.candidates {
-			if got, ok := r.candidates[i].read(sounding, root, bass); ok && got.Cost < tooFar {
+		for i := range r.templates {
+			if got, ok := r.templates[i].match(sounding, root, bass); ok && got.Cost < tooFar {
 				all = append(all, got)
 			}
 		}

@@ -191,7 +191,7 @@ func TestAgreesWithTonal(t *testing.T) {
 	}
 }
 
-func acceptedByTonal(t *testing.T, names []string, got Reading) bool {
+func acceptedByTonal(t *testing.T, names []string, got Candidate) bool {
 	t.Helper()
 	for _, n := range names {
 		n, _, _ = strings.Cut(n, "/")

@@ -17,8 +17,8 @@ type ear struct {
 	texture keyboard.Texture
 	melody  keyboard.Set // what sounds as tune
 	ground  ground
-	before  chordid.Reading // the last chord
-	heardAt time.Duration   // when bass or chord was last heard
+	before  chordid.Candidate // the last chord
+	heardAt time.Duration     // when bass or chord was last heard
 	written Written
 	since   keyboard.Set // notes of that chord that sounded since it began
 }
@@ -43,7 +43,7 @@ const plain chordid.Cost = 40
 
 // hearing is a reading and what it was read from.
 type hearing struct {
-	chordid.Reading
+	chordid.Candidate
 	set   chord.Set
 	bass  pitch.Class
 	known chordid.Context
@@ -176,7 +176,7 @@ func (e *ear) foreign(struck keyboard.Set) bool {
 
 // forget forgets all that was heard.
 func (e *ear) forget() {
-	e.melody, e.ground, e.before, e.since = keyboard.Set{}, ground{}, chordid.Reading{}, keyboard.Set{}
+	e.melody, e.ground, e.before, e.since = keyboard.Set{}, ground{}, chordid.Candidate{}, keyboard.Set{}
 }
 
 func chordSet(s keyboard.Set) chord.Set { return chord.Set(s.Classes()) }

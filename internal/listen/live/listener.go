@@ -184,7 +184,7 @@ func (l *Listener) present(sounding keyboard.Set, at time.Duration) Sound {
 		s.Readings = l.ear.names.Explain(h.set, h.bass, &h.known)
 	}
 	if h.Named() {
-		l.ear.before = h.Reading
+		l.ear.before = h.Candidate
 	}
 	return s
 }

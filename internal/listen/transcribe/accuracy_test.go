@@ -242,7 +242,7 @@ func skipIfShort(t *testing.T) {
 	}
 }
 
-// measure logs a table and gives the tracker's scores. TRACK_SHOW names a style
+// measure logs a table and gives the scores. UNDERSONG_SHOW names a style
 // (or all) whose takes are shown chord by chord.
 func measure(t *testing.T, hard bool) (all scores) {
 	var plain, told scores
@@ -257,7 +257,7 @@ func measure(t *testing.T, hard bool) (all scores) {
 				continue
 			}
 			tk := record(t, style, uint64(1000*s+n), timing, n%3 == 2, hard)
-			got, _ := Track(tk.perf, Options{})
+			got, _ := Chords(tk.perf, Options{})
 			score := compare(tk.truth, guesses(got))
 			mine.add(score)
 			name := timingNames[timing]
@@ -265,12 +265,12 @@ func measure(t *testing.T, hard bool) (all scores) {
 				byTiming[name] = &scores{}
 			}
 			byTiming[name].add(score)
-			beat.add(compare(tk.truth, plainTrack(tk.perf.Notes, tk.beats)))
-			border.add(compare(tk.truth, plainTrack(tk.perf.Notes, bordersOf(tk.truth))))
-			if show := os.Getenv("TRACK_SHOW"); show == style || show == "all" {
+			beat.add(compare(tk.truth, plainChords(tk.perf.Notes, tk.beats)))
+			border.add(compare(tk.truth, plainChords(tk.perf.Notes, bordersOf(tk.truth))))
+			if show := os.Getenv("UNDERSONG_SHOW"); show == style || show == "all" {
 				confuse(wrong, tk.truth, guesses(got))
 			}
-			if show := os.Getenv("TRACK_SHOW"); show == style || show == "all" {
+			if show := os.Getenv("UNDERSONG_SHOW"); show == style || show == "all" {
 				t.Logf("%s: %v\n%s", tk.about, score, sideBySide(tk, got))
 			}
 		}
@@ -284,7 +284,7 @@ func measure(t *testing.T, hard bool) (all scores) {
 	for _, name := range timingNames {
 		t.Logf("timing %-8s %v", name, byTiming[name])
 	}
-	if os.Getenv("TRACK_SHOW") != "" {
+	if os.Getenv("UNDERSONG_SHOW") != "" {
 		logWorst(t, wrong)
 	}
 	return all
@@ -342,11 +342,11 @@ func sideBySide(tk take, got []Segment) string {
 	return b.String()
 }
 
-func TestTrackIsQuick(t *testing.T) {
+func TestAnHourIsQuick(t *testing.T) {
 	skipIfShort(t)
 	perf := hour(t)
 	start := time.Now()
-	got, _ := Track(perf, Options{OwnBeats: true})
+	got, _ := Chords(perf, Options{OwnBeats: true})
 	assert.Greater(t, len(got), 500)
 	t.Logf("an hour of %d notes: %v", len(perf.Notes), time.Since(start))
 }
@@ -367,9 +367,9 @@ func hour(t testing.TB) Performance {
 	return p
 }
 
-func BenchmarkTrackAnHour(b *testing.B) {
+func BenchmarkChordsOfAnHour(b *testing.B) {
 	p := hour(b)
 	for b.Loop() {
-		Track(p, Options{OwnBeats: true})
+		Chords(p, Options{OwnBeats: true})
 	}
 }

@@ -6,18 +6,18 @@ import (
 	"undersong/internal/music/meter"
 )
 
-// place is where a cell stands in its bar.
-type place struct {
+// metricalPosition is where a cell stands in its bar.
+type metricalPosition struct {
 	pos, length int // cell pos, counted from 0, of length
 	beat        int // cells in a beat
 }
 
-func (p place) onBeat() bool { return p.pos%p.beat == 0 }
+func (p metricalPosition) onBeat() bool { return p.pos%p.beat == 0 }
 
-func (p place) strength() meter.Strength { return meter.StrengthOf(p.pos, p.beat, p.length) }
+func (p metricalPosition) strength() meter.Strength { return meter.StrengthOf(p.pos, p.beat, p.length) }
 
 // change is what a change of chord costs here.
-func (p place) change() float64 {
+func (p metricalPosition) change() float64 {
 	switch p.strength() {
 	case meter.Downbeat:
 		return changeBar
@@ -29,7 +29,7 @@ func (p place) change() float64 {
 	return changeOff
 }
 
-func (p place) accent() float64 {
+func (p metricalPosition) accent() float64 {
 	switch p.strength() {
 	case meter.Downbeat:
 		return accentBar
@@ -42,7 +42,7 @@ func (p place) accent() float64 {
 }
 
 // weight is how much a change of chord here speaks for this count of bars.
-func (p place) weight() float64 {
+func (p metricalPosition) weight() float64 {
 	switch p.strength() {
 	case meter.Downbeat:
 		return 1
@@ -56,7 +56,7 @@ func (p place) weight() float64 {
 
 // barPlaces finds the bars: cells where chords change first of all, low bass
 // notes, and the file's own bar lines.
-func barPlaces(c *cells, chain []found, from origin) []place {
+func barPlaces(c *cells, chain []chordSpan, from origin) []metricalPosition {
 	on := make([]float64, c.count())
 	for _, f := range chain {
 		if f.from > 0 {
@@ -74,7 +74,7 @@ func barPlaces(c *cells, chain []found, from origin) []place {
 			}
 		}
 	}
-	var best []place
+	var best []metricalPosition
 	bestScore := 0.0
 	for _, p := range c.barLengths(from) {
 		places, score := barChain(on, p)
@@ -87,19 +87,19 @@ func barPlaces(c *cells, chain []found, from origin) []place {
 
 // barLengths are the bars to try, the likelier first: the file's, or of four
 // and of three beats.
-func (c *cells) barLengths(from origin) []place {
+func (c *cells) barLengths(from origin) []metricalPosition {
 	last := -1
 	for b, p := range c.beats {
 		if !p.bar || from == fromPlaying {
 			continue
 		}
 		if n := b - last; last >= 0 && n >= 2 && n <= 12 {
-			return []place{{length: n * p.cells, beat: p.cells}}
+			return []metricalPosition{{length: n * p.cells, beat: p.cells}}
 		}
 		last = b
 	}
 	cells := c.beats[0].cells
-	return []place{{length: 4 * cells, beat: cells}, {length: 3 * cells, beat: cells}}
+	return []metricalPosition{{length: 4 * cells, beat: cells}, {length: 3 * cells, beat: cells}}
 }
 
 // isLow reports a bass note struck in cell k below those about it.
@@ -118,14 +118,14 @@ func (c *cells) isLow(k int) bool {
 
 // barChain is the likeliest count of cells in bars of one length, and how much
 // better than chance its bar lines are chosen.
-func barChain(on []float64, p place) ([]place, float64) {
+func barChain(on []float64, p metricalPosition) ([]metricalPosition, float64) {
 	mean := 0.0
 	for _, v := range on {
 		mean += v / float64(len(on))
 	}
 	weights := make([]float64, p.length)
 	for i := range weights {
-		weights[i] = place{i, p.length, p.beat}.weight()
+		weights[i] = metricalPosition{i, p.length, p.beat}.weight()
 	}
 	score := make([]float64, p.length)
 	next := make([]float64, p.length)
@@ -147,9 +147,9 @@ func barChain(on []float64, p place) ([]place, float64) {
 	}
 	at := argmax(score)
 	total := score[at]
-	places := make([]place, len(on))
+	places := make([]metricalPosition, len(on))
 	for k := len(on) - 1; k >= 0; k-- {
-		places[k] = place{at, p.length, p.beat}
+		places[k] = metricalPosition{at, p.length, p.beat}
 		at = int(back[k*p.length+at])
 	}
 	return places, total
@@ -166,7 +166,7 @@ func argmax(v []float64) int {
 }
 
 // grid is the beats and bars for those who write the chords down as a chart.
-func (c *cells) grid(places []place, from origin) Grid {
+func (c *cells) grid(places []metricalPosition, from origin) Grid {
 	g := Grid{FromFile: from != fromPlaying}
 	for k, p := range places {
 		if !p.onBeat() || c.at[k] < 0 {

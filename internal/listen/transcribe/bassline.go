@@ -7,7 +7,7 @@ import (
 	"undersong/internal/music/pitch"
 )
 
-// bassLine is a kind's bass made ready for adding up: for a bass so many
+// bassLine is a profile's bass made ready for adding up: for a bass so many
 // semitones above the root, what it costs, and the logarithm of how often a
 // bass note so many semitones above the root is heard, times bassWeight.
 type bassLine struct {
@@ -15,7 +15,7 @@ type bassLine struct {
 	notes [12]float64
 }
 
-func newBassLine(bass int, k *modelKind) bassLine {
+func newBassLine(bass int, k *preparedProfile) bassLine {
 	line := bassLine{cost: overCost(bass, k)}
 	for above := range line.notes {
 		p := bassWalks
@@ -36,8 +36,8 @@ func newBassLine(bass int, k *modelKind) bassLine {
 
 // bassOf is the likeliest bass of a chord, with its score and what the step
 // from the chord before costs. A bass foreign to the chord explains itself.
-func (k *modelKind) bassOf(s *span, root pitch.Class, non *[12]float64) reading {
-	best := reading{root, root, k.typ, k.bassScore(s, root, 0)}
+func (k *preparedProfile) bassOf(s *span, root pitch.Class, non *[12]float64) candidate {
+	best := candidate{root, root, k.typ, k.bassScore(s, root, 0)}
 	for _, c := range s.basses {
 		if c == root {
 			continue
@@ -55,7 +55,7 @@ func (k *modelKind) bassOf(s *span, root pitch.Class, non *[12]float64) reading 
 	return best
 }
 
-func (k *modelKind) bassScore(s *span, root pitch.Class, above int) float64 {
+func (k *preparedProfile) bassScore(s *span, root pitch.Class, above int) float64 {
 	line := &k.bass[above]
 	bass := pitch.Class(wrap(int(root) + above))
 	v := -line.cost - s.step(root, bass, k.typ)
@@ -84,7 +84,7 @@ func (s *span) step(root, bass pitch.Class, typ chord.Type) float64 {
 	return s.change
 }
 
-func overCost(above int, k *modelKind) float64 {
+func overCost(above int, k *preparedProfile) float64 {
 	has := k.set.Has(pitch.Class(above))
 	switch {
 	case above == 0:

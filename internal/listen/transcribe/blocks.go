@@ -22,13 +22,13 @@ type block struct {
 func (b *block) bass() pitch.Class { return b.keys[0].Class() }
 
 // withBlocks gives the blocks in a chain their own basses and colours.
-func (c *cells) withBlocks(chain []found, notes []Note) []found {
+func (c *cells) withBlocks(chain []chordSpan, notes []Note) []chordSpan {
 	var ear *chordid.Recognizer
 	blocks := c.blocks(notes)
-	var out []found
+	var out []chordSpan
 	for _, f := range chain {
 		at := f.from
-		last, lastKeys := f.reading, []pitch.Num(nil)
+		last, lastKeys := f.candidate, []pitch.Num(nil)
 		for len(blocks) > 0 && blocks[0].to <= f.from {
 			blocks = blocks[1:]
 		}
@@ -45,16 +45,16 @@ func (c *cells) withBlocks(chain []found, notes []Note) []found {
 				ear = chordid.New()
 			}
 			if !isPart(b.keys, lastKeys) {
-				last, lastKeys = b.read(ear, f.reading), b.keys
+				last, lastKeys = b.read(ear, f.candidate), b.keys
 			}
 			if from > at {
-				out = append(out, found{at, from, f.reading})
+				out = append(out, chordSpan{at, from, f.candidate})
 			}
-			out = append(out, found{from, to, last})
+			out = append(out, chordSpan{from, to, last})
 			at = to
 		}
 		if at < f.to {
-			out = append(out, found{at, f.to, f.reading})
+			out = append(out, chordSpan{at, f.to, f.candidate})
 		}
 	}
 	return joined(out)
@@ -62,7 +62,7 @@ func (c *cells) withBlocks(chain []found, notes []Note) []found {
 
 // amongBlocks reports whether block i has no other strokes near it within a
 // span.
-func (c *cells) amongBlocks(blocks []block, i int, f *found) bool {
+func (c *cells) amongBlocks(blocks []block, i int, f *chordSpan) bool {
 	at := c.beatOf[blocks[i].from]
 	near := func(k int) bool { return k >= f.from && k < f.to && max(c.beatOf[k]-at, at-c.beatOf[k]) < blockReach }
 	for j, k := i, blocks[i].from-1; near(k); k-- {
@@ -103,7 +103,7 @@ func isPart(keys, before []pitch.Num) bool {
 }
 
 // read is what a block is, where the span it lies in was heard as r.
-func (b *block) read(ear *chordid.Recognizer, r reading) reading {
+func (b *block) read(ear *chordid.Recognizer, r candidate) candidate {
 	bass := b.bass()
 	if r.typ == chord.None {
 		return r
@@ -116,7 +116,7 @@ func (b *block) read(ear *chordid.Recognizer, r reading) reading {
 		return r // a slash chord
 	}
 	for _, got := range ear.All(b.set, bass) {
-		coloured := reading{got.Root, bass, got.Type, r.score}
+		coloured := candidate{got.Root, bass, got.Type, r.score}
 		if got.Cost > blockCost || got.Added != 0 || !coloured.tones().Has(bass) {
 			continue
 		}
@@ -128,13 +128,13 @@ func (b *block) read(ear *chordid.Recognizer, r reading) reading {
 	return r
 }
 
-func (r reading) tones() chord.Set { return r.typ.Set().Up(int(r.root)) }
+func (r candidate) tones() chord.Set { return r.typ.Set().Up(int(r.root)) }
 
 // inversion is what a block of r's own tones is.
-func (b *block) inversion(ear *chordid.Recognizer, r reading) reading {
+func (b *block) inversion(ear *chordid.Recognizer, r candidate) candidate {
 	bass := b.bass()
 	if got := ear.Best(b.set, bass); got.Type == chord.Sixth && got.Root == bass && got.Added == 0 {
-		return reading{got.Root, bass, got.Type, r.score}
+		return candidate{got.Root, bass, got.Type, r.score}
 	}
 	if !b.set.Has(r.root) {
 		return r

@@ -107,7 +107,7 @@ func TestPositionsOfBlocks(t *testing.T) {
 		if c.name == "bass, chord, chord" {
 			p.Beats = beatsAt(beat, 0, len(p.Beats), 3)
 		}
-		segments, _ := Track(p, Options{})
+		segments, _ := Chords(p, Options{})
 		assert.Equal(t, c.want, labels(segments), c.name)
 	}
 }
@@ -118,7 +118,7 @@ func TestANinthInPassingIsNoColour(t *testing.T) {
 		"in a tune":          "0 4 C3 E4 G4\n0 1 C5\n1 0.5 D5\n1.5 0.5 E5\n2 2 G5",
 		"in one beat":        "0 1 C3 E4 G4 C5\n1 1 C3 E4 G4 D5\n2 2 C3 E4 G4 C5",
 	} {
-		segments, _ := Track(score(t, notes+"\n4 4 G2 D4 G4 B4\n8 4 C3 E4 G4 C5"), Options{})
+		segments, _ := Chords(score(t, notes+"\n4 4 G2 D4 G4 B4\n8 4 C3 E4 G4 C5"), Options{})
 		assert.Equal(t, "0:C 4:G 8:C", labels(segments), name)
 	}
 }
@@ -143,7 +143,7 @@ func TestColoursOfBlocks(t *testing.T) {
 				continue
 			}
 			notes := "0 4 C3 E4 G4 C5\n4 " + length + " " + c.notes + "\n8 4 C3 E4 G4 C5"
-			segments, _ := Track(score(t, notes), Options{})
+			segments, _ := Chords(score(t, notes), Options{})
 			assert.Equal(t, "0:C 4:"+c.want+" 8:C", labels(segments), c.name)
 		}
 	}

@@ -61,7 +61,7 @@ func plainMatch(notes []Note, from, to float64) chord.Chord {
 	return best
 }
 
-func plainTrack(notes []Note, borders []float64) []labelled {
+func plainChords(notes []Note, borders []float64) []labelled {
 	var out []labelled
 	for i := 0; i+1 < len(borders); i++ {
 		var near []Note

@@ -12,45 +12,45 @@ import (
 // natural logarithms of likelihoods; what is said of one beat counts evidence,
 // since the notes of a beat are anything but independent.
 
-// kind is a chord type as it sounds.
-type kind struct {
-	typ   chord.Type
-	share map[int]float64 // of the sound, of each tone by semitones above the root
-	prior float64         // cost in nats, once a span
-	signs chord.Set       // tones without which it is another chord
-	alien float64         // cost in nats of each tone outside the key
+// profile is a chord type as it sounds.
+type profile struct {
+	typ       chord.Type
+	share     map[int]float64 // of the sound, of each tone by semitones above the root
+	prior     float64         // cost in nats, once a span
+	essential chord.Set       // tones without which it is another chord
+	outOfKey  float64         // cost in nats of each tone outside the key
 }
 
 // noTones is the empty set.
 const noTones = chord.Set(0)
 
-// tone is a kind's tone made ready for adding up.
+// tone is a profile's tone made ready for adding up.
 type tone struct {
-	above int
-	log   float64 // of its share
-	sign  bool
+	above     int
+	log       float64 // of its share
+	essential bool
 }
 
 type model struct {
-	kinds          []modelKind
-	own            [2][12][12]bool // classes of each major and minor key, raised seventh in
-	passing, alien float64         // logarithms
+	kinds                    []preparedProfile
+	own                      [2][12][12]bool // classes of each major and minor key, raised seventh in
+	passing, passingOutOfKey float64         // logarithms
 }
 
-type modelKind struct {
-	kind
+type preparedProfile struct {
+	profile
 	tones []tone
 	set   chord.Set
 	bass  [12]bassLine
 }
 
 func newModel() *model {
-	m := &model{passing: math.Log(passing), alien: math.Log(passingAlien)}
-	for _, k := range kinds {
-		mk := modelKind{kind: k, set: k.typ.Set()}
+	m := &model{passing: math.Log(passingShare), passingOutOfKey: math.Log(passingOutOfKeyShare)}
+	for _, k := range profiles {
+		mk := preparedProfile{profile: k, set: k.typ.Set()}
 		for above := range 12 {
 			if share, ok := k.share[above]; ok {
-				mk.tones = append(mk.tones, tone{above, math.Log(share), k.signs.Has(pitch.Class(above))})
+				mk.tones = append(mk.tones, tone{above, math.Log(share), k.essential.Has(pitch.Class(above))})
 			}
 		}
 		for bass := range mk.bass {
@@ -68,8 +68,8 @@ func newModel() *model {
 	return m
 }
 
-// reading is what a span is taken for.
-type reading struct {
+// candidate is what a span is taken for.
+type candidate struct {
 	root, bass pitch.Class
 	typ        chord.Type // None for silence
 	score      float64
@@ -80,7 +80,7 @@ type span struct {
 	share  [12]float64   // of the sound, adds up to 1
 	upper  [12]float64   // of it, without the bass
 	beats  float64       // of sound
-	before reading       // the span before
+	before candidate     // the span before
 	change float64       // cost of a new chord here
 	bass   [12]float64   // of the bass, in beats
 	basses []pitch.Class // those with a weight
@@ -88,9 +88,9 @@ type span struct {
 	sure   float64
 }
 
-// best is the likeliest reading of a span.
-func (m *model) best(s *span) reading {
-	out := reading{score: math.Inf(-1)}
+// best is the likeliest candidate for a span.
+func (m *model) best(s *span) candidate {
+	out := candidate{score: math.Inf(-1)}
 	own := m.ownOf(s.key)
 	non, base := m.outside(s, own)
 	keyWeight := min(1, keyLeast+keySure*s.sure)
@@ -104,11 +104,11 @@ func (m *model) best(s *span) reading {
 			for _, t := range k.tones {
 				c := wrap(root + t.above)
 				fit += s.share[c] * (t.log - non[c])
-				if t.sign && s.share[c] < enough {
-					cost += noSign * (1 - s.share[c]/enough)
+				if t.essential && s.share[c] < essentialShare {
+					cost += lacksEssential * (1 - s.share[c]/essentialShare)
 				}
 				if !own[c] {
-					cost += k.alien * keyWeight
+					cost += k.outOfKey * keyWeight
 				}
 			}
 			score := evidence*s.beats*fit - cost
@@ -137,7 +137,7 @@ func (m *model) ownOf(key pitch.Key) *[12]bool {
 // of the chord, and the score of a chord without any tones.
 func (m *model) outside(s *span, own *[12]bool) (non [12]float64, base float64) {
 	for c := range non {
-		non[c] = m.alien
+		non[c] = m.passingOutOfKey
 		if own[c] {
 			non[c] = m.passing
 		}

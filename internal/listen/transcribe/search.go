@@ -4,15 +4,15 @@ import (
 	"math"
 )
 
-// found is a stretch of cells with its reading.
-type found struct {
+// chordSpan is a stretch of cells with its chord.
+type chordSpan struct {
 	from, to int
-	reading
+	candidate
 }
 
 // price sets what a change costs at each cell, by its place in the bar where
 // that is known.
-func (c *cells) price(places []place, from origin) {
+func (c *cells) price(places []metricalPosition, from origin) {
 	c.borders = make([]float64, c.count())
 	c.accents = make([]float64, c.count())
 	for k := range c.borders {
@@ -35,16 +35,16 @@ func (c *cells) price(places []place, from origin) {
 }
 
 // search finds the chain of spans with the best score.
-func (c *cells) search() []found {
+func (c *cells) search() []chordSpan {
 	n := c.count()
 	m := newModel()
 	score := make([]float64, n+1)
-	back := make([]found, n+1)
+	back := make([]chordSpan, n+1)
 	for j := range score {
 		score[j] = math.Inf(-1)
 	}
 	score[0] = 0
-	var w walker
+	var w spanBuilder
 	for i := range n {
 		if math.IsInf(score[i], -1) {
 			continue
@@ -59,14 +59,14 @@ func (c *cells) search() []found {
 			if j < n && c.borders[j] >= changeOff+changeSilent {
 				continue
 			}
-			r := w.read(c, m, i, j, back[i].reading, cost)
+			r := w.read(c, m, i, j, back[i].candidate, cost)
 			if s := score[i] + r.score; s > score[j] {
 				score[j] = s
-				back[j] = found{i, j, r}
+				back[j] = chordSpan{i, j, r}
 			}
 		}
 	}
-	var chain []found
+	var chain []chordSpan
 	for j := n; j > 0; j = back[j].from {
 		chain = append(chain, back[j])
 	}
@@ -76,7 +76,7 @@ func (c *cells) search() []found {
 	return joined(chain)
 }
 
-func joined(chain []found) []found {
+func joined(chain []chordSpan) []chordSpan {
 	out := chain[:0]
 	for _, f := range chain {
 		if n := len(out); n > 0 && out[n-1].root == f.root && out[n-1].typ == f.typ && out[n-1].bass == f.bass {

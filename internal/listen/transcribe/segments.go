@@ -9,7 +9,7 @@ import (
 )
 
 // segments puts silences in, names the chords and lists their notes.
-func (c *cells) segments(chain []found, notes []Note, end time.Duration) []Segment {
+func (c *cells) segments(chain []chordSpan, notes []Note, end time.Duration) []Segment {
 	var out []Segment
 	for _, f := range c.silenced(c.withBlocks(chain, notes)) {
 		key := c.keys[(f.from+f.to-1)/2]
@@ -39,8 +39,8 @@ func (c *cells) time(k int, end time.Duration) time.Duration {
 
 // silenced cuts rests out of the chain as spans of no chord: those of
 // restBeats, and whatever comes before the first note.
-func (c *cells) silenced(chain []found) []found {
-	var out []found
+func (c *cells) silenced(chain []chordSpan) []chordSpan {
+	var out []chordSpan
 	for _, f := range chain {
 		from := f.from
 		for from < f.to {
@@ -48,9 +48,9 @@ func (c *cells) silenced(chain []found) []found {
 			for to < f.to && c.inRest(to) == quiet {
 				to++
 			}
-			piece := found{from: from, to: to}
+			piece := chordSpan{from: from, to: to}
 			if !quiet {
-				piece.reading = f.reading
+				piece.candidate = f.candidate
 			}
 			out = append(out, piece)
 			from = to
@@ -112,10 +112,10 @@ func listNotes(segments []Segment, notes []Note) {
 	}
 }
 
-// chord spells a reading in a key.
-func (r reading) chord(k pitch.Key) chord.Chord {
+// chord spells a candidate in a key.
+func (r candidate) chord(k pitch.Key) chord.Chord {
 	if r.typ == chord.None {
 		return chord.Chord{}
 	}
-	return chordid.Reading{Root: r.root, Type: r.typ, Bass: r.bass}.Chord(k)
+	return chordid.Candidate{Root: r.root, Type: r.typ, Bass: r.bass}.Chord(k)
 }

@@ -2,8 +2,8 @@ package transcribe
 
 import "undersong/internal/music/pitch"
 
-// walker grows a span cell by cell from where it begins.
-type walker struct {
+// spanBuilder grows a span cell by cell from where it begins.
+type spanBuilder struct {
 	begun   int
 	over    []int32 // notes held over from before
 	held    [12]float64
@@ -13,7 +13,7 @@ type walker struct {
 	basses  []pitch.Class
 }
 
-func (w *walker) begin(c *cells, i int) {
+func (w *spanBuilder) begin(c *cells, i int) {
 	w.begun = i
 	w.over = w.over[:0]
 	for _, n := range c.active[i] {
@@ -27,7 +27,7 @@ func (w *walker) begin(c *cells, i int) {
 	w.lengths = w.lengths[:0]
 }
 
-func (w *walker) extend(c *cells, k int) {
+func (w *spanBuilder) extend(c *cells, k int) {
 	for _, n := range w.over {
 		s := &c.notes[n]
 		if at := k - s.first; at < len(s.fill) {
@@ -45,9 +45,9 @@ func (w *walker) extend(c *cells, k int) {
 // beatPart is how much of a beat a cell is.
 func (c *cells) beatPart(k int) float64 { return 1 / float64(c.beats[c.beatOf[k]].cells) }
 
-// read is the best reading of the cells i to j, after the span that the best
+// read is the best candidate for the cells i to j, after the span that the best
 // chain so far ends with. change is what a new chord costs here.
-func (w *walker) read(c *cells, m *model, i, j int, before reading, change float64) reading {
+func (w *spanBuilder) read(c *cells, m *model, i, j int, before candidate, change float64) candidate {
 	s := span{key: c.keys[(i+j)/2], sure: c.sure[(i+j)/2]}
 	total := 0.0
 	for pc := range s.share {
@@ -58,7 +58,7 @@ func (w *walker) read(c *cells, m *model, i, j int, before reading, change float
 		}
 	}
 	if total < soundLeast {
-		return reading{score: -change}
+		return candidate{score: -change}
 	}
 	for pc := range s.share {
 		s.share[pc] /= total
@@ -79,7 +79,7 @@ func (c *cells) ahead(i, j, pc int) float64 {
 	return ahead * c.late[j-1][pc]
 }
 
-func (w *walker) weighBass(s *span) {
+func (w *spanBuilder) weighBass(s *span) {
 	first := bassFirst
 	for k, b := range w.low {
 		if b.key < 0 || b.key > w.lowest+bassReach {

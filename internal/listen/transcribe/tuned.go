@@ -25,17 +25,17 @@ const (
 	keyLeast    = 0.4 // share: of that, where the key is a guess,
 	keySure     = 4.0 // factor: and how it grows with the key finder's lead
 	// At 0.03 a seventh touched once in a bar is written down.
-	noSign = 6.0  // nats: a span without the tone that makes the chord, the seventh of C7 or the fourth of Csus4
-	enough = 0.15 // share: of the sound, from which that tone costs nothing
-	// With 0.06 in the key, sevenths pass for passing notes; with 0.003 out of it,
+	lacksEssential = 6.0  // nats: a span without the tone that makes the chord, the seventh of C7 or the fourth of Csus4
+	essentialShare = 0.15 // share: of the sound, from which that tone costs nothing
+	// With 0.06 in the key, sevenths pass for passingShare notes; with 0.003 out of it,
 	// a chromatic approach note is a chord.
-	passing      = 0.020 // share: of the sound, of each tone outside the chord, in the key
-	passingAlien = 0.012 // share: the same out of the key
-	rootLeast    = 0.04  // share: of the sound that a root needs to be thought of, for speed; a bass is at any
-	soundLeast   = 0.05  // cells: a span with less sound is silence
+	passingShare         = 0.020 // share: of the sound, of each tone outside the chord, in the key
+	passingOutOfKeyShare = 0.012 // share: the same out of the key
+	rootLeast            = 0.04  // share: of the sound that a root needs to be thought of, for speed; a bass is at any
+	soundLeast           = 0.05  // cells: a span with less sound is silence
 )
 
-// kinds: share of the sound that each tone takes, by semitones above the root, and
+// profiles: share of the sound that each tone takes, by semitones above the root, and
 // nats that a span costs. What is left, 7 to 9 parts in a hundred, goes to other
 // tones. The root and third speak loudest, fifths and sevenths are often one voice.
 // Only rough: a seventh of .25 instead of .18 hears C7 in each C with a B flat in
@@ -44,7 +44,7 @@ const (
 // stays, the others where nothing else fits. With sus4 at 0 each C with a fourth in
 // passing becomes a suspension; with the sevenths at 3 a seventh of half a bar is
 // lost.
-var kinds = []kind{
+var profiles = []profile{
 	{chord.Major, map[int]float64{0: .36, 4: .30, 7: .26}, 0, noTones, keyCost},
 	{chord.Minor, map[int]float64{0: .36, 3: .30, 7: .26}, 0, noTones, keyCost},
 	{chord.Dominant, map[int]float64{0: .30, 4: .25, 7: .20, 10: .18}, 1.2, noTones.With(10), keyCost},

@@ -104,7 +104,7 @@ func (l *Lesson) judge(out io.Writer) error {
 // chords are those that are heard in the whole performance, and its bars, with
 // nothing told of what was to be played.
 func (l *Lesson) chords(end time.Duration) string {
-	segments, grid := transcribe.Track(transcribe.Performance{Notes: transcribe.FromEvents(l.Events, end), End: end}, transcribe.Options{})
+	segments, grid := transcribe.Chords(transcribe.Performance{Notes: transcribe.FromEvents(l.Events, end), End: end}, transcribe.Options{})
 	all := fmt.Sprintf("%+v\n", grid)
 	for _, s := range segments {
 		all += fmt.Sprintf("%+v\n", s)

@@ -126,7 +126,7 @@ func (a *App) hearFile(o *hearOptions) error {
 	if err != nil {
 		return err
 	}
-	segments, grid := transcribe.Track(transcribe.FromFile(p), transcribe.Options{Key: o.key})
+	segments, grid := transcribe.Chords(transcribe.FromFile(p), transcribe.Options{Key: o.key})
 	if !slices.ContainsFunc(segments, func(s transcribe.Segment) bool { return len(s.Notes) > 0 }) {
 		return errorf("%s: every note in it ends at the moment it begins, so that no chord can be named; record it again, or write it from its program with the lengths of the notes", o.file)
 	}
@@ -140,7 +140,7 @@ func (a *App) hearFile(o *hearOptions) error {
 
 func (a *App) writeSegments(how hearForm, segments []transcribe.Segment) error {
 	ear := chordid.New()
-	var before chordid.Reading
+	var before chordid.Candidate
 	for i := range segments {
 		s := &segments[i]
 		h := heardChord{start: s.Start, end: s.End, chord: s.Chord, key: &s.Key, keys: s.Notes}
@@ -157,7 +157,7 @@ func (a *App) writeSegments(how hearForm, segments []transcribe.Segment) error {
 
 // readingsOf weighs the notes of a span by themselves, over the bass that was
 // found.
-func readingsOf(ear *chordid.Recognizer, s *transcribe.Segment, before chordid.Reading) []chordid.Weighed {
+func readingsOf(ear *chordid.Recognizer, s *transcribe.Segment, before chordid.Candidate) []chordid.Weighed {
 	if len(s.Notes) == 0 {
 		return nil
 	}
@@ -172,9 +172,9 @@ func readingsOf(ear *chordid.Recognizer, s *transcribe.Segment, before chordid.R
 	return ear.Explain(set, bass, &chordid.Context{Key: &s.Key, Before: before})
 }
 
-func readingOf(c chord.Chord) chordid.Reading {
+func readingOf(c chord.Chord) chordid.Candidate {
 	if c.IsNone() {
-		return chordid.Reading{}
+		return chordid.Candidate{}
 	}
-	return chordid.Reading{Root: c.Root.Class(), Type: c.Type, Bass: c.Bass.Class()}
+	return chordid.Candidate{Root: c.Root.Class(), Type: c.Type, Bass: c.Bass.Class()}
 }

@@ -183,7 +183,7 @@ func TestWhatAccompanistsWriteDown(t *testing.T) {
 			20 4 C3 E4 G4`,
 			"0:C 4:Bdim 8:C 12:F#dim7 16:G 20:C"},
 	} {
-		segments, grid := Track(score(t, c.notes), Options{})
+		segments, grid := Chords(score(t, c.notes), Options{})
 		assert.Equal(t, c.want, labels(segments), c.name)
 		assert.True(t, grid.FromFile, c.name)
 	}
@@ -196,16 +196,16 @@ func TestSilence(t *testing.T) {
 		10 0.5 F2 A3 C4
 		12 1 C3 E4 G4
 		24 4 G2 B3 D4`)
-	segments, _ := Track(p, Options{})
+	segments, _ := Chords(p, Options{})
 	assert.Equal(t, "0:N 4:C 8:F 12:C 13:N 24:G", labels(segments), "short gaps are no rests, long ones are")
 	assert.Equal(t, []pitch.Num{48, 64, 67}, segments[1].Notes)
 	assert.Empty(t, segments[0].Notes)
 
-	segments, grid := Track(Performance{End: time.Second}, Options{})
+	segments, grid := Chords(Performance{End: time.Second}, Options{})
 	assert.Equal(t, []Segment{{End: time.Second}}, segments)
 	assert.Equal(t, "N", segments[0].Label())
 	assert.Empty(t, grid.Beats)
-	segments, _ = Track(Performance{}, Options{})
+	segments, _ = Chords(Performance{}, Options{})
 	assert.Empty(t, segments)
 }
 
@@ -214,7 +214,7 @@ func TestAKeyThatIsGivenSpellsTheChords(t *testing.T) {
 	for _, key := range []string{"F#", "Gb"} {
 		k, err := pitch.ParseKey(key)
 		require.NoError(t, err)
-		segments, _ := Track(p, Options{Key: &k})
+		segments, _ := Chords(p, Options{Key: &k})
 		assert.Equal(t, key, segments[0].Label())
 		assert.Equal(t, k, segments[0].Key)
 	}
@@ -236,7 +236,7 @@ func TestBeatsAreFoundWhereTheFileHasNone(t *testing.T) {
 	want := "C F G Am F G C"
 	for name, file := range map[string][]Beat{"none": nil, "at another pace": beatsAt(370*time.Millisecond, 0, 60, 4)} {
 		p.Beats = file
-		segments, grid := Track(p, Options{})
+		segments, grid := Chords(p, Options{})
 		assert.False(t, grid.FromFile, name)
 		var got []string
 		for _, s := range segments {
@@ -262,11 +262,11 @@ func TestATempoMapOutOfPhaseIsShifted(t *testing.T) {
 		p.Notes = append(p.Notes, Note{Key: 67, Velocity: 50, On: time.Duration(b) * beat, Off: time.Duration(b)*beat + beat/2})
 	}
 	p.Beats = beatsAt(beat, 170*time.Millisecond, 24, 4)
-	segments, grid := Track(p, Options{})
+	segments, grid := Chords(p, Options{})
 	assert.True(t, grid.FromFile)
 	assert.InDelta(t, 4, segments[1].Start.Seconds()/beat.Seconds(), 0.1)
 
-	_, grid = Track(p, Options{OwnBeats: true})
+	_, grid = Chords(p, Options{OwnBeats: true})
 	assert.False(t, grid.FromFile)
 }
 
@@ -305,8 +305,8 @@ func TestBeatsOutOfAFile(t *testing.T) {
 
 func TestTheSameAgain(t *testing.T) {
 	tk := record(t, "octave-pop", 3, free, true, true)
-	first, grid := Track(tk.perf, Options{})
-	again, gridAgain := Track(tk.perf, Options{})
+	first, grid := Chords(tk.perf, Options{})
+	again, gridAgain := Chords(tk.perf, Options{})
 	assert.Equal(t, first, again)
 	assert.Equal(t, grid, gridAgain)
 }
@@ -337,7 +337,7 @@ func wellFormed(t *testing.T, end time.Duration, segments []Segment, g Grid) {
 	}
 }
 
-func FuzzTrack(f *testing.F) {
+func FuzzChords(f *testing.F) {
 	f.Add([]byte{0, 0x90, 60, 80, 10, 0xB0, 64, 127, 40, 0x80, 60, 0}, uint16(500), uint8(4))
 	f.Add([]byte{0, 0x90, 36, 80, 0, 0x90, 52, 70, 250, 0x90, 36, 0, 250, 0x99, 40, 9}, uint16(0), uint8(0))
 	f.Fuzz(func(t *testing.T, data []byte, period uint16, perBar uint8) {
@@ -351,7 +351,7 @@ func FuzzTrack(f *testing.F) {
 		if perBar > 0 {
 			p.Beats = beatsAt(time.Duration(period)*time.Millisecond, -beat, 200, int(perBar))
 		}
-		segments, grid := Track(p, Options{OwnBeats: perBar > 200})
+		segments, grid := Chords(p, Options{OwnBeats: perBar > 200})
 		wellFormed(t, at, segments, grid)
 	})
 }

@@ -40,7 +40,7 @@ type Performance struct {
 	Beats []Beat        // rising, what the file says; may be empty or wrong
 }
 
-// Options of Track. The zero value is right for a performance without a chart.
+// Options of Chords. The zero value is right for a performance without a chart.
 type Options struct {
 	// Key, where it is known, names the chords and says which are likely; nil
 	// finds it from the playing, and follows it.
@@ -73,12 +73,12 @@ type Grid struct {
 	FromFile  bool            // the tempo map fitted the playing, perhaps shifted
 }
 
-// Track finds the chords of a performance. Segments follow on one another
+// Chords finds the chords of a performance. Segments follow on one another
 // without a gap from 0 to the end; neighbours differ. A performance without a
 // note is one segment N, or none where it has no length. Notes that make no
 // sense (no such key, no duration) are passed over, and so is what comes after
 // smf.MaxLength.
-func Track(p Performance, o Options) ([]Segment, Grid) {
+func Chords(p Performance, o Options) ([]Segment, Grid) {
 	notes := sane(p.Notes)
 	end := min(p.End, smf.MaxLength)
 	for _, n := range notes {
