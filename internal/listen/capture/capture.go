@@ -49,11 +49,14 @@ type Options struct {
 // Captured is a pattern and what is worth telling about it.
 type Captured struct {
 	Pattern *pattern.Pattern
-	Tempo   meter.Tempo // as played, on average
-	Bars    int         // played, the last one perhaps in part
-	Times   int         // how often the pattern was played, counted up
-	Slips   int         // places at which one time was not like most, and was outvoted
-	Remarks []string    // what was guessed and what can be changed, a sentence each
+	Tempo   meter.Tempo   // as played, on average
+	Bars    int           // played, the last one perhaps in part
+	Times   int           // how often the pattern was played, counted up
+	Slips   int           // places at which one time was not like most, and was outvoted
+	Unsure  int           // strokes that came only every other time, and were kept
+	Chords  []chord.Chord // that it was played over, one a bar
+	ByEar   bool          // the meter was found
+	Rivals  []meter.Meter // others that fit about as well, the likeliest first
 }
 
 // Capture writes down what was played. Its errors are plain words for the player.

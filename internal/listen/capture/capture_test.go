@@ -94,7 +94,6 @@ func TestSlipsAreOutvoted(t *testing.T) {
 	c := captured(t, hits, Options{Meter: meter.Meter{Num: 3, Den: 4}})
 	assert.Equal(t, "right: . ch ch\nleft:  1 .  .\n", grids(c))
 	assert.Equal(t, 2, c.Slips, "a note more in a chord is no slip of its own")
-	assert.Contains(t, c.Remarks, "2 places were played otherwise once; what came most times stands here")
 }
 
 func TestAClosingStrokeIsNotThePattern(t *testing.T) {
@@ -163,12 +162,14 @@ func TestAMeterThatFitsAboutAsWellIsNamed(t *testing.T) {
 	}
 	c := captured(t, again(hits, 3, 3), Options{})
 	assert.Equal(t, meter.Meter{Num: 3, Den: 4}, c.Pattern.Meter)
-	assert.Contains(t, c.Remarks, "the meter was found by ear, and could be 6/8 too: --meter 6/8")
+	assert.Equal(t, []meter.Meter{{Num: 6, Den: 8}}, c.Rivals)
+	assert.True(t, c.ByEar)
 	c = captured(t, again(hits, 3, 3), Options{Meter: meter.Meter{Num: 6, Den: 8}})
 	assert.Equal(t, "left:  1 5 8 10 8 5\n", grids(c))
-	assert.NotContains(t, strings.Join(c.Remarks, "\n"), "found by ear")
+	assert.False(t, c.ByEar)
 	c = captured(t, again(waltz, 3, 3), Options{})
-	assert.Contains(t, c.Remarks, "the meter was found by ear; --meter names another")
+	assert.True(t, c.ByEar)
+	assert.Empty(t, c.Rivals)
 }
 
 // A chord held for a bar: with the tempo or the meter, or played twice.

@@ -16,7 +16,6 @@ import (
 	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
-	"undersong/internal/ui/words"
 )
 
 // What is captured is measured against what was meant: a simulated player plays a
@@ -116,7 +115,7 @@ func corrections(wanted, demonstrated *score.Score) string {
 			case finding.Right, finding.Short, finding.Blurred, finding.Balance:
 			default:
 				if told == "" {
-					told = (&words.Voice{Score: e.Score, Ear: e.Ear}).Line(f)
+					told = fmt.Sprintf("%+v", *f)
 				}
 			}
 		}

@@ -15,7 +15,8 @@ var defaultLow = [2]pitch.Num{pattern.Left: usual[pattern.Left][0], pattern.Righ
 // write makes a pattern of a reading.
 func (t *take) write(r *reading) (*Captured, error) {
 	s := t.sheet(r)
-	done := &Captured{Tempo: r.tempo(), Bars: r.bars, Times: (r.bars + r.length - 1) / r.length, Slips: r.slips}
+	done := &Captured{Tempo: r.tempo(), Bars: r.bars, Times: (r.bars + r.length - 1) / r.length, Slips: r.slips,
+		Chords: t.o.Chords, ByEar: t.o.Meter.Num == 0, Rivals: r.rivals}
 	s.steady()
 	p := &pattern.Pattern{Name: t.o.Name, Level: 1, Meter: r.meter, Length: r.length, Register: defaultLow}
 	if !r.swing.Straight() {
@@ -34,7 +35,7 @@ func (t *take) write(r *reading) (*Captured, error) {
 		return nil, errNoRepeat
 	}
 	done.Pattern = p
-	w.describe(done)
+	done.Unsure = s.unsure()
 	return done, nil
 }
 

@@ -34,12 +34,6 @@ const (
 	reasonCount
 )
 
-var reasonNames = [reasonCount]string{
-	"type", "bass", "left out", "foreign", "key", "leading note", "chart", "goes on", "root not sounding",
-}
-
-func (r Reason) String() string { return reasonNames[r] }
-
 // Weighed is a candidate with the cost of each reason.
 type Weighed struct {
 	Candidate

@@ -92,11 +92,11 @@ func (e *ShortError) Error() string {
 	}
 	switch {
 	case e.Bar == 0:
-		return fmt.Sprintf("%s, and --skip-bars %d passes over all of it", has, e.Skip)
+		return fmt.Sprintf("%s, and nothing is left with %d passed over", has, e.Skip)
 	case e.Skip == 0:
 		return fmt.Sprintf("%s and is over before bar %d comes", has, e.Bar)
 	}
-	return fmt.Sprintf("%s and is over before bar %d comes, after the %d of --skip-bars", has, e.Bar, e.Skip)
+	return fmt.Sprintf("%s and is over before bar %d comes, with %d passed over", has, e.Bar, e.Skip)
 }
 
 // short is a *ShortError where the last stroke comes before the passage. Where

@@ -339,9 +339,9 @@ func TestAFileThatEndsTooSoon(t *testing.T) {
 		bars score.Span
 		want string
 	}{
-		{4, score.Span{}, "the file has 4 bars, and --skip-bars 4 passes over all of it"},
+		{4, score.Span{}, "the file has 4 bars, and nothing is left with 4 passed over"},
 		{0, score.Span{From: 5, To: 6}, "the file has 4 bars and is over before bar 5 comes"},
-		{1, score.Span{From: 4, To: 6}, "the file has 4 bars and is over before bar 4 comes, after the 1 of --skip-bars"},
+		{1, score.Span{From: 4, To: 6}, "the file has 4 bars and is over before bar 4 comes, with 1 passed over"},
 	} {
 		for _, tempo := range []meter.Tempo{0, 100} {
 			long.SkipBars, long.Span, long.Tempo = c.skip, c.bars, tempo

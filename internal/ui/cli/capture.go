@@ -16,6 +16,7 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/text/visible"
+	"undersong/internal/ui/words"
 )
 
 type captureOptions struct {
@@ -280,8 +281,9 @@ func (a *App) keep(o *captureOptions, got *capture.Captured) error {
 
 // patternText is the pattern's file: what was guessed stands under it.
 func patternText(got *capture.Captured) string {
+	words.Describe(got)
 	text := got.Pattern.Text() + "\n"
-	for _, r := range got.Remarks {
+	for _, r := range words.CapturedLines(got) {
 		text += "# " + r + "\n"
 	}
 	return text

@@ -12,6 +12,7 @@ import (
 	"undersong/internal/music/chord"
 	"undersong/internal/music/harmony"
 	"undersong/internal/music/pitch"
+	"undersong/internal/ui/words"
 )
 
 // hearForm is how chords are written.
@@ -151,7 +152,7 @@ func (h *heardChord) why() []readingLine {
 		l := readingLine{Label: r.Chord(key).String(), Cost: int(r.Cost), Reasons: []reasonLine{}}
 		for reason, cost := range r.Parts {
 			if cost != 0 {
-				l.Reasons = append(l.Reasons, reasonLine{chordid.Reason(reason).String(), int(cost)})
+				l.Reasons = append(l.Reasons, reasonLine{words.Reason(chordid.Reason(reason)), int(cost)})
 			}
 		}
 		all = append(all, l)

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"undersong/internal/listen/chordid"
 	"undersong/internal/listen/live"
 	"undersong/internal/music/pitch"
 )
@@ -26,3 +27,12 @@ func NoteNames(keys []pitch.Num, in pitch.Key) string {
 	}
 	return strings.Join(names, " ")
 }
+
+// reasons are what speaks for or against a chord's name.
+var reasons = map[chordid.Reason]string{
+	chordid.ByType: "type", chordid.ByBass: "bass", chordid.ByMissing: "left out", chordid.ByAdded: "foreign", chordid.ByKey: "key",
+	chordid.ByFunction: "leading note", chordid.ByWanted: "chart", chordid.ByBefore: "goes on", chordid.ByRootless: "root not sounding",
+}
+
+// Reason names what speaks for or against a chord's name.
+func Reason(r chordid.Reason) string { return reasons[r] }
