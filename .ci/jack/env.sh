@@ -13,3 +13,4 @@ export CGO_ENABLED=1
 jack_sum=$(cat "$jack_dir"/*.h | cksum | cut -d' ' -f1)
 export CGO_CXXFLAGS="-O2 -D__UNIX_JACK__ -DHAVE_SEMAPHORE -DJACK_SUM=$jack_sum -include $jack_dir/jackonly.h${JACK_SLOW:+ -include $jack_dir/slow.h}"
 export CGO_LDFLAGS="-ljack"
+export GOFLAGS="${GOFLAGS:-} -tags=jack"

@@ -44,6 +44,7 @@ func testContract(t *testing.T, start func(t *testing.T) (Driver, instrument)) {
 		{"refuses what is not there or taken (3)", checkRefusals},
 		{"is silent after In.Close and opens again (6)", checkReopen},
 		{"a port that went away stays deaf (7)", checkDeparture},
+		{"a port that left and came back unseen is known to be another (7)", checkQuickReturn},
 		{"an output sends, and ends in silence (8)", checkOutput},
 		{"closes everything at the end (9)", checkClose},
 	} {
@@ -194,6 +195,34 @@ func checkDeparture(t *testing.T, d Driver, piano instrument) {
 	piano.play(t, 0x80, 60, 64)
 	after.expect(t, 0x90, 60, 64, 0x80, 60, 64)
 	assert.NoError(t, again.Close())
+}
+
+func checkQuickReturn(t *testing.T, d Driver, piano instrument) {
+	var r recorder
+	in, err := d.OpenIn(find(t, d.Inputs), r.sink)
+	require.NoError(t, err)
+	out, err := d.OpenOut(find(t, d.Outputs))
+	require.NoError(t, err)
+	for range 50 {
+		find(t, d.Inputs)
+		require.True(t, in.Alive())
+		require.True(t, out.Alive())
+	}
+	piano.unplug(t)
+	piano.plug(t) // no list was asked for meanwhile
+	find(t, d.Inputs)
+	find(t, d.Outputs)
+	assert.False(t, in.Alive())
+	assert.False(t, out.Alive())
+	require.NoError(t, in.Close())
+	require.NoError(t, out.Close())
+	in, err = d.OpenIn(find(t, d.Inputs), r.sink)
+	require.NoError(t, err)
+	piano.play(t, 0x90, 60, 64)
+	r.expect(t, 0x90, 60, 64)
+	assert.True(t, in.Alive())
+	require.NoError(t, in.Close())
+	assert.False(t, in.Alive(), "closed")
 }
 
 func checkOutput(t *testing.T, d Driver, piano instrument) {

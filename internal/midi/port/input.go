@@ -9,6 +9,7 @@ import (
 // silenced for good.
 type input struct {
 	name    string
+	alive   func() bool
 	release func() // called once, after the last delivery
 
 	mu   sync.Mutex
@@ -16,6 +17,14 @@ type input struct {
 }
 
 func (in *input) Name() string { return in.name }
+
+// Alive is not asked of the driver once the input is closed.
+func (in *input) Alive() bool {
+	in.mu.Lock()
+	open := in.sink != nil
+	in.mu.Unlock()
+	return open && in.alive()
+}
 
 // deliver reads the clock while it holds the lock, so that times never run
 // backwards.

@@ -13,6 +13,7 @@ import (
 // time, and silence at the end.
 type output struct {
 	name    string
+	alive   func() bool
 	raw     func(midi []byte) error
 	release func() error
 	pace    time.Duration // between messages sent in one burst
@@ -23,6 +24,14 @@ type output struct {
 }
 
 func (o *output) Name() string { return o.name }
+
+// Alive is not asked of the driver once the output is closed.
+func (o *output) Alive() bool {
+	o.mu.Lock()
+	open := !o.closed
+	o.mu.Unlock()
+	return open && o.alive()
+}
 
 func (o *output) Send(e event.Event) error {
 	b, err := e.Bytes()

@@ -26,14 +26,16 @@ import (
 //     call the driver or close the input.
 //  6. OpenIn that fails never calls its sink. After In.Close has returned the
 //     sink is never called again.
-//  7. A port that goes away is only missing from the lists. Its In stays
-//     silent, even when the port comes back: it must be closed and opened
-//     again.
+//  7. A port that goes away is missing from the lists, and once they have been
+//     asked for, what was open on it is no longer Alive, even if a port of that
+//     name is back already. It stays so: it must be closed and opened again.
 //  8. Out.Send hands a message over at once and may be called from any
 //     goroutine. Out.Close first ends every note it left sounding: releases and
 //     pedals up on the channels used, all notes off on all channels.
 //  9. Close closes everything that is open; later calls fail with ErrClosed.
 //     Closing twice does nothing.
+//  10. When the MIDI system itself has ended, every call fails with ErrStopped,
+//     but Close, and nothing that is open is Alive.
 type Driver interface {
 	Name() string // what players know it as, such as "JACK"
 	Inputs() ([]string, error)
@@ -49,12 +51,14 @@ type Sink func(at time.Duration, midi []byte)
 // In is an open input.
 type In interface {
 	Name() string
+	Alive() bool
 	Close() error
 }
 
 // Out is an open output.
 type Out interface {
 	Name() string
+	Alive() bool
 	Send(event.Event) error
 	Close() error
 }
@@ -78,6 +82,9 @@ var (
 	ErrNoLivePorts = errors.New("this build has no live MIDI (built without cgo); review, hear and the demo work; for live ports build with CGO_ENABLED=1 and a C++ compiler")
 	// ErrNoMIDI means that the machine has no MIDI system that answers.
 	ErrNoMIDI = errors.New("no MIDI system answers on this machine")
+	// ErrStopped means that the MIDI system has ended while it was used, as a JACK
+	// server may. This process cannot use it again.
+	ErrStopped = errors.New("has stopped: start it, then begin again")
 	// ErrGone means that no port of the name is there (any more).
 	ErrGone = errors.New("the port is not there; plug the instrument in, switch it on and try again")
 	// ErrBusy means that the port cannot be opened.

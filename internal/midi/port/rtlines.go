@@ -30,10 +30,10 @@ func (d *rtDriver) inputs() ([]string, error) {
 		return nil, err
 	}
 	for line := range d.lines {
-		if !slices.Contains(names, line.name) {
-			line.gone = true
-			d.letGo(line)
+		if !line.gone && (!slices.Contains(names, line.name) || !d.linked(line.own, line.name)) {
+			line.lose(d.clock())
 		}
+		d.letGo(line)
 	}
 	return filter(names, notOwn), nil
 }
@@ -53,9 +53,15 @@ func portNames(m rtmidi.MIDI) ([]string, error) {
 	return names, nil
 }
 
+// lingering is how long a line whose port has gone is kept: what came last may
+// still be on its way through a thread that is held up.
+const lingering = time.Second
+
+func (l *rtLine) lose(now time.Duration) { l.gone, l.since = true, now }
+
 // letGo frees a line that nobody holds and nothing can arrive on.
 func (d *rtDriver) letGo(line *rtLine) {
-	if line.gone && line.in.Load() == nil {
+	if line.gone && line.in.Load() == nil && d.clock()-line.since >= lingering {
 		delete(d.lines, line)
 		line.midi.Close()
 	}
@@ -76,6 +82,7 @@ func (d *rtDriver) OpenIn(name string, sink Sink) (In, error) {
 		return nil, err
 	}
 	in := &input{name: name, sink: sink}
+	in.alive = func() bool { return d.hears(line) }
 	in.release = func() { d.release(line) }
 	line.in.Store(in)
 	return in, nil
@@ -86,6 +93,12 @@ func (d *rtDriver) release(line *rtLine) {
 	defer d.mu.Unlock()
 	line.in.Store(nil)
 	d.letGo(line)
+}
+
+func (d *rtDriver) hears(line *rtLine) bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.ready() == nil && !line.gone
 }
 
 // line finds the silenced line of a port, or opens a new one.
@@ -103,7 +116,7 @@ func (d *rtDriver) line(name string) (*rtLine, error) {
 	if err != nil {
 		return nil, ErrNoMIDI
 	}
-	line := &rtLine{name: name, midi: m}
+	line := &rtLine{name: name, own: ownName("in"), midi: m}
 	if line.name, err = line.listen(d.clock); err != nil {
 		// Nothing is connected, so closing is safe.
 		if m.Close() != nil {
@@ -112,7 +125,10 @@ func (d *rtDriver) line(name string) (*rtLine, error) {
 		return nil, err
 	}
 	d.lines[line] = true
-	if line.name != name { // kept silent, as it cannot be closed
+	if !awaitLink(d.watch, line.own, line.name) {
+		line.lose(d.clock())
+	}
+	if line.gone || line.name != name { // kept silent, as it cannot be closed
 		return nil, fmt.Errorf("%q: %w", name, ErrGone)
 	}
 	return line, nil
@@ -132,7 +148,7 @@ func (l *rtLine) listen(clock func() time.Duration) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("%q: %w", l.name, ErrBusy)
 	}
-	return openPort(l.midi, l.name, "in")
+	return openPort(l.midi, l.name, l.own)
 }
 
 // openPort opens the port of a name; ours is called own. The system knows

@@ -57,6 +57,7 @@ type rtDriver struct {
 	clock func() time.Duration
 
 	mu      sync.Mutex
+	watch   watch         // nil until the system has been asked something
 	inList  rtmidi.MIDIIn // asked for lists, never opened
 	outList rtmidi.MIDIOut
 	lines   map[*rtLine]bool
@@ -66,10 +67,11 @@ type rtDriver struct {
 
 // rtLine is an RtMidi input that listens to a port. in is who listens now.
 type rtLine struct {
-	name string
-	midi rtmidi.MIDIIn
-	in   atomic.Pointer[input]
-	gone bool // its port was missing from a list: deaf for good
+	name, own string // of the port, and ours
+	midi      rtmidi.MIDIIn
+	in        atomic.Pointer[input]
+	gone      bool          // its port is gone: deaf for good
+	since     time.Duration // when that was seen
 }
 
 func (d *rtDriver) Name() string {
@@ -118,14 +120,31 @@ func (d *rtDriver) Outputs() ([]string, error) {
 
 func notOwn(name string) bool { return name != "" && !ownPort.MatchString(name) }
 
-// ready reports whether the system can be asked at all.
+// ready reports whether the system can be asked.
 func (d *rtDriver) ready() error {
-	if d.closed {
+	switch {
+	case d.closed:
 		return ErrClosed
+	case d.watch == nil:
+		return d.begin()
+	case d.watch.stopped():
+		return fmt.Errorf("the %s server %w", d.Name(), ErrStopped)
 	}
-	if d.inList != nil || d.outList != nil || d.Name() != "ALSA" {
-		return nil
+	return nil
+}
+
+// begin finds out whether there is a system at all.
+func (d *rtDriver) begin() (err error) {
+	if d.Name() == "ALSA" {
+		err = findALSA()
 	}
+	if err == nil {
+		d.watch, err = newWatch()
+	}
+	return err
+}
+
+func findALSA() error {
 	f, err := os.OpenFile(alsaDevice, os.O_RDWR, 0)
 	switch {
 	case os.IsNotExist(err):
@@ -134,6 +153,12 @@ func (d *rtDriver) ready() error {
 		return fmt.Errorf("%w: %v; your user may have to join the group audio", ErrNoMIDI, err)
 	}
 	return f.Close()
+}
+
+// linked reports that our port is connected with another, as far as can be told.
+func (d *rtDriver) linked(own, other string) bool {
+	joined, sure := d.watch.joined(own, other)
+	return joined || !sure
 }
 
 func (d *rtDriver) OpenOut(name string) (Out, error) {
@@ -149,8 +174,9 @@ func (d *rtDriver) OpenOut(name string) (Out, error) {
 	if err != nil {
 		return nil, ErrNoMIDI
 	}
-	opened, err := openPort(m, name, "out")
-	if err == nil && opened != name {
+	own := ownName("out")
+	opened, err := openPort(m, name, own)
+	if err == nil && (opened != name || !awaitLink(d.watch, own, name)) {
 		err = fmt.Errorf("%q: %w", name, ErrGone)
 	}
 	if err != nil {
@@ -158,8 +184,11 @@ func (d *rtDriver) OpenOut(name string) (Out, error) {
 		return nil, err
 	}
 	out := &output{name: name, pace: cablePace}
+	out.alive = func() bool { return d.reaches(own, name) }
+	stopped := d.watch.stopped
 	out.raw = func(b []byte) error {
-		if m.SendMessage(b) != nil {
+		// To a JACK that has stopped RtMidi would send for ever, once its queue is full.
+		if stopped() || m.SendMessage(b) != nil {
 			return fmt.Errorf("%q: %w", name, ErrGone)
 		}
 		return nil
@@ -173,8 +202,16 @@ func (d *rtDriver) releaseOut(out *output, m rtmidi.MIDIOut) error {
 	d.mu.Lock()
 	delete(d.outs, out)
 	d.mu.Unlock()
-	m.Destroy()
+	if !d.watch.stopped() { // else it is left: JACK may wait for its server
+		m.Destroy()
+	}
 	return nil
+}
+
+func (d *rtDriver) reaches(own, name string) bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.ready() == nil && d.linked(own, name)
 }
 
 // Close silences every input and closes every output. Inputs whose port is
@@ -199,6 +236,9 @@ func (d *rtDriver) Close() error {
 }
 
 func (d *rtDriver) dropLists() {
+	if d.watch == nil || d.watch.stopped() { // as in releaseOut
+		return
+	}
 	if d.inList != nil {
 		d.inList.Destroy()
 	}
@@ -206,6 +246,7 @@ func (d *rtDriver) dropLists() {
 		d.outList.Destroy()
 	}
 	d.inList, d.outList = nil, nil
+	d.watch.close()
 }
 
 func (d *rtDriver) open() (ins []*input, outs []*output) {

@@ -95,6 +95,7 @@ func (s *Script) OpenIn(name string, sink Sink) (In, error) {
 		return nil, fmt.Errorf("%q: %w", name, ErrBusy)
 	}
 	in := &input{name: name, sink: sink}
+	in.alive = func() bool { return s.hears(in) }
 	in.release = func() { s.forget(in) }
 	s.ins[name] = in
 	return in, nil
@@ -108,6 +109,7 @@ func (s *Script) OpenOut(name string) (Out, error) {
 		return nil, err
 	}
 	out := &output{name: name}
+	out.alive = func() bool { return s.reaches(out) }
 	out.raw = func(b []byte) error { s.record(out, b); return nil }
 	out.release = func() error { s.forgetOut(out); return nil }
 	s.outs[out] = name
@@ -156,6 +158,19 @@ func (s *Script) record(out *output, b []byte) {
 			s.sent[name] = append(s.sent[name], e)
 		}
 	}
+}
+
+func (s *Script) hears(in *input) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.ins[in.name] == in
+}
+
+func (s *Script) reaches(out *output) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	_, alive := s.outs[out]
+	return alive
 }
 
 func (s *Script) forget(in *input) {

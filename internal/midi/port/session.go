@@ -1,6 +1,7 @@
 package port
 
 import (
+	"errors"
 	"slices"
 	"sync"
 	"time"
@@ -8,10 +9,9 @@ import (
 	"undersong/internal/midi/event"
 )
 
-// DefaultPoll is how often a Session looks whether its port is there. With the
-// time a system needs to list an instrument it keeps a return well under two
-// seconds.
-const DefaultPoll = 400 * time.Millisecond
+// DefaultPoll is how often a Session looks whether its port is there: twice, at
+// least, in the shortest time that a USB device takes to come back (see watch).
+const DefaultPoll = 50 * time.Millisecond
 
 // Loss says why a port was lost.
 type Loss int
@@ -39,6 +39,8 @@ type Handlers struct {
 	// held are held no longer.
 	Lost  func(port string, why Loss)
 	Found func(port string)
+	// Stopped tells that the MIDI system has ended. Nothing is told after it.
+	Stopped func(error)
 }
 
 // SessionOptions tunes a Session.
@@ -46,8 +48,8 @@ type SessionOptions struct {
 	Poll time.Duration // 0 for DefaultPoll
 }
 
-// Session keeps one input open. When the port goes away it tells so, waits for
-// a port of the same BaseName, and takes it up. A sender of active sensing
+// Session keeps one input open. When the port goes away, for however short a time,
+// it tells so, waits for a port of the same BaseName, and takes it up. A sender of active sensing
 // that falls silent counts as lost until its next byte.
 type Session struct {
 	driver Driver
@@ -115,19 +117,26 @@ func (s *Session) run(poll time.Duration) {
 		case <-s.done:
 			return
 		case <-tick.C:
-			s.look()
+			if !s.look() {
+				return
+			}
 		}
 	}
 }
 
-// look compares the ports there are with the one that should be.
-func (s *Session) look() {
+// look compares the ports there are with the one that should be. It reports
+// whether there is any sense in looking again.
+func (s *Session) look() bool {
 	names, err := s.driver.Inputs()
+	if errors.Is(err, ErrStopped) {
+		s.stop(err)
+		return false
+	}
 	if err != nil {
 		names = nil // a system that does not answer has no ports
 	}
 	port := s.Port()
-	if s.in != nil && !slices.Contains(names, port) {
+	if s.in != nil && (!slices.Contains(names, port) || !s.in.Alive()) {
 		s.leave()
 	}
 	if s.in == nil {
@@ -137,6 +146,16 @@ func (s *Session) look() {
 		}
 	}
 	s.checkCable()
+	return true
+}
+
+func (s *Session) stop(err error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.line = nil
+	if s.on.Stopped != nil {
+		s.on.Stopped(err)
+	}
 }
 
 // open takes up the port under its present name.

@@ -43,6 +43,8 @@ func (d *diary) handlers() Handlers {
 		Event: func(e event.Event) { d.write("%v: %X %d %d", e.At, e.Status, e.Data1, e.Data2) },
 		Lost:  func(port string, why Loss) { d.write("lost %s: %v", port, why) },
 		Found: func(port string) { d.write("found %s", port) },
+
+		Stopped: func(err error) { d.write("%v", err) },
 	}
 }
 
@@ -83,6 +85,53 @@ func TestSessionThroughThickAndThin(t *testing.T) {
 		"5s: 90 62 64",
 	}, log.read())
 	assert.NoError(t, session.Close(), "closing twice")
+}
+
+// The names that are listed are the same before and after.
+func TestSessionNoticesAReturnBetweenTwoLooks(t *testing.T) {
+	var clock handClock
+	var log diary
+	s := NewScript(clock.read)
+	s.Plug("Piano")
+	session, err := NewSession(s, "Piano", clock.read, log.handlers(), SessionOptions{Poll: 1000 * time.Hour})
+	require.NoError(t, err)
+	defer session.Close()
+	s.Play("Piano", 0x90, 60, 64)
+	session.look()
+	s.Unplug("Piano")
+	s.Plug("Piano")
+	s.Play("Piano", 0x80, 60, 64) // nobody is there to hear it
+	session.look()
+	s.Play("Piano", 0x90, 62, 64)
+	session.look()
+	assert.Equal(t, []string{"0s: 90 60 64", "lost Piano: the port is gone", "found Piano", "0s: 90 62 64"}, log.read())
+}
+
+// fallen is a system that ends when it is told to.
+type fallen struct {
+	*Script
+	down atomic.Bool
+}
+
+func (f *fallen) Inputs() ([]string, error) {
+	if f.down.Load() {
+		return nil, fmt.Errorf("the server %w", ErrStopped)
+	}
+	return f.Script.Inputs()
+}
+
+func TestSessionTellsThatTheSystemHasStopped(t *testing.T) {
+	var clock handClock
+	var log diary
+	s := &fallen{Script: NewScript(clock.read)}
+	s.Plug("Piano")
+	session, err := NewSession(s, "Piano", clock.read, log.handlers(), SessionOptions{Poll: time.Millisecond})
+	require.NoError(t, err)
+	s.down.Store(true)
+	require.Eventually(t, func() bool { return len(log.read()) > 0 }, patience, time.Millisecond)
+	s.Play("Piano", 0x90, 60, 64)
+	require.NoError(t, session.Close())
+	assert.Equal(t, []string{"the server has stopped: start it, then begin again"}, log.read(), "once, and nothing after it")
 }
 
 func TestSessionKnowsADeadCable(t *testing.T) {
