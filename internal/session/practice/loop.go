@@ -38,6 +38,7 @@ type Loop struct {
 	Show   func(term.State) // nil: no screen
 	Typed  <-chan string    // keys of the computer; nil: none
 
+	ended    error // by which the MIDI system ended it
 	messages chan message
 	gone     chan struct{} // closed when nobody reads messages any more
 }
@@ -46,6 +47,7 @@ type Loop struct {
 type message struct {
 	event event.Event
 	port  string
+	err   error
 	kind  messageKind
 }
 
@@ -55,6 +57,7 @@ const (
 	played messageKind = iota
 	lost
 	found
+	stopped
 )
 
 // waiting is how many messages may wait: some seconds of the busiest playing.
@@ -71,8 +74,14 @@ func (l *Loop) Handlers() port.Handlers {
 		Event: func(e event.Event) { l.hand(message{event: e}) },
 		Lost:  func(port string, _ port.Loss) { l.hand(message{port: port, kind: lost}) },
 		Found: func(port string) { l.hand(message{port: port, kind: found}) },
+
+		Stopped: func(err error) { l.hand(message{err: err, kind: stopped}) },
 	}
 }
+
+// Ended is why the keyboard's MIDI system ended the lesson, and nil where it did
+// not. It is good when Run has returned.
+func (l *Loop) Ended() error { return l.ended }
 
 func (l *Loop) hand(m message) {
 	select {
@@ -88,8 +97,8 @@ const (
 	fresh = 30 * time.Millisecond
 )
 
-// Run runs the lesson to its end, or until ctx ends, which ends the lesson too.
-// It returns the lesson's first error.
+// Run runs the lesson to its end, or until ctx or the MIDI system ends, which ends
+// the lesson too. It returns the lesson's first error.
 func (l *Loop) Run(ctx context.Context) error {
 	defer close(l.gone)
 	if err := l.Lesson.Begin(l.Clock()); err != nil {
@@ -98,7 +107,7 @@ func (l *Loop) Run(ctx context.Context) error {
 	shown := time.Duration(-fresh)
 	for !l.Lesson.Done() {
 		now := l.Clock()
-		if ctx.Err() != nil { // asked before all else: notes may pour in
+		if ctx.Err() != nil || l.ended != nil { // asked before all else: notes may pour in
 			if err := l.Lesson.Stop(now); err != nil {
 				return err
 			}
@@ -156,6 +165,9 @@ func (l *Loop) take(m message) error {
 		return l.Lesson.Lost(l.Clock(), m.port)
 	case found:
 		return l.Lesson.Found(l.Clock(), m.port)
+	case stopped:
+		l.ended = m.err
+		return nil
 	}
 	return l.Lesson.Event(m.event)
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"undersong/internal/listen/capture"
+	"undersong/internal/midi/port"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
 	demonstrate "undersong/internal/play/playback"
@@ -17,12 +18,14 @@ func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 	live, stop := a.Stops(ctx)
 	defer stop()
 	r := &practice.Recorder{Title: "Play the accompaniment over " + o.over(), Meter: o.known.Meter, Tempo: o.known.Tempo}
-	sounds, err := a.record(live, o, r)
-	if err != nil {
-		return err
+	sounds, ended := a.record(live, o, r)
+	if ended != nil && !errors.Is(ended, port.ErrStopped) { // else what was played is kept
+		return ended
 	}
 	got, err := capture.Capture(r.Events, o.known)
 	switch {
+	case err != nil && ended != nil:
+		return ended
 	case err != nil && r.Unplugged():
 		return errorf("the keyboard was unplugged: %w", err)
 	case err != nil:
@@ -31,8 +34,8 @@ func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 	if err := a.keep(o, got); err != nil {
 		return err
 	}
-	if live.Err() != nil || o.silent || !sounds && o.out == "" {
-		return nil
+	if live.Err() != nil || ended != nil || o.silent || !sounds && o.out == "" {
+		return ended
 	}
 	return a.playBack(ctx, o, got)
 }
@@ -44,11 +47,11 @@ func (a *App) record(ctx context.Context, o *captureOptions, r *practice.Recorde
 		return false, err
 	}
 	defer k.close()
-	port := o.out
+	click := o.out
 	if o.toMIDI() {
-		port = ""
+		click = ""
 	}
-	if err := k.openClick(port); err != nil {
+	if err := k.openClick(click); err != nil {
 		return false, err
 	}
 	if o.click {
@@ -64,7 +67,8 @@ func (a *App) record(ctx context.Context, o *captureOptions, r *practice.Recorde
 			return false, err
 		}
 	}
-	return k.click != nil, k.run(ctx, a, practice.NewLoop(r, k.clock, k.after), program)
+	err = k.run(ctx, a, practice.NewLoop(r, k.clock, k.after), program)
+	return k.click != nil, errors.Join(err, k.ended)
 }
 
 // toMIDI reports that what is played back goes to a file.

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"undersong/internal/midi/port"
@@ -17,6 +18,7 @@ type keyboard struct {
 	in     string
 	known  ports
 	click  *sounder // nil for none
+	ended  error    // by which the MIDI system ended what was done
 }
 
 // withKeyboard opens the keyboard for what is done on it, which ends when somebody
@@ -32,7 +34,7 @@ func (a *App) withKeyboard(ctx context.Context, asked string, do func(context.Co
 	if ctx.Err() != nil {
 		return errInterrupted
 	}
-	return do(ctx, k)
+	return errors.Join(do(ctx, k), k.ended)
 }
 
 // openKeyboard chooses the keyboard. Errors of finding none tell what to do.
@@ -97,6 +99,7 @@ func (k *keyboard) run(ctx context.Context, a *App, loop *practice.Loop, p *term
 		return &noKeyboardError{err}
 	}
 	err = a.runLive(ctx, loop, p)
+	k.ended = loop.Ended()
 	_ = session.Close() // the instrument is given up either way
 	return err
 }

@@ -13,7 +13,7 @@ import (
 	"undersong/internal/ui/term"
 )
 
-// sounder plays the click on an output. An output that fails falls silent: the
+// sounder plays the click on an output. While an output fails it is silent: the
 // click is seen on the screen too, and nothing is worth stopping the music for.
 type sounder struct {
 	driver port.Driver
@@ -28,7 +28,12 @@ func newSounder(d port.Driver, port string) (*sounder, error) {
 	return s, err
 }
 
+// send takes up an output that was away and is back, which may be later than the
+// keyboard.
 func (s *sounder) send(e event.Event) {
+	if s.out == nil || !s.out.Alive() {
+		s.reopen()
+	}
 	if s.out != nil && s.out.Send(e) != nil {
 		s.close()
 	}
@@ -73,7 +78,7 @@ func (a *App) runLive(ctx context.Context, loop *practice.Loop, p *term.Program)
 	go func() {
 		defer p.Rescue()
 		err := loop.Run(ctx)
-		if err == nil && ctx.Err() == nil && loop.Lesson.View().Phase == term.Finished {
+		if err == nil && ctx.Err() == nil && loop.Ended() == nil && loop.Lesson.View().Phase == term.Finished {
 			a.linger(ctx, p)
 		}
 		result <- err

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -139,6 +140,79 @@ func TestKeyboardThatWasUnpluggedIsTakenUpAgain(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 16, hits, "the click is back too: count-in and three bars")
+}
+
+// Unplugged and back before anybody looked: the same port, to go by its name.
+func TestKeyboardThatWasBackAtOnceIsTakenUpAgain(t *testing.T) {
+	w := newWorld(t, piano)
+	w.steps = []step{{
+		at:    4500 * time.Millisecond,
+		do:    func() { w.script.Unplug(piano); w.script.Plug(piano) },
+		heard: func() bool { return strings.Contains(w.out.String(), "keyboard is back") },
+	}}
+	require.Equal(t, fine, w.Run(context.Background(), []string{"practice", tuneFile(t), "--json"}))
+	assert.Contains(t, w.out.String(), "keyboard unplugged: waiting for "+piano)
+	assert.Contains(t, w.out.String(), `"bar":2,"tempo":120}`, "counted in to the bar where it stopped")
+}
+
+// stopping is a MIDI system that has stopped from a time on.
+type stopping struct {
+	*port.Script
+	down func() bool
+}
+
+func (s stopping) Inputs() ([]string, error) {
+	if s.down() {
+		return nil, errorf("the JACK server %w", port.ErrStopped)
+	}
+	return s.Script.Inputs()
+}
+
+func (s stopping) Outputs() ([]string, error) { return s.Inputs() }
+
+func TestAMIDISystemThatStopsIsTold(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "own.pattern")
+	for _, c := range []struct{ args, told string }{
+		{"practice CHART --json", `"type":"summary"`},
+		{"practice CHART --plain --no-click", ""},
+		{"hear", ""},
+		{"tune CHART --plain", ""},
+		{"play CHART --plain --loop", ""},
+		{"ports --tap", ""},
+		{"patterns capture --chord C mine --to " + file + " --plain", ""},
+	} {
+		w := newWorld(t, piano)
+		var down atomic.Bool
+		w.Driver = func(clock) port.Driver { return stopping{w.script, down.Load} }
+		// The clock stands still until the thread that looks has seen it.
+		w.steps = []step{{at: 4500 * time.Millisecond, do: func() { down.Store(true) }, heard: func() bool { return false }}}
+		args := strings.Fields(strings.ReplaceAll(c.args, "CHART", melodyFile(t)))
+		assert.Equal(t, wrongUse, w.Run(context.Background(), args), c.args)
+		assert.Contains(t, w.err.String(), "the JACK server has stopped: start it, then begin again", c.args)
+		assert.Contains(t, w.out.String(), c.told, c.args)
+	}
+}
+
+// melodyFile is the tune with its beginning in notes.
+func melodyFile(t *testing.T) string {
+	path := filepath.Join(t.TempDir(), "aura-lee.chart")
+	require.NoError(t, os.WriteFile(path, []byte(tuneText+"m: C2 F2 E2 F2 | G2 D2 G4 | F2 E2 D2 E2 | F8 |\n"), 0o644))
+	return path
+}
+
+// An instrument for the click that is not the keyboard comes and goes by itself.
+func TestTheClickComesBackWithItsInstrument(t *testing.T) {
+	w := newWorld(t, piano, "Synth 24:0")
+	click, err := newSounder(w.script, "Synth 24:0")
+	require.NoError(t, err)
+	click.send(event.On(0, 60, 64))
+	w.script.Unplug("Synth 24:0")
+	click.send(event.On(0, 62, 64))
+	w.script.Plug("Synth 28:0")
+	click.send(event.On(0, 64, 64))
+	click.close()
+	require.NotEmpty(t, w.script.Sent("Synth 28:0"))
+	assert.Equal(t, event.On(0, 64, 64), w.script.Sent("Synth 28:0")[0])
 }
 
 func TestReviewFitsTheTerminal(t *testing.T) {

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"slices"
@@ -118,17 +119,29 @@ func (i *instrument) look(ctx context.Context, poll time.Duration) {
 		case <-ctx.Done():
 			return
 		case <-tick.C:
-			if names, err := i.driver.Outputs(); err != nil || !slices.Contains(names, i.out.Name()) {
-				i.gone(&lostError{i.out.Name()})
+			if err := i.lost(); err != nil {
+				i.gone(err)
 				return
 			}
 		}
 	}
 }
 
+// lost is why nothing sounds any more, or nil.
+func (i *instrument) lost() error {
+	names, err := i.driver.Outputs()
+	switch {
+	case errors.Is(err, port.ErrStopped):
+		return err
+	case err != nil, !slices.Contains(names, i.out.Name()), !i.out.Alive():
+		return &lostError{i.out.Name()}
+	}
+	return nil
+}
+
 func (i *instrument) send(e event.Event) {
 	if i.out.Send(e) != nil {
-		i.gone(&lostError{i.out.Name()})
+		i.gone(cmp.Or(i.lost(), error(&lostError{i.out.Name()})))
 	}
 }
 
@@ -149,11 +162,11 @@ func (e *lostError) Error() string {
 
 func (e *lostError) Unwrap() error { return port.ErrGone }
 
-// lostIn is the *lostError that ended a context, if one did.
+// lostIn is the loss of the instrument that ended a context, if one did.
 func lostIn(ctx context.Context) error {
-	var lost *lostError
-	if errors.As(context.Cause(ctx), &lost) {
-		return lost
+	cause := context.Cause(ctx)
+	if errors.Is(cause, port.ErrGone) || errors.Is(cause, port.ErrStopped) {
+		return cause
 	}
 	return nil
 }
