@@ -104,10 +104,10 @@ func (d *rtDriver) hears(line *rtLine) bool {
 // line finds the silenced line of a port, or opens a new one.
 func (d *rtDriver) line(name string) (*rtLine, error) {
 	for line := range d.lines {
-		if line.name != name || line.gone {
+		switch taken := line.in.Load() != nil; {
+		case line.name != name, line.gone && (taken || !d.relink(line)):
 			continue
-		}
-		if line.in.Load() != nil {
+		case taken:
 			return nil, fmt.Errorf("%q: %w", name, ErrBusy)
 		}
 		return line, nil
@@ -132,6 +132,19 @@ func (d *rtDriver) line(name string) (*rtLine, error) {
 		return nil, fmt.Errorf("%q: %w", name, ErrGone)
 	}
 	return line, nil
+}
+
+// relink connects a line again whose port was gone and is back, where RtMidi can:
+// over JACK that is much sooner done than opening another.
+func (d *rtDriver) relink(line *rtLine) bool {
+	if !d.watch.relinks() {
+		return false
+	}
+	opened, err := openPort(line.midi, line.name, line.own)
+	if err == nil && opened == line.name && awaitLink(d.watch, line.own, line.name) {
+		line.gone = false
+	}
+	return !line.gone
 }
 
 // listen opens l's port and gives the name of what was opened.

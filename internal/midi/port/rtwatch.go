@@ -28,6 +28,9 @@ type watch interface {
 	// stopped reports that the MIDI system itself has ended, and what was open with
 	// it.
 	stopped() bool
+	// relinks reports that RtMidi connects an open port anew when it is told to open
+	// it again.
+	relinks() bool
 	close()
 }
 
@@ -60,4 +63,5 @@ type unwatched struct{}
 
 func (unwatched) joined(string, string) (joined, sure bool) { return false, false }
 func (unwatched) stopped() bool                             { return false }
+func (unwatched) relinks() bool                             { return false }
 func (unwatched) close()                                    {}

@@ -26,6 +26,7 @@ func (alsaWatch) joined(own, other string) (joined, sure bool) {
 
 // stopped is never so: the sequencer is a part of the kernel.
 func (alsaWatch) stopped() bool { return false }
+func (alsaWatch) relinks() bool { return false }
 func (alsaWatch) close()        {}
 
 // alsaAddress is the client and port at the end of a port's name.

@@ -66,5 +66,7 @@ func (w *jackWatch) joined(own, other string) (joined, sure bool) {
 
 func (w *jackWatch) stopped() bool { return C.is_set(w.gone) != 0 }
 
+func (w *jackWatch) relinks() bool { return true }
+
 // close leaves the flag to the end of the program, as JACK may still set it.
 func (w *jackWatch) close() { C.jack_client_close(w.client) }
