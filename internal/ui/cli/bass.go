@@ -49,7 +49,7 @@ func (o *bassOptions) bind(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.rung, "rung", firstbass.BassAlone.String(), "how much is put under the tune: `bass, fifth or triad`")
 	f.StringVar(&o.with, "with", "2", "the basses to choose from: `2 or 3`, or \"tonic and dominant\", \"subdominant too\"")
-	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
+	bindKey(f, &o.key)
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
 	bindKeyboard(f, &o.in)
 	f.BoolVar(&o.show, "show", false, "what fits in each bar, and why, instead of listening")
@@ -74,7 +74,7 @@ func (a *App) bass(ctx context.Context, o *bassOptions) error {
 // lesson checks what was typed and reads the chart.
 func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 	h := sitting.BassHeading{File: o.chart}
-	basses, key, err := o.words(&h)
+	basses, move, err := o.words(&h)
 	if err != nil {
 		return nil, err
 	}
@@ -82,7 +82,8 @@ func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := checkKey(thisChart, c.Key, key); err != nil {
+	key, err := keyFor(thisChart, c.Key, move)
+	if err != nil {
 		return nil, err
 	}
 	if key != nil {
@@ -97,14 +98,14 @@ func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 }
 
 // words checks what was typed.
-func (o *bassOptions) words(h *sitting.BassHeading) (basses int, key *pitch.Key, err error) {
+func (o *bassOptions) words(h *sitting.BassHeading) (basses int, move *pitch.Move, err error) {
 	if h.Rung, err = parseRung(o.rung); err != nil {
 		return 0, nil, err
 	}
 	if basses, err = parseBasses(o.with); err != nil {
 		return 0, nil, err
 	}
-	if key, err = parseKey(o.key); err != nil {
+	if move, err = parseMove("key", o.key); err != nil {
 		return 0, nil, err
 	}
 	if h.Span, err = parseBars(o.bars); err != nil {
@@ -116,7 +117,7 @@ func (o *bassOptions) words(h *sitting.BassHeading) (basses int, key *pitch.Key,
 	if o.show && (o.file != "" || o.in != "") {
 		return 0, nil, usagef("--show tells what fits and does not listen: leave out the recording and --in")
 	}
-	return basses, key, nil
+	return basses, move, nil
 }
 
 func parseRung(s string) (firstbass.Rung, error) {

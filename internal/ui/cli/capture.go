@@ -68,7 +68,7 @@ func (o *captureOptions) bind(c *cobra.Command) {
 	f.BoolVar(&o.click, "click", false, "a click, a bar before you and then with you; with --meter and --tempo")
 	bindKeyboard(f, &o.in)
 	f.StringVar(&o.out, "out", "", "where it is played back: any part of a `PORT`'s name, or a MIDI file to write, which ends in .mid")
-	f.StringVar(&o.playIn, "play-in", "", "the `KEY` to play it back in; without it a fifth higher")
+	f.StringVar(&o.playIn, "play-in", "", "the `KEY` to play it back in, or how far away; without it a fifth higher")
 	f.BoolVar(&o.silent, "silent", false, "do not play it back")
 	f.StringVar(&o.to, "to", "", "the pattern's `FILE`; without it NAME.pattern in this folder")
 	f.BoolVar(&o.force, "force", false, "write over a file that is there")
@@ -88,11 +88,16 @@ func (o *captureOptions) words() (err error) {
 	if soundFile(o.out) {
 		return notWritten(o.out)
 	}
-	if o.known.Key, err = parseKey(o.key); err != nil {
+	if o.known.Key, err = parseKey("key", o.key); err != nil {
 		return err
 	}
-	if o.playTo, err = parseKey(o.playIn); err != nil {
+	move, err := parseMove("play-in", o.playIn)
+	if err != nil {
 		return err
+	}
+	if move != nil {
+		key := move.From(o.home())
+		o.playTo = &key
 	}
 	if o.meter != "" {
 		if o.known.Meter, err = meter.Parse(o.meter); err != nil {

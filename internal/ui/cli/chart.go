@@ -24,12 +24,12 @@ func (a *App) chartCommand() *cobra.Command {
 			return a.chart(o)
 		},
 	}
-	c.Flags().StringVar(&o.key, "key", "", "move it to another `KEY`, such as G, or Am for a chart in minor")
+	bindKey(c.Flags(), &o.key)
 	return c
 }
 
 func (a *App) chart(o *chartOptions) error {
-	key, err := parseKey(o.key)
+	move, err := parseMove("key", o.key)
 	if err != nil {
 		return err
 	}
@@ -37,7 +37,8 @@ func (a *App) chart(o *chartOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := checkKey(thisChart, c.Key, key); err != nil {
+	key, err := keyFor(thisChart, c.Key, move)
+	if err != nil {
 		return err
 	}
 	if key != nil {

@@ -73,7 +73,7 @@ func (o *hearOptions) words() (err error) {
 	if o.split, err = parseSplit(o.splitName); err != nil {
 		return err
 	}
-	o.key, err = parseKey(o.keyName)
+	o.key, err = parseKey("key", o.keyName)
 	return err
 }
 

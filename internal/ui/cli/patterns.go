@@ -145,7 +145,7 @@ octave) one way is shown.`,
 	}
 	c.Flags().StringVar(&o.chart, "chart", "", "over this `CHART`")
 	c.Flags().StringVar(&o.chords, "chords", "", "over these `CHORDS`, one a bar, such as \"C F G7 C\"")
-	c.Flags().StringVar(&o.key, "key", "", "moved to this `KEY`")
+	bindKey(c.Flags(), &o.key)
 	return c
 }
 
@@ -160,7 +160,7 @@ func (a *App) patternsCheckCommand() *cobra.Command {
 }
 
 func (a *App) showPattern(o *patternsShowOptions) error {
-	key, err := parseKey(o.key)
+	move, err := parseMove("key", o.key)
 	if err != nil {
 		return err
 	}
@@ -171,7 +171,7 @@ func (a *App) showPattern(o *patternsShowOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.chart == "" && o.chords == "" && key == nil {
+	if o.chart == "" && o.chords == "" && move == nil {
 		return a.writeText(p.Text())
 	}
 	c, err := o.chartFor(p)
@@ -182,7 +182,8 @@ func (a *App) showPattern(o *patternsShowOptions) error {
 	if o.chart == "" {
 		what = "the chords are"
 	}
-	if err := checkKey(what, c.Key, key); err != nil {
+	key, err := keyFor(what, c.Key, move)
+	if err != nil {
 		return err
 	}
 	return a.writeNotes(c, p, key, p.Text())

@@ -24,7 +24,7 @@ type pieceOptions struct {
 func (o *pieceOptions) bindMusic(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.pattern, "pattern", "", "the accompaniment, from the first bar to the last: a `NAME` from undersong patterns, or a file of your own")
-	f.StringVar(&o.key, "key", "", "play in another `KEY`, such as G, or Am for a chart in minor")
+	bindKey(f, &o.key)
 	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8), or a share of the chart's tempo, such as 60%")
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8 (their first time, where they repeat) or intro")
 	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`")
@@ -46,6 +46,7 @@ type piece struct {
 	own     string // the pattern's path, where it is the player's own
 	parts   score.Parts
 	asChart bool // the chart says what is played where
+	move    *pitch.Move // as it was asked for
 	key     *pitch.Key
 	tempo   meter.Tempo // 0: the chart's
 	share   float64     // of the chart's tempo, as it was asked for; 0 where it was not
@@ -67,7 +68,7 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 	if p.chart, err = file.Parse(o.chart, chart.MaxBytes, chart.Parse); err != nil {
 		return nil, err
 	}
-	if err := checkKey(thisChart, p.chart.Key, p.key); err != nil {
+	if p.key, err = keyFor(thisChart, p.chart.Key, p.move); err != nil {
 		return nil, err
 	}
 	if err := p.takeShare(); err != nil {
@@ -85,7 +86,7 @@ func (o *pieceOptions) words(p *piece) error {
 	if p.level, err = rules.ParseLevel(o.level); err != nil {
 		return asUsage(err)
 	}
-	if p.key, err = parseKey(o.key); err != nil {
+	if p.move, err = parseMove("key", o.key); err != nil {
 		return err
 	}
 	if o.tempo != "" {
@@ -112,36 +113,6 @@ func parseHand(s string) (score.Only, error) {
 	}
 	return 0, usagef("--hand %q is not one of left, right", s)
 }
-
-// parseKey is nil for "".
-func parseKey(s string) (*pitch.Key, error) {
-	if s == "" {
-		return nil, nil
-	}
-	k, err := pitch.ParseKey(s)
-	if err != nil {
-		return nil, asUsage(err)
-	}
-	return &k, nil
-}
-
-// checkKey refuses a key of the other mode: moving a chart keeps its mode, and
-// what is major does not become minor. what is what has the key, such as "this
-// chart is".
-func checkKey(what string, has pitch.Key, key *pitch.Key) error {
-	if key == nil || key.Minor == has.Minor {
-		return nil
-	}
-	mode, other, example := "major", "minor", pitch.Key{Tonic: key.Tonic}
-	if has.Minor {
-		mode, other, example.Minor = "minor", "major", true
-	}
-	return usagef("--key %s: %s in %s %s: name a %s key, such as %s; for %s %s a chart has to be written in %s",
-		key, what, has.Tonic, mode, mode, example, key.Tonic, other, other)
-}
-
-// thisChart begins a sentence about the key.
-const thisChart = "this chart is"
 
 // findPattern finds a pattern and, where it comes from a file, its path.
 func (a *App) findPattern(name string) (p *pattern.Pattern, own string, err error) {
