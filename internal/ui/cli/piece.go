@@ -45,7 +45,7 @@ type piece struct {
 	pattern *pattern.Pattern
 	own     string // the pattern's path, where it is the player's own
 	parts   score.Parts
-	asChart bool // the chart says what is played where
+	asChart bool        // the chart says what is played where
 	move    *pitch.Move // as it was asked for
 	key     *pitch.Key
 	tempo   meter.Tempo // 0: the chart's
