@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 )
@@ -32,6 +33,7 @@ func newPlayer(t *testing.T, tune string, o Options) *player {
 
 func (p *player) hear(found []finding.Finding) {
 	for i := range found {
+		require.Equal(p.t, []int{-1, -1}, []int{found[i].Want, found[i].Second}, "no stroke of a score is concerned")
 		p.said = append(p.said, brief(&found[i]))
 		p.kinds = append(p.kinds, found[i].Kind)
 	}
@@ -145,6 +147,12 @@ func TestWhatIsSaid(t *testing.T) {
 		{"from beginning to end", "C4 F4 A4 A4 G4 F4 G4 F4 D4 F4 C4 F4 A4 F4 A4 C5 Bb4 A4 G4", []string{
 			"phrase-right 1", "phrase-right 2", "phrase-right 3", "tune-right"}},
 		{"hints", "? ? C4 F4 ? ? A4 A4 G4 F4 ? ?", []string{"contour 1", "next-note 1/1", "next-note 1/3 at 0", "next-note 1/3 at 0", "phrase-right 1", "contour 2", "next-note 2/1 at 0"}},
+		{"two wrong tries in A flat, both too low", "Eb4 Ab4 A4 B4", []string{"direction 1/3 little up more"}},
+		{"six wrong tries are not too many", "C4 F4 Bb4 B4 Bb4 B4 Bb4 B4", []string{"direction 1/3 little"}},
+		{"seven are", "C4 F4 Bb4 B4 Bb4 B4 Bb4 B4 Bb4", []string{"direction 1/3 little", "once-more 1/3"}},
+		{"in another octave, and again", "C4 F4 A5 F4 A5", []string{"other-octave 1/3"}},
+		{"each phrase once, in no order", "C4 F4 A4 A4 G4 F4 C4 F4 A4 F4 A4 C5 Bb4 A4 G4 G4 F4 D4 F4", []string{
+			"phrase-right 1", "phrase-right 3", "phrase-right 2", "tune-found"}},
 		{"a hint in E flat", "? Bb3 Eb4 G4 G4 F4 ?", []string{"contour 1", "next-note 1/6 at -2"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -185,6 +193,10 @@ func TestTasks(t *testing.T) {
 			"phrase-right 1", "phrase-right 2 soft-loud missed"}},
 		{"from hand to hand", Task{Hands: true, Known: true}, "C4 D4 E4 < E4 G4 E4 > D4 D4 C4", []string{
 			"phrase-right 1", "phrase-right 2 hands kept", "phrase-right 3 hands kept", "task-done"}},
+		{"lower and lower is no change of hands", Task{Hands: true, Known: true}, "C5 D5 E5 < E5 G5 E5 < D5 D5 C5", []string{
+			"phrase-right 1", "phrase-right 2 hands kept", "phrase-right 3 hands missed"}},
+		{"left as it was, but the next one's next", Task{Range: Low, Known: true}, "C4 D4 E4 D3 D3 C3", []string{
+			"phrase-right 1 range missed", "phrase-right 3"}},
 		{"the same hand twice, left so", Task{Hands: true, Known: true}, "C4 D4 E4 E4 G4 E4 > D4 D4 C4", []string{
 			"phrase-right 1", "phrase-right 2 hands missed", "phrase-right 3 hands kept", "task-done"}},
 	} {
@@ -236,15 +248,130 @@ func TestSummary(t *testing.T) {
 }
 
 func TestOctavesTogetherAreOneNote(t *testing.T) {
-	p := newPlayer(t, redRiver, Options{})
-	for i, key := range []uint8{60, 65, 69, 69, 67, 65} {
-		at := time.Duration(i) * time.Second
-		p.hear(p.ear.Feed(event.On(at, key, 60)))
-		p.hear(p.ear.Feed(event.On(at+20*time.Millisecond, key-12, 60)))
-		p.hear(p.ear.Feed(event.Off(at+300*time.Millisecond, key)))
-		p.hear(p.ear.Feed(event.Off(at+300*time.Millisecond, key-12)))
+	for apart, want := range map[time.Duration][]string{
+		keyboard.Together - 1: {"phrase-right 1"},
+		keyboard.Together:     nil, // each a try of its own: none of it is the phrase
+	} {
+		p := newPlayer(t, redRiver, Options{})
+		for i, key := range []uint8{60, 65, 69, 69, 67, 65} {
+			at := time.Duration(i) * time.Second
+			p.hear(p.ear.Feed(event.On(at, key, 60)))
+			p.hear(p.ear.Feed(event.On(at+apart, key-12, 60)))
+			p.hear(p.ear.Feed(event.Off(at+300*time.Millisecond, key)))
+			p.hear(p.ear.Feed(event.Off(at+300*time.Millisecond, key-12)))
+		}
+		if want == nil {
+			assert.NotContains(t, p.said, "phrase-right 1")
+		} else {
+			assert.Equal(t, want, p.said)
+		}
 	}
-	assert.Equal(t, []string{"phrase-right 1"}, p.said)
+}
+
+// A student who thinks is left alone for two seconds and a half.
+func TestAPauseIsTwoSecondsAndAHalf(t *testing.T) {
+	p := newPlayer(t, redRiver, Options{})
+	p.play("C4 F4 Bb4")
+	last := p.now - 500*time.Millisecond
+	due, waits := p.ear.Due()
+	assert.Equal(t, last+2500*time.Millisecond, due)
+	assert.True(t, waits)
+	assert.Empty(t, p.ear.Tick(due-1))
+	assert.Len(t, p.ear.Tick(due), 1)
+	_, waits = p.ear.Due()
+	assert.False(t, waits, "once")
+}
+
+func TestThePlaceIsKnown(t *testing.T) {
+	p := newPlayer(t, redRiver, Options{})
+	p.play("D4 G4 B4 B4 A4 G4 A4 G4")
+	assert.Equal(t, Place{Phrase: 1, Found: 2, Shift: 2, Known: true}, p.ear.Place())
+	p.play("E4 G4")
+	assert.Equal(t, Place{Phrase: 1, Found: 4, Shift: 2, Known: true}, p.ear.Place())
+}
+
+// Of two phrases alike the one nearer to where the student was is taken, be it
+// before or after.
+func TestTheNearerOfTwoPhrasesAlike(t *testing.T) {
+	const tune = `E4 D4 C4 D4 / C4 G4 C5 / G4 A4 B4 A4 / F4 F4 E4 / E4 D4 C4 D4 / G4 D4 G3`
+	p := newPlayer(t, tune, Options{})
+	p.play("E4 D4 C4 D4 C4 G4 C5 G4 A4 B4 A4 E4 D4 C4 D4")
+	assert.Equal(t, 4, p.ear.Place().Phrase)
+	p = newPlayer(t, tune, Options{})
+	p.play("E4 D4 C4 D4 E4 D4 C4 D4")
+	assert.Equal(t, 0, p.ear.Place().Phrase)
+}
+
+func TestTheHardestNoteIsTheFirstOfThem(t *testing.T) {
+	p := newPlayer(t, redRiver, Options{})
+	assert.Equal(t, -1, p.ear.Summary().Tune.Hardest, "nothing was hard yet")
+	p.play("C4 F4 G4 A4 A4 G4 E4 F4")
+	assert.Equal(t, []int{2, 1}, []int{p.ear.Summary().Tune.Hardest, p.ear.Summary().Tune.HardestMiss})
+}
+
+func TestATaskIsSummedUp(t *testing.T) {
+	a := pitch.Note{Letter: 5}
+	p := newPlayer(t, `C4 D4 E4 / E4 G4 E4 / D4 D4 C4`, Options{Task: Task{From: &a, Known: true}})
+	assert.Equal(t, finding.TaskSummary{Begun: true}, p.ear.Summary().Tune.Task)
+	p.play("G4 A4 B4 3s")
+	assert.Equal(t, finding.TaskSummary{Begun: true, Missed: 1}, p.ear.Summary().Tune.Task)
+	p.play("A4 B4 C#5 C#5 E5 C#5")
+	assert.Equal(t, finding.TaskSummary{Begun: true, Kept: 2}, p.ear.Summary().Tune.Task)
+	p.play("B4 B4 A4")
+	assert.Equal(t, finding.TaskSummary{Begun: true, Done: true, Kept: 3}, p.ear.Summary().Tune.Task)
+}
+
+// A step is a whole tone at most, as singers count them.
+func TestContour(t *testing.T) {
+	tn := tuneOf(t, "C4 C4 D4 Eb4 Gb4 E4 Eb4 C4 / G4 A4")
+	assert.Equal(t, []int{8, 2}, []int{tn.Len(0), tn.Len(1)})
+	assert.Equal(t, "[same up up leap-up down down leap-down]", fmt.Sprint(tn.Contour(0)))
+	assert.Equal(t, "[up]", fmt.Sprint(tn.Contour(1)))
+}
+
+func TestRanges(t *testing.T) {
+	for _, c := range []struct {
+		r    Range
+		mean float64
+		want bool
+	}{
+		{AnyRange, 21, true},
+		{Low, 60, true}, {Low, 60.1, false}, // middle C is its top
+		{Middle, 55, true}, {Middle, 54.9, false}, {Middle, 77, true}, {Middle, 77.1, false}, // G3 to F5
+		{High, 72, true}, {High, 71.9, false}, // C5 is its bottom
+	} {
+		assert.Equal(t, c.want, c.r.holds(c.mean), "%s %g", c.r, c.mean)
+	}
+}
+
+// A fifth apart is another hand's place, less is not.
+func TestHandsLieAFifthApart(t *testing.T) {
+	for _, c := range []struct {
+		shifts []int
+		want   bool
+	}{
+		{[]int{0, -7}, true}, {[]int{0, 7}, true}, {[]int{0, 6}, false}, {[]int{0, -6}, false},
+		{[]int{0, -12, 0}, true}, {[]int{0, 12, 0}, true}, {[]int{0, 12, 24}, false}, {[]int{0, -12, -24}, false},
+		{[]int{0, -7, -14}, false}, {[]int{0, -6, -14}, true}, {[]int{12, 0, -5}, false},
+	} {
+		r := round{want: len(c.shifts) - 1}
+		for _, s := range c.shifts {
+			r.played = append(r.played, played{judged: true, shift: s})
+		}
+		assert.Equal(t, c.want, r.changesHands(&r.played[r.want]), "%v", c.shifts)
+		if r.want == 2 {
+			r.played[0].judged = false
+			assert.Equal(t, abs(c.shifts[2]-c.shifts[1]) >= 7, r.changesHands(&r.played[2]), "%v, the first of them not heard", c.shifts)
+		}
+	}
+}
+
+func TestNotesAreSpelledWhereTheTuneLies(t *testing.T) {
+	tn := tuneOf(t, "C4 F#4")
+	for shift, want := range map[int]string{0: "C4", 2: "D4", 3: "Eb4", 11: "B4", 12: "C5", 14: "D5", -1: "B3", -12: "C3", -10: "D3"} {
+		assert.Equal(t, want, tn.Spell(0, shift).String(), "%d keys up", shift)
+	}
+	assert.Equal(t, "G#4", tn.Spell(1, 2).String())
 }
 
 func TestPhrasesAlike(t *testing.T) {

@@ -101,12 +101,12 @@ const aFourth = 5 // semitones
 func (e *Ear) judge(f *finding.TuneDetail, d completion) (done bool) {
 	r := &e.round
 	class := e.Tune.alike[d.phrase]
-	switch {
-	case class == e.Tune.alike[r.want]:
-	case r.played[r.want].judged && r.want+1 < e.Tune.Phrases() && class == e.Tune.alike[r.want+1]:
-		r.want++ // the student leaves it as it was
-	default:
-		return false
+	if class != e.Tune.alike[r.want] {
+		next := r.want + 1
+		if !r.played[r.want].judged || next == e.Tune.Phrases() || class != e.Tune.alike[next] {
+			return false
+		}
+		r.want = next // the student leaves it as it was
 	}
 	p := &r.played[r.want]
 	*p = played{judged: true, force: float64(d.pass.force) / float64(d.pass.notes), shift: d.shift}
