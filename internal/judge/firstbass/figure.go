@@ -122,12 +122,10 @@ func (t *Theory) embellishes(b *Bass, r run, from, to meter.Ticks) bool {
 	if r.first > 0 {
 		in = step(m[r.first-1].Key(), here)
 	}
-	switch {
-	case out != 0 && lands: // passing and neighbour tones, also incomplete ones
-		return true
-	case out != 0: // two passing tones
-		return out == in && t.passesOn(b, next, in, to)
-	case m[next].Key() == here: // anticipation
+	if out != 0 { // passing and neighbour tones, also incomplete ones; two passing tones
+		return lands || out == in && t.passesOn(b, next, in, to)
+	}
+	if m[next].Key() == here { // anticipation
 		return !inside
 	}
 	return in != 0 && t.own(b, r.first-1, from) // escape tone

@@ -171,10 +171,11 @@ func (t *Theory) Stretches() []Stretch {
 func (t *Theory) stretch(bar int, at meter.Ticks) Stretch {
 	s := Stretch{Bar: bar, From: at, To: at}
 	for i := range t.stock {
-		switch to := t.Stays(i, at); {
-		case to > s.To:
-			s.To, s.Fits = to, []int{i}
-		case to == s.To && to > at:
+		to := t.Stays(i, at)
+		if to > s.To {
+			s.To, s.Fits = to, nil
+		}
+		if to == s.To && to > at {
 			s.Fits = append(s.Fits, i)
 		}
 	}
@@ -207,14 +208,14 @@ func (t *Theory) solve(all []Stretch) {
 }
 
 func (t *Theory) taste(all []Stretch, k, i, before int) int {
-	v := 0
-	if t.written(i, all[k].From) > all[k].From {
+	v, last := 0, len(all)-1
+	if t.Written(i, all[k].From) {
 		v += 8
 	}
-	switch {
-	case k == len(all)-1 && t.stock[i].Degree == Tonic:
+	if k == last && t.stock[i].Degree == Tonic {
 		v += 16
-	case k == len(all)-2 && t.stock[i].Degree == Dominant:
+	}
+	if k == last-1 && t.stock[i].Degree == Dominant {
 		v += 4
 	}
 	if i == before {

@@ -53,18 +53,19 @@ func (l *Listener) stands(v *visit, ground *footing, k struck, pos meter.Ticks) 
 	if ground == nil || k.key <= ground.key {
 		return l.low(k.key) || is.stock >= 0 && l.apart(k.key)
 	}
-	held := l.keys.Down.Has(ground.key)
 	if ground == v.carried {
 		return is.stock >= 0 && (is.reach > pos || !l.chordal(ground, k.key))
 	}
-	switch {
-	case held:
+	if l.keys.Down.Has(ground.key) {
 		return false
-	case is.stock < 0:
+	}
+	if is.stock < 0 {
 		return l.o.Rung == BassAlone && l.low(k.key) && !l.chordal(ground, k.key)
-	case ground.stock < 0:
+	}
+	if ground.stock < 0 {
 		return true
-	case l.chordal(ground, k.key):
+	}
+	if l.chordal(ground, k.key) {
 		return ground.reach <= pos && is.reach > pos
 	}
 	return is.reach > pos || l.o.Rung == BassAlone

@@ -168,23 +168,33 @@ func (l *Listener) pass(now time.Duration) {
 	now = max(now, l.now)
 	for due := l.Due(); due <= now; due = l.Due() {
 		l.now = max(l.now, due)
-		switch {
-		case len(l.waiting) > 0 && l.waiting[0].at+settling <= due:
-			l.settle(due)
-		case len(l.early) > 0 && l.early[0].at+longEnough <= due:
-			early := l.early
-			l.early = nil
-			l.place(early, due)
-		case l.before != nil && l.before.closeAt <= due:
-			l.closeBefore(due)
-		case l.here != nil && l.here.moving > 0 && l.here.moving <= due:
-			l.left(l.here, due)
-		default:
-			l.endAt = 0
-			l.end(due)
-		}
+		l.come(due)
 	}
 	l.now = now
+}
+
+// come does the first thing that is due.
+func (l *Listener) come(due time.Duration) {
+	if len(l.waiting) > 0 && l.waiting[0].at+settling <= due {
+		l.settle(due)
+		return
+	}
+	if len(l.early) > 0 && l.early[0].at+longEnough <= due {
+		early := l.early
+		l.early = nil
+		l.place(early, due)
+		return
+	}
+	if l.before != nil && l.before.closeAt <= due {
+		l.closeBefore(due)
+		return
+	}
+	if v := l.here; v != nil && v.moving > 0 && v.moving <= due {
+		l.left(v, due)
+		return
+	}
+	l.endAt = 0
+	l.end(due)
 }
 
 // end is the end of the tune.

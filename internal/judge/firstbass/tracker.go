@@ -150,23 +150,32 @@ func (t *tracker) strike(k pitch.Num, at time.Duration) {
 // stay hears a key as no new note of the tune.
 func (t *tracker) stay(o, j int, k pitch.Num) hearing {
 	h := t.now[o][j]
-	if j > 0 && k == t.key(o, j) {
+	if j == 0 {
+		return h.with(notBegun, other, 0)
+	}
+	if k == t.key(o, j) {
 		return h.with(again, unsure, 0)
 	}
 	low := t.lowNear(o, j)
-	switch {
-	case j == 0:
-		return h.with(notBegun, other, 0)
-	case k <= low-aFifthBelow && k < t.lowest+pitch.Num(octaves[o].shift):
-		return h.with(clearlyBelow, other, 0)
-	case k <= low-aFifthBelow:
-		return h.with(amidTune, other, 0)
-	case k < low-slipNear:
-		return h.with(justBelow, other, 0)
-	case k < low:
-		return h.with(closeBelow, other, 0)
+	if k >= low {
+		return h.with(notBelow, other, 1)
 	}
-	return h.with(notBelow, other, 1)
+	return h.with(t.below(o, k, low), other, 0)
+}
+
+// below is what a key costs that lies under the tune as it is here, where low is
+// its lower note.
+func (t *tracker) below(o int, k, low pitch.Num) int {
+	if k >= low-slipNear {
+		return closeBelow
+	}
+	if k > low-aFifthBelow {
+		return justBelow
+	}
+	if k >= t.lowest+pitch.Num(octaves[o].shift) {
+		return amidTune
+	}
+	return clearlyBelow
 }
 
 // lowNear is the lower of the note heard last and the next one.
@@ -234,10 +243,9 @@ func (h *hearing) with(cost int, r role, doubt int8) hearing {
 	if n.roles&lately == 0 {
 		doubt = max(doubt, 1)
 	}
-	switch {
-	case doubt > 0:
+	if doubt > 0 {
 		n.doubts = min(mostDoubt, n.doubts+doubt)
-	case r == tune && n.doubts > 0:
+	} else if r == tune && n.doubts > 0 {
 		n.doubts--
 	}
 	return n
@@ -250,19 +258,29 @@ func (t *tracker) timing(h *hearing, i, j int, at time.Duration) int {
 		return 0
 	}
 	passed := at - h.at
-	share := float64(passed) / t.wanted(i, j)
-	switch {
-	case passed < keyboard.Together:
+	if passed < keyboard.Together {
 		return together
-	case share < 1.0/3:
+	}
+	share := float64(passed) / t.wanted(i, j)
+	if share < 1.0/3 {
 		return tooSoon
-	case t.known < enoughKnown:
+	}
+	if t.known < enoughKnown {
 		return 0
-	case share < 0.6:
+	}
+	return uneven(share)
+}
+
+// uneven is the cost of a note that comes after a share of its time, where the
+// tempo is known.
+func uneven(share float64) int {
+	if share < 0.6 {
 		return early
-	case share > 1.8:
+	}
+	if share > 1.8 {
 		return veryLate
-	case share > 1.5:
+	}
+	if share > 1.5 {
 		return late
 	}
 	return 0

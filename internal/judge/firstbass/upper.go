@@ -83,13 +83,14 @@ func (l *Listener) wrongUpper(v *visit, f *footing, k struck, now time.Duration)
 
 // needs is the first thing that a bass lacks on this rung; Right where nothing.
 func (l *Listener) needs(f *footing) finding.Kind {
-	switch {
-	case l.o.Rung >= WithFifth && !f.fifth:
+	if l.o.Rung >= WithFifth && !f.fifth {
 		return finding.NoFifth
-	case l.o.Rung == WithTriad && !f.third && f.high:
-		return finding.HighThird
-	case l.o.Rung == WithTriad && !f.third:
-		return finding.NoThird
 	}
-	return finding.Right
+	if l.o.Rung < WithTriad || f.third {
+		return finding.Right
+	}
+	if f.high {
+		return finding.HighThird
+	}
+	return finding.NoThird
 }

@@ -89,32 +89,42 @@ func (l *Listener) sync(now time.Duration) {
 	if j == 0 {
 		return
 	}
-	bar := l.s.Melody[j-1].Bar
-	v, was := l.here, l.heard
+	bar, was := l.s.Melody[j-1].Bar, l.heard
 	l.heard = j
 	fresh := l.tr.best().at > l.at // else what was heard before is heard in another way now
 	if at := l.tr.best().at; at != l.at {
 		l.earlier, l.at, l.from = l.at, at, was
 	}
-	switch {
-	case v == nil && !fresh: // the end of the last time
-		return
-	case v == nil:
-		l.open(bar, l.first[bar] == j, now)
-	case j == was:
-	case bar == v.bar && j >= was-1:
-		if l.before != nil && j > was {
-			l.closeBefore(now)
+	if l.here == nil {
+		if !fresh { // the end of the last time
+			return
 		}
-	case l.before != nil && bar == l.before.bar && j >= was-2:
-		l.takeBack()
-	case bar == l.after(v.bar) && j > was:
-		l.goOn(bar, true, now)
-	default:
-		l.leap(bar, was, fresh && l.first[bar] == j, now)
+		l.open(bar, l.first[bar] == j, now)
+	} else if j != was {
+		l.goTo(bar, was, fresh && l.first[bar] == j, now)
 	}
 	l.resolve(now)
 	l.watch(j, now)
+}
+
+// goTo goes with the tune from another note, was, to the one heard now, in a bar
+// that is full where it begins with it.
+func (l *Listener) goTo(bar, was int, full bool, now time.Duration) {
+	if bar == l.here.bar && l.heard >= was-1 {
+		if l.heard > was {
+			l.closeBefore(now)
+		}
+		return
+	}
+	if l.before != nil && bar == l.before.bar && l.heard >= was-2 {
+		l.takeBack()
+		return
+	}
+	if bar == l.after(l.here.bar) && l.heard > was {
+		l.goOn(bar, true, now)
+		return
+	}
+	l.leap(bar, was, full, now)
 }
 
 // goOn goes to a later bar; the one before is judged a little later.
