@@ -153,3 +153,107 @@ func hear(l *firstbass.Listener, events []event.Event) []finding.Finding {
 	all = append(all, l.Tick(end)...)
 	return append(all, l.Finish(end)...)
 }
+
+// Findings as values, with what is told of them: line; wanted; heard; why; fix.
+func TestEveryKindOfBassFindingIsWorded(t *testing.T) {
+	s := louScore(t) // E E C C | E E G | D D B B | C C
+	two, three := NewBassVoice(s, 2), NewBassVoice(s, 3)
+	bass := func(stock int, speaks []int, choices ...int) finding.BassDetail {
+		return finding.BassDetail{Stock: stock, Speaks: finding.FewOf(speaks...), Choices: finding.FewOf(choices...)}
+	}
+	tonic, dominant := int(firstbass.Tonic), int(firstbass.Dominant)
+	for name, c := range map[string]struct {
+		v           *BassVoice
+		f           finding.Finding
+		heard, goal string
+		want        string
+	}{
+		"right, by a note of the tune": {two, finding.Finding{Kind: finding.Right, Bass: bass(dominant, []int{7})}, "G2", "",
+			"bar 3: G fits: the tune's D is its fifth; G; G; the tune's D is its fifth; "},
+		"right, the root itself": {two, finding.Finding{Kind: finding.Right, Bass: bass(tonic, []int{2})}, "C3", "",
+			"bar 3: C fits: the tune has C too; C; C; the tune has C too; "},
+		"right, with nothing to say": {two, finding.Finding{Kind: finding.Right, Bass: bass(tonic, nil)}, "C3", "",
+			"bar 3: C fits: nothing in the tune is against it; C; C; nothing in the tune is against it; "},
+		"misfit, one of three fits": {three, finding.Finding{Kind: finding.Misfit, Bass: bass(tonic, []int{7, 9}, dominant)}, "C3", "G2",
+			"bar 3: C does not fit here: the tune has D and B; G fits - down to G; G; C; the tune has D and B; down to G"},
+		"misfit, two fit": {three, finding.Finding{Kind: finding.Misfit, Bass: bass(dominant, []int{11}, tonic, 2)}, "G2", "F2",
+			"bar 3: G does not fit here: the tune stays on C; C and F fit - down to F; C or F; G; the tune stays on C; down to F"},
+		"misfit, none fits well": {two, finding.Finding{Kind: finding.Misfit, Bass: bass(tonic, nil)}, "C3", "",
+			"bar 3: C does not fit here: the tune goes another way; any of them will do here - choose C or G; C or G; C; the tune goes another way; choose C or G"},
+		"misfit later": {two, finding.Finding{Kind: finding.Misfit, Beat: 2.5, Bass: finding.BassDetail{Stock: tonic, Speaks: finding.FewOf(7), Choices: finding.FewOf(dominant), Later: true}}, "C3", "G3",
+			"bar 3, beat 2.5: C does not fit any more: the tune has D; G fits - up to G; G; C; the tune has D; up to G"},
+		"none of the stock, a half step away": {two, finding.Finding{Kind: finding.NotStock, Bass: bass(-1, nil, tonic)}, "Db3", "C3",
+			"bar 3: Db is the root of none of these: C or G; C fits - a half step down to C; C; Db; Db is the root of none of these: C or G; a half step down to C"},
+		"a half step up": {two, finding.Finding{Kind: finding.NotStock, Bass: bass(-1, nil, tonic)}, "B2", "C3",
+			"bar 3: B is the root of none of these: C or G; C fits - a half step up to C; C; B; B is the root of none of these: C or G; a half step up to C"},
+		"not lowest": {two, finding.Finding{Kind: finding.NotLowest, Bass: bass(-1, nil, tonic)}, "E2", "C2",
+			"bar 3: E is lowest: the root belongs at the bottom - put C below it; C; E; E is lowest: the root belongs at the bottom; put C below it"},
+		"not home": {two, finding.Finding{Kind: finding.NotHome, Bass: bass(dominant, nil, tonic)}, "G2", "C3",
+			"bar 3: G fits; the tune comes home here, and so does the bass - let the last bass be C; C; G; the tune comes home here, and so does the bass; let the last bass be C"},
+		"missing": {two, finding.Finding{Kind: finding.Missing, Bass: bass(-1, nil, dominant)}, "", "G2",
+			"bar 3: no bass - put G under it; G; nothing; ; put G under it"},
+		"no fifth": {two, finding.Finding{Kind: finding.NoFifth, Bass: bass(dominant, nil)}, "G2", "D3",
+			"bar 3: the fifth is missing - add D, the fifth above G; D; nothing; ; add D, the fifth above G"},
+		"wrong fifth": {two, finding.Finding{Kind: finding.WrongFifth, Bass: bass(dominant, nil)}, "C3", "D3",
+			"bar 3: C above G is a fourth - up to D; D; C; C above G is a fourth; up to D"},
+		"no third": {two, finding.Finding{Kind: finding.NoThird, Bass: bass(dominant, nil)}, "G2", "B2",
+			"bar 3: the third is missing - add B between G and the tune; B; nothing; ; add B between G and the tune"},
+		"high third": {two, finding.Finding{Kind: finding.HighThird, Bass: bass(dominant, nil)}, "G2", "B2",
+			"bar 3: B above the tune; the third sounds best in the middle, under the tune - an octave down with B; B; B above the tune; the third sounds best in the middle, under the tune; an octave down with B"},
+		"wrong third": {two, finding.Finding{Kind: finding.WrongThird, Bass: bass(tonic, nil)}, "Eb3", "E3",
+			"bar 3: Eb above C is a minor third - a half step up to E; E; Eb; Eb above C is a minor third; a half step up to E"},
+		"lost": {two, finding.Finding{Kind: finding.Lost, Bass: bass(-1, nil)}, "", "",
+			"the tune was lost after bar 3 - begin again at the start of a bar; the tune; other music; ; begin again at the start of a bar"},
+	} {
+		c.f.Bar, c.f.Heard, c.f.Goal = 2, keysOf(t, c.heard), keysOf(t, c.goal)
+		assert.Equal(t, c.want, strings.Join([]string{c.v.Line(&c.f), c.v.Wanted(&c.f), c.v.Heard(&c.f), c.v.Why(&c.f), c.v.Fix(&c.f)}, "; "), name)
+	}
+}
+
+func TestIntervalsAboveABass(t *testing.T) {
+	g := firstbass.Stock(pitch.Key{}, 2)[1]
+	var got []string
+	for k := pitch.Num(43); k < 55; k++ {
+		got = append(got, intervalName(k, &g))
+	}
+	assert.Equal(t, "an octave, a half step, a second, a minor third, a major third, a fourth, a tritone, a fifth, a minor sixth, a sixth, a minor seventh, a seventh", strings.Join(got, ", "))
+}
+
+func TestARepeatedBassMistakeIsAShortReminder(t *testing.T) {
+	v := NewBassVoice(louScore(t), 2)
+	said := func(k finding.Kind, again int, mended bool) string {
+		f := finding.Finding{
+			Kind: k, Bar: 2, Heard: keysOf(t, "C3"), Goal: keysOf(t, "G2"), Again: again, Mended: mended,
+			Bass: finding.BassDetail{Speaks: finding.FewOf(7), Choices: finding.FewOf(1)},
+		}
+		if mended {
+			f.Bass.Speaks = finding.FewOf(0)
+		}
+		return BassLine(v, &f)
+	}
+	assert.Equal(t, "bar 3: C does not fit here: the tune has D; G fits - down to G", said(finding.Misfit, 0, false))
+	assert.Equal(t, "bar 3: C again", said(finding.Misfit, 1, false))
+	assert.Equal(t, "bar 3: C again, third time", said(finding.Misfit, 2, false))
+	assert.Equal(t, "bar 3: no bass again", said(finding.Missing, 1, false))
+	assert.Equal(t, "bar 3: no fifth again", said(finding.NoFifth, 1, false))
+	assert.Equal(t, "bar 3: no third again", said(finding.NoThird, 1, false))
+	assert.Equal(t, "the tune was lost after bar 3 - begin again at the start of a bar", said(finding.Lost, 3, false))
+	assert.Equal(t, "bar 3: C fits: the tune's E is its third (mended)", said(finding.Right, 0, true))
+}
+
+func TestWhyABassFitsAStretch(t *testing.T) {
+	s := louScore(t)
+	v := NewBassVoice(s, 2)
+	var why []string
+	for _, stretch := range v.Theory.Stretches() {
+		for _, i := range stretch.Fits {
+			why = append(why, v.bass(i).Root.String()+": "+v.WhyFits(i, &stretch))
+		}
+	}
+	assert.Equal(t, []string{"C: the tune's E is its third", "C: the tune's E is its third", "G: the tune's D is its fifth", "C: the tune has C too"}, why)
+	silent := scoreOf(t, material.Chart(t, "key: C\nmeter: 4/4\nunit: 1/4\n| C | G7 |\nm: z4 | G4 |\n"))
+	v = NewBassVoice(silent, 2)
+	first := v.Theory.Stretches()[0]
+	assert.Equal(t, "the chart has it", v.WhyFits(0, &first))
+	assert.Equal(t, "nothing in the tune is against it", v.WhyFits(1, &first))
+}

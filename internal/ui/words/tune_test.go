@@ -199,3 +199,56 @@ func TestALongHintStandsOnShortLines(t *testing.T) {
 	assert.Equal(t, "phrase 1 goes: same twice, up 3 times", contour("C4 C4 C4 D4 E4 F4"))
 	assert.Equal(t, "phrase 1 goes:\n  leap up, same twice, down, leap up,\n  down", contour("C4 E4 E4 E4 D4 G4 F4"), "five moves are too many for one line")
 }
+
+func TestWhatATaskAsks(t *testing.T) {
+	a := pitch.Note{Letter: 5}
+	for want, task := range map[string]byear.Task{
+		"":                                 {},
+		"in the low range, below middle C": {Range: byear.Low},
+		"in the middle range, above middle C, with phrases soft and loud in turn, the first soft": {Range: byear.Middle, SoftLoud: true},
+		"in the high range, from the C above middle C":                                            {Range: byear.High},
+		"with phrases from hand to hand, the left hand's an octave or so lower":                   {Hands: true},
+	} {
+		v := &TuneVoice{Task: task}
+		assert.Equal(t, want, v.TaskWords(finding.First{}))
+	}
+	v := &TuneVoice{Tune: tuneOf(t, "C4 D4"), Task: byear.Task{SoftLoud: true}}
+	assert.Equal(t, "from A, with phrases soft and loud in turn, the first soft", v.TaskWords(finding.First{Asked: true, Note: a}))
+	assert.Equal(t, "the first note: A", v.Say(&finding.Finding{Kind: finding.NextNote, Tune: finding.TuneDetail{From: finding.First{Asked: true, Note: a}}}))
+	assert.Equal(t, "the first note: any key you like", v.Say(&finding.Finding{Kind: finding.NextNote, Tune: finding.TuneDetail{Known: true}}))
+}
+
+func TestWhatIsMissedIsToldOneAtATime(t *testing.T) {
+	v := &TuneVoice{Task: byear.Task{Range: byear.Middle}}
+	said := func(phrase int, asks finding.Verdicts) string {
+		d := finding.TuneDetail{Phrase: phrase, Asks: asks, From: finding.First{Asked: true, Note: pitch.Note{Letter: 5}}}
+		return v.Say(&finding.Finding{Kind: finding.PhraseRight, Tune: d})
+	}
+	const missed, kept = finding.Missed, finding.Kept
+	assert.Equal(t, "phrase 1 has its notes; now begin on A", said(0, finding.Verdicts{missed, missed, missed, missed}))
+	assert.Equal(t, "phrase 2 has its notes; but the tune has moved: it began on A", said(1, finding.Verdicts{missed, missed, missed, missed}))
+	assert.Equal(t, "phrase 2 has its notes; now in the middle range, above middle C", said(1, finding.Verdicts{kept, missed, missed, missed}))
+	assert.Equal(t, "phrase 2 has its notes; now clearly louder than the phrase before", said(1, finding.Verdicts{kept, kept, missed, missed}))
+	assert.Equal(t, "phrase 3 has its notes; now clearly softer than the phrase before", said(2, finding.Verdicts{kept, kept, missed, missed}))
+	assert.Equal(t, "phrase 3 has its notes; now in the other hand, an octave or so from the phrase before", said(2, finding.Verdicts{kept, kept, kept, missed}))
+	assert.Equal(t, "phrase 3 is as asked", said(2, finding.Verdicts{kept}))
+}
+
+func TestMovesAreNamed(t *testing.T) {
+	for move, want := range map[string]string{
+		"C4 C4": "the same again", "C4 D4": "up a step", "D4 C4": "down a step", "C4 C#4": "up a half step", "C#4 C4": "down a half step",
+		"C4 Bb4": "up a seventh", "C4 C5": "up an octave", "C5 C4": "down an octave", "C4 D5": "up a ninth", "C4 F5": "up an eleventh",
+		"C4 G5": "up a twelfth", "C4 A5": "up a long way", "A5 C4": "down a long way", "B3 C4": "up a step",
+	} {
+		assert.Equal(t, want, (&TuneVoice{Tune: tuneOf(t, move)}).MoveWords(1), move)
+	}
+}
+
+func TestDirections(t *testing.T) {
+	for want, w := range map[string]finding.Way{
+		"a little higher": {Up: true}, "higher": {Up: true, Size: finding.Some}, "a lot lower": {Size: finding.Lot},
+		"a little further up": {Up: true, More: true}, "a lot further down": {Size: finding.Lot, More: true},
+	} {
+		assert.Equal(t, want, directionWords(w))
+	}
+}
