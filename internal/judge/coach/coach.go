@@ -30,9 +30,10 @@ type Coach struct {
 	timing timing.Timing
 	sep    *handsep.Separator
 
-	out    []finding.Finding
-	tally  finding.Tally
-	lastOn time.Duration
+	out     []finding.Finding
+	tally   finding.Tally
+	telling finding.Finding
+	lastOn  time.Duration
 
 	streak rules.Streak
 	shorts rules.Shorts

@@ -38,8 +38,9 @@ func (c *Coach) Tell(f finding.Finding) {
 	if f.Kind != finding.Right && f.Want >= 0 {
 		f.Goal = c.goal(&f)
 	}
-	if c.timing.Admit(&f) {
-		c.Say(&f)
+	c.telling = f // a finding of its own would be new memory for each, since timing is an interface
+	if c.timing.Admit(&c.telling) {
+		c.Say(&c.telling)
 	}
 }
 
