@@ -80,13 +80,7 @@ func (v *BassVoice) Wanted(f *finding.Finding) string {
 }
 
 // stock names all basses to choose from.
-func (v *BassVoice) stock() string {
-	var all []string
-	for _, b := range v.Theory.Stock() {
-		all = append(all, b.Root.String())
-	}
-	return wording.Join(all, "or")
-}
+func (v *BassVoice) stock() string { return wording.Join(firstbass.Roots(v.Theory.Stock()), "or") }
 
 // Heard is what was struck.
 func (v *BassVoice) Heard(f *finding.Finding) string {

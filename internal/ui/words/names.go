@@ -54,25 +54,23 @@ func runs(bars []int, most int) (names []string, rest int) {
 	return names, len(bars)
 }
 
+// ordinals name how many times something came, from the second on.
+var ordinals = []string{"second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"}
+
 func ordinal(n int) string {
-	switch {
-	case n == 2:
-		return "second"
-	case n-3 < len(ordinals):
-		return ordinals[n-3]
+	if n-2 < len(ordinals) {
+		return ordinals[n-2]
 	}
 	return fmt.Sprintf("%dth", n)
 }
-
-var ordinals = []string{"third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"}
 
 // timeName is ", third time" and so on; the second needs no more than "again".
 func timeName(n int) string {
 	switch {
 	case n < 3:
 		return ""
-	case n-3 < len(ordinals):
-		return ", " + ordinals[n-3] + " time"
+	case n-2 < len(ordinals):
+		return ", " + ordinal(n) + " time"
 	}
 	return fmt.Sprintf(", %d times now", n)
 }

@@ -144,8 +144,7 @@ func TestLaterTimesThroughARepeatAreSaid(t *testing.T) {
 	voice := &Voice{Score: &score.Score{Meter: meter.Meter{Num: 4, Den: 4}, Bars: []score.Bar{{Number: 1, Pass: 1}, {Number: 1, Pass: 2}, {Number: 1, Pass: 3}, {Number: 1, Pass: 30}}}}
 	for bar, want := range []string{"bar 1, beat 2", "bar 1, second time, beat 2", "bar 1, third time, beat 2", "bar 1, 30th time, beat 2"} {
 		f := &finding.Finding{Bar: bar, Beat: 2}
-		i := sitting.Item{Finding: f, Score: voice.Score}
-		assert.Equal(t, want, inRepeat(i, voice.Place(f)))
+		assert.Equal(t, want, voice.Place(f))
 	}
 }
 

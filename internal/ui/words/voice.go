@@ -26,9 +26,13 @@ type Voice struct {
 // Bar is the printed number of the finding's bar.
 func (v *Voice) Bar(f *finding.Finding) int { return v.Score.Bars[f.Bar].Number }
 
-// Place is "bar 6, beat 1".
+// Place is "bar 6, beat 1", or "bar 6, second time, beat 1" in a repeat.
 func (v *Voice) Place(f *finding.Finding) string {
-	return fmt.Sprintf("%s, beat %s", score.BarName(v.Bar(f)), BeatName(f.Beat, v.Score.Meter))
+	bar := score.BarName(v.Bar(f))
+	if pass := v.Score.Bars[f.Bar].Pass; pass > 1 {
+		bar += ", " + ordinal(pass) + " time"
+	}
+	return bar + ", beat " + BeatName(f.Beat, v.Score.Meter)
 }
 
 // BeatName says a place in the bar as musicians count it: 2, "2 and", and other
