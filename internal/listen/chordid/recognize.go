@@ -61,13 +61,12 @@ type template struct {
 // each stream; it is not safe for two goroutines at once.
 type Recognizer struct {
 	templates []template
-	memo      []Candidate // by set and bass; Cost 0 with Bass unset means not yet known
-	known     []bool
+	memo      []uint16 // by set and bass: which template on which root, counted from 1; 0 is not yet known
 }
 
 // New makes a Recognizer for every chord type of package chord.
 func New() *Recognizer {
-	r := &Recognizer{memo: make([]Candidate, 4096*12), known: make([]bool, 4096*12)}
+	r := &Recognizer{memo: make([]uint16, 4096*12)}
 	for _, t := range chord.Types() {
 		c := template{typ: t, set: t.Set(), optional: t.Optional(), cost: typeCost[t]}
 		for above := range c.overs {
@@ -107,30 +106,35 @@ func overCost(t chord.Type, above int) Cost {
 func (r *Recognizer) Best(sounding chord.Set, bass pitch.Class) Candidate {
 	sounding = sounding & 0xFFF
 	i := int(sounding)*12 + int(bass)
-	if !r.known[i] {
-		r.memo[i] = r.work(sounding, bass)
-		r.known[i] = true
+	if r.memo[i] == 0 {
+		r.memo[i] = 1 + r.work(sounding, bass)
 	}
-	return r.memo[i]
+	if which := int(r.memo[i] - 1); which < 12*len(r.templates) {
+		got, _ := r.templates[which/12].match(sounding, pitch.Class(which%12), bass)
+		return got
+	}
+	return Candidate{Root: bass, Bass: bass, Cost: tooFar}
 }
 
-func (r *Recognizer) work(sounding chord.Set, bass pitch.Class) Candidate {
-	best := Candidate{Root: bass, Bass: bass, Cost: tooFar}
+// work is the number of the best template, times twelve, and its root; beyond all
+// templates where none is near.
+func (r *Recognizer) work(sounding chord.Set, bass pitch.Class) uint16 {
+	which, least := 12*len(r.templates), tooFar
 	for root := pitch.Class(0); root < 12; root++ {
 		if !sounding.Has(root) {
 			continue
 		}
 		for i := range r.templates {
 			c := &r.templates[i]
-			if c.cost+c.overs[bass.Above(root)] >= best.Cost {
+			if c.cost+c.overs[bass.Above(root)] >= least {
 				continue // what is missing or foreign can only add to it
 			}
-			if got, ok := c.match(sounding, root, bass); ok && got.Cost < best.Cost {
-				best = got
+			if got, ok := c.match(sounding, root, bass); ok && got.Cost < least {
+				which, least = 12*i+int(root), got.Cost
 			}
 		}
 	}
-	return best
+	return uint16(which)
 }
 
 // match is the reading of the sounding classes as this type on root. It is not

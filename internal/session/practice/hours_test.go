@@ -34,7 +34,7 @@ func TestHoursKeepMemoryFlat(t *testing.T) {
 	tune, err := score.Tune(material.Chart(t, everything), score.Options{})
 	require.NoError(t, err)
 	session := func(how uint16) Lesson {
-		l := sessionOf(s, round, how, &bytes.Buffer{})
+		l, _ := sessionOf(s, round, how, &bytes.Buffer{})
 		l.o.Writer = lines.NewJSON(io.Discard)
 		return l
 	}

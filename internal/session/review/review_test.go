@@ -228,8 +228,9 @@ func TestPercussionIsNoPlaying(t *testing.T) {
 func FuzzAnyTempoMap(f *testing.F) {
 	f.Add(int64(0), 500_000, int64(480), 300_000, int64(4000), 900_000, 0)
 	f.Add(int64(5), 1, int64(6), 16_777_215, int64(7), 1, 3)
+	o := options(f, tune, "two-beat")
 	f.Fuzz(func(t *testing.T, t1 int64, us1 int, t2 int64, us2 int, t3 int64, us3 int, skip int) {
-		o := options(t, tune, "two-beat")
+		o := o
 		o.SkipBars = ((skip % 100) + 100) % 100
 		p := &smf.Performance{TicksPerQuarter: 480}
 		ticks := []int64{t1 & 0xFFFF, t1&0xFFFF + t2&0xFFFF, t1&0xFFFF + t2&0xFFFF + t3&0xFFFF}
