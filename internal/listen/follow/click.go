@@ -66,3 +66,7 @@ func (c *Click) PositionAt(now time.Duration) Position {
 	p.Beat = c.score.Meter.BeatAt(p.At - c.score.Bars[p.Bar].At)
 	return p
 }
+
+// placeRounding brings a time that was rounded to whole nanoseconds back onto
+// its tick, which at the fastest tempo lasts some 200 microseconds.
+const placeRounding = 1e-2 // ticks

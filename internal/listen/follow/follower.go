@@ -40,15 +40,16 @@ type FollowOptions struct {
 //
 // A Follower reads no clock and allocates nothing after it was made.
 type Follower struct {
-	score   *score.Score
-	loop    bool
-	events  []scoreEvent
-	strokes []stroke
-	tune    [128]float32
-	entry   []float64 // per bar, the cost of jumping there because a section begins; else toAny
-	written float64   // the score's tempo, in seconds a tick
-	length  float64   // of the score, in elapsed ticks
-	first   []int32   // per bar, its first event or the first after it
+	score            *score.Score
+	loop             bool
+	events           []scoreEvent
+	strokes          []stroke
+	tune             [128]float32
+	entry            []float64 // per bar, the cost of jumping there because a section begins; else toAny
+	written          float64   // the score's tempo, in seconds a tick
+	slowest, fastest float64   // seconds a tick at the tempi that the program takes
+	length           float64   // of the score, in elapsed ticks
+	first            []int32   // per bar, its first event or the first after it
 
 	// Before the open onset.
 	weight  []float64 // per event; 0 the best, less the others
@@ -125,7 +126,8 @@ type guess struct {
 // NewFollower makes a follower that waits for the first stroke of s.
 func NewFollower(s *score.Score, o FollowOptions) *Follower {
 	f := &Follower{score: s, loop: o.Loop, before: -1}
-	f.written = seconds(s.Tempo.Duration(meter.Whole, s.Meter)) / float64(meter.Whole)
+	perTick := func(t meter.Tempo) float64 { return seconds(t.Duration(meter.Whole, s.Meter)) / float64(meter.Whole) }
+	f.written, f.slowest, f.fastest = perTick(s.Tempo), perTick(meter.SlowestTempo), perTick(meter.FastestTempo)
 	f.length = s.Elapsed(s.Length)
 	if len(s.Wants) == 0 {
 		return f
@@ -204,8 +206,11 @@ func (f *Follower) sounds(t float64) bool {
 	if t-f.start <= seconds(keyboard.Together) {
 		return true
 	}
-	return f.events[f.place.event].roll && t-f.last <= rollGap && t-f.start <= rollMost
+	return f.events[f.place.event].roll && t-f.last <= rollGap && t-f.start <= (fingers-1)*rollGap
 }
+
+// fingers of a hand: it rolls no chord of more notes.
+const fingers = 5
 
 // add weighs one more note of the open onset at every stroke.
 func (f *Follower) add(key pitch.Num) {

@@ -328,7 +328,7 @@ func check(t *testing.T, f *Follower, now time.Duration) {
 	e := f.Estimate()
 	require.True(t, e.Event >= -1 && e.Event < len(f.events))
 	require.True(t, e.Confidence >= 0 && e.Confidence <= 1.000001, "%v", e.Confidence)
-	require.True(t, e.Tempo >= 30-1e-6 && e.Tempo <= 480+1e-6, "%v", e.Tempo)
+	require.True(t, e.Tempo >= meter.SlowestTempo-1e-6 && e.Tempo <= meter.FastestTempo+1e-6, "%v", e.Tempo)
 	p := f.PositionAt(now)
 	require.True(t, p.At >= 0 && p.At <= f.score.Length && p.Bar < len(f.score.Bars))
 	before := f.TimeOf(e.Pass, 0)

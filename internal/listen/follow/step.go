@@ -46,7 +46,7 @@ func (f *Follower) enterAnywhere() {
 		f.offer(int(j), step{weight: -costElsewhere - min(toBar, f.entry[b]), from: -1})
 	}
 	skipped := 0.0
-	for j := range min(1+missed, len(f.events)) {
+	for j := range min(reach, len(f.events)) {
 		f.offer(j, step{weight: -skipped, from: -1})
 		skipped += costSkip + costSkipMore*float64(min(j, 1))
 	}
@@ -229,8 +229,8 @@ func (f *Follower) learn(w *path, dt, ticks float64) {
 	}
 	gain := expected * expected * w.tempoVariance / v
 	w.perTick *= 1 + gain*off/expected
-	w.perTick = max(f.written/mostChange, min(f.written*mostChange, w.perTick))
-	w.tempoVariance = min(mostVariance, w.tempoVariance*(1-gain)+drift*beats)
+	w.perTick = max(f.fastest, min(f.slowest, w.perTick))
+	w.tempoVariance = min(firstVariance, w.tempoVariance*(1-gain)+drift*beats)
 }
 
 // close ends the open onset: what is lacking counts now, and the paths go on.
@@ -286,7 +286,7 @@ func (f *Follower) follow(j int32, stays bool) path {
 		if s.by == repeat && s.from == j {
 			struckAt, sameEvent = w.struckAt, true // on in time with the first try, or with this
 		}
-		w.tempoVariance = min(mostVariance, w.tempoVariance+drift)
+		w.tempoVariance = min(firstVariance, w.tempoVariance+drift)
 	}
 	if s.by != repeat && f.loop && s.from > j && int(s.from)+reach >= len(f.events) {
 		w.pass++

@@ -10,7 +10,7 @@ package follow
 const (
 	// What is struck.
 	costForeign = 3.5 // nats: a note that this stroke does not ask for
-	costDouble  = 0.3 // nats: one more note of a whole chord
+	costDouble  = 0.3 // nats: one more note of a whole chord; at 0, jumps are found a little later
 	costOctave  = 1.2 // nats: a figure's note in another octave
 	costFar     = 0.1 // nats: each semitone beyond the hand's reach from where it should lie
 	costFarMost = 2.0 // nats: the most that a note costs for lying far
@@ -40,16 +40,16 @@ const (
 	costEarly = 6.0 // nats: a stroke that comes long before its time
 
 	// Another place.
-	costJump     = 3.0 // nats: going on elsewhere at all
-	costUntimely = 6.0 // nats: and not in time
-	toSame       = 0.5 // nats: to the start of this bar
-	toNeighbour  = 1.5 // nats: to the bar before, or over the next
-	toSection    = 3.5 // nats: to the start of a section or a repeat
-	toTop        = 3.0 // nats: to the start of the piece
-	toRestart    = 2.0 // nats: to where playing last began anew, out of time
-	toBar        = 3.2 // nats: to the start of any bar
-	toFar        = 2.6 // nats: on top, the farther the more
-	toAny        = 8.0 // nats: to any event
+	costJump     = 3.0                      // nats: going on elsewhere at all
+	costUntimely = 6.0                      // nats: and not in time
+	toSame       = 0.5                      // nats: to the start of this bar
+	toNeighbour  = 1.5                      // nats: to the bar before, or over the next
+	toSection    = 3.5                      // nats: to the start of a section or a repeat
+	toTop        = 3.0                      // nats: to the start of the piece
+	toRestart    = 2.0                      // nats: to where playing last began anew, out of time
+	toBar        = 3.2                      // nats: to the start of any bar
+	toFar        = 2.6                      // nats: on top, the farther the more
+	toAny        = toBar + toFar + costSkip // nats: to any event: to the farthest bar, and not to its start
 
 	// The first onset of all.
 	costElsewhere = 3.0 // nats: anywhere but at the beginning
@@ -58,9 +58,8 @@ const (
 // Times of hands that mean to be together or in time.
 const (
 	rollGap    = 0.090 // seconds: between the notes of a rolled chord
-	rollMost   = 0.300 // seconds: a rolled chord lasts no longer
 	stumble    = 1.3   // beats: a stroke that failed is struck again within these
-	belated    = 0.130 // seconds: one hand after the other
+	belated    = 0.130 // seconds: one hand after the other; half of the time to the next event instead loses stumbles
 	slip       = 0.060 // seconds: a stroke is out of time from here
 	slipMost   = 0.6   // share: of the interval; farther off is a pause
 	unevenness = 0.030 // seconds: sd of an interval: two onsets of a beginner, each some 20 ms off
@@ -73,17 +72,14 @@ const (
 const (
 	firstVariance = 0.08  // share squared: variance of the tempo before anything is known
 	breakVariance = 0.05  // share squared: the same after a break
-	mostVariance  = 0.10  // share squared: the same ever
 	drift         = 0.003 // share squared: how it grows each beat: a rubato changes the tempo by some 6 percent a beat
 	surprise      = 9.0   // variances: squared deviation beyond which an interval says nothing of the tempo
-	mostChange    = 4.0   // factor: the tempo stays within it of the score's
 )
 
 // The search.
 const (
-	beam   = 13.0 // nats: what lies further behind the best place is not followed
-	reach  = 4    // events: ahead that a stroke may stand for without a jump
-	missed = 2    // events: at the beginning that may be left out
+	beam  = 13.0 // nats: what lies further behind the best place is not followed
+	reach = 4    // events: ahead that a stroke may stand for without a jump
 )
 
 // Lost and found: the running mean of how unlikely each onset was.
@@ -95,7 +91,3 @@ const (
 	aheadBars   = 2    // bars: how far ahead they must agree
 	faint       = 8.0  // nats: a place so much less likely than the best does not count in that
 )
-
-// placeRounding brings a time that was rounded to whole nanoseconds back onto
-// its tick, which at the fastest tempo lasts some 200 microseconds.
-const placeRounding = 0.01 // ticks: see above

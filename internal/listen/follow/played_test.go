@@ -1,0 +1,43 @@
+package follow
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/test/material"
+)
+
+// few are performances of which each manner gives one of every kind: a bass with
+// chords, a broken chord, a tune in the right hand, whole chords, and three beats.
+var few = []struct{ pattern, tune string }{
+	{"two-beat", "red-river-valley"}, {"broken-up", "when-the-saints"},
+	{"tune-and-chords", "auld-lang-syne"}, {"block-near", "oh-susanna"}, {"waltz", "down-in-the-valley"},
+}
+
+// How many onsets of a few performances are not at their place, not at once, and
+// how many leaps are told, at most: as few as have been reached, so that what is
+// lost shows at once and not only in the long table. Fewer are welcome.
+var fewMisses = map[string][3]int{
+	"steady": {}, "rubato": {}, "at 0.75 of the tempo": {}, "at 1.3 of the tempo": {}, "from 1.15 to 0.85": {},
+	"fermatas": {1, 1, 0}, "mistakes in notes": {8, 8, 3}, "wrong chords": {3, 3, 6}, "pause": {3, 3, 0},
+	"restart": {4, 4, 7}, "stumble": {1, 1, 0}, "repeat-bar": {8, 9, 13}, "skip-bar": {5, 8, 10},
+	"jump": {11, 11, 25}, "all, and mistakes": {10, 10, 1},
+}
+
+func TestAFewPerformances(t *testing.T) {
+	for n, m := range manners() {
+		most, ok := fewMisses[m.name]
+		require.True(t, ok, m.name)
+		var a tally
+		for i, c := range few {
+			s, perf, fits := perform(t, m, material.Shipped(t, c.pattern), c.tune, n+i)
+			require.True(t, fits, c)
+			a.add(measure(s, perf, "few"))
+		}
+		assert.LessOrEqual(t, a.onsets-a.right, most[0], "%s: not at their place", m.name)
+		assert.LessOrEqual(t, a.onsets-a.atOnce, most[1], "%s: not at once", m.name)
+		assert.LessOrEqual(t, a.leaps, most[2], "%s: leaps", m.name)
+	}
+}
