@@ -136,7 +136,7 @@ func (c *template) weigh(sounding chord.Set, root, bass pitch.Class, x *Context,
 	p[ByFunction] = function(c.typ, root, x.Key)
 	p[ByWanted] = x.wantedCost(c.typ, root, w.Bass)
 	if x.Before.Named() && x.Before.Root == root && x.Before.Type == c.typ && added == 0 {
-		p[ByBefore] = goesOn
+		p[ByBefore] = wantedRoot
 	}
 	for _, v := range p {
 		w.Cost += v
@@ -169,13 +169,13 @@ func function(t chord.Type, root pitch.Class, k *pitch.Key) Cost {
 	tonic := k.Tonic.Class()
 	switch {
 	case t == chord.DiminishedSeventh && root == tonic.Up(11):
-		return leadingNote
+		return byFunction
 	case t == chord.DiminishedSeventh && root == tonic.Up(6):
-		return leadingNote / 2
+		return byFunction / 2
 	case t == chord.Augmented && root == tonic.Up(7):
-		return dominantOfKey
+		return byFunction
 	case t == chord.Augmented && root == tonic:
-		return dominantOfKey / 2
+		return byFunction / 2
 	}
 	return 0
 }

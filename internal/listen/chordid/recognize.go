@@ -89,13 +89,13 @@ func overCost(t chord.Type, above int) Cost {
 	case chord.Sixth, chord.MinorSixth, chord.SixNine, chord.MinorSixNine:
 		return sixthOver
 	case chord.Sus2, chord.Sus4, chord.Power:
-		return susOver
+		return colourOver
 	case chord.Augmented, chord.DiminishedSeventh:
 		return symmetric
 	}
 	for _, tone := range t.Tones() {
 		if tone.Degree > 7 && int(pitch.ClassOf(tone.Interval.Semitones)) == above {
-			return ninthOver
+			return colourOver
 		}
 	}
 	return triadOver

@@ -10,8 +10,7 @@ const (
 	missingFifth Cost = 15 // points: C-E-Bb is still C7; E-G alone is Em before C without root
 	triadOver    Cost = 10 // points: F/A: a triad or seventh on its third or fifth is common
 	sixthOver    Cost = 25 // points: A-C-E-G is Am7, not C6/A
-	susOver      Cost = 15 // points: C-D-G is Csus2, not Gsus4/C
-	ninthOver    Cost = 15 // points: D below C-E-G: Cadd9/D before D9sus4 without fifth
+	colourOver   Cost = 15 // points: a suspension or a ninth in the bass: C-D-G is Csus2, not Gsus4/C; D below C-E-G is Cadd9/D before D9sus4 without fifth
 	foreignBass  Cost = 50 // points: F# below C-E-G is C/F#, where no chord of all four is known
 	foreignTone  Cost = 60 // points: a tone outside the chord: an added or a passing note
 	symmetric    Cost = 12 // points: dim7 and aug are named from their bass
@@ -37,13 +36,11 @@ var typeCost = [...]Cost{
 
 // What context is worth, with the case beside each that would come out otherwise.
 const (
-	outsideKey    Cost = 4   // points: C-E-G-A in A minor's own notes either way, but Gb-Bb-Db in C is not F#-A#-C#
-	leadingNote   Cost = -14 // points: B-D-F-Ab over D in C minor is Bdim7/D, not Ddim7
-	dominantOfKey Cost = -14 // points: G-B-D# over B in C is Gaug, not Baug
-	wantedExactly Cost = -30 // points: C-E-G-A over A where the chart has C6
-	wantedChord   Cost = -20 // points: the same over another bass
-	wantedRoot    Cost = -8  // points: C7 where the chart has C
-	goesOn        Cost = -6  // points: C-E-G-A after C6 is C6 still, and after Am7 Am7
-	subset        Cost = 8   // points: C and G after C-E-G: the third is still heard
-	remembered    Cost = -16 // points: C-E-G just after a low A is Am7, E-G-Bb-D just after a C is C9
+	outsideKey    Cost = 4                                // points: C-E-G-A in A minor's own notes either way, but Gb-Bb-Db in C is not F#-A#-C#
+	byFunction    Cost = -14                              // points: B-D-F-Ab over D in C minor is Bdim7/D, not Ddim7; G-B-D# over B in C is Gaug, not Baug
+	wantedExactly Cost = -30                              // points: C-E-G-A over A where the chart has C6
+	wantedRoot    Cost = -8                               // points: C7 where the chart has C; C-E-G-A after C6 is C6 still, and after Am7 Am7
+	wantedChord   Cost = (wantedExactly + wantedRoot) / 2 // points: the chart's chord over another bass, between the two
+	subset        Cost = missingFifth / 2                 // points: all that is missing where the chord goes on: C and G after C-E-G, the third is still heard
+	remembered    Cost = -16                              // points: C-E-G just after a low A is Am7, E-G-Bb-D just after a C is C9
 )

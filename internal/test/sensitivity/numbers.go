@@ -20,8 +20,9 @@ type number struct {
 }
 
 // numbersIn lists the literals of a table, in the order in which they stand.
-// Those within calls and indexes are no values of the table; nor is a 0, which a
-// fifth does not move.
+// Those within calls and indexes are no values of the table, nor are those of a
+// number that is derived from another of the table; nor is a 0, which a fifth does
+// not move.
 func numbersIn(path string) ([]number, error) {
 	fset := token.NewFileSet()
 	f, err := parser.ParseFile(fset, path, nil, 0)
@@ -35,6 +36,20 @@ func numbersIn(path string) ([]number, error) {
 			all = append(all, n)
 		}
 	}
+	specs, names := valuesOf(f)
+	for _, v := range specs {
+		for i, value := range v.Values {
+			if !derived(names, value) {
+				walk(v.Names[i].Name, value, add)
+			}
+		}
+	}
+	return all, nil
+}
+
+// valuesOf lists the constants and variables of a table, and their names.
+func valuesOf(f *ast.File) (specs []*ast.ValueSpec, names map[string]bool) {
+	names = map[string]bool{}
 	for _, d := range f.Decls {
 		g, ok := d.(*ast.GenDecl)
 		if !ok || g.Tok != token.CONST && g.Tok != token.VAR {
@@ -42,12 +57,26 @@ func numbersIn(path string) ([]number, error) {
 		}
 		for _, s := range g.Specs {
 			v := s.(*ast.ValueSpec)
-			for i, value := range v.Values {
-				walk(v.Names[i].Name, value, add)
+			specs = append(specs, v)
+			for _, n := range v.Names {
+				names[n.Name] = true
 			}
 		}
 	}
-	return all, nil
+	return specs, names
+}
+
+// derived reports a sum or a product in which another number of the table stands.
+func derived(names map[string]bool, e ast.Expr) bool {
+	switch e := e.(type) {
+	case *ast.Ident:
+		return names[e.Name]
+	case *ast.ParenExpr:
+		return derived(names, e.X)
+	case *ast.BinaryExpr:
+		return derived(names, e.X) || derived(names, e.Y)
+	}
+	return false
 }
 
 // walk finds the literals of an expression, and names them.

@@ -20,7 +20,7 @@ const (
 	later   = -14 // points: below 0
 	again   = 5.0 // nats: a place struck again
 	nothing = 0.0 // nats: not moved
-	twice   = 2 * missing // nats: derived but for the 2
+	twice   = 2 * missing // nats: derived
 )
 
 var plain = [...]Cost{
@@ -52,7 +52,6 @@ func TestNumbersAreFoundAndNamed(t *testing.T) {
 		"window 50 60 40",
 		"later 14 17 11",
 		"again 5.0 6.0 4.0",
-		"twice 2 3 1",
 		"plain[Minor] 5 6 4",
 		"kinds[Sus4][1] 1.8 2.16 1.44",
 		"kinds[Sus2][share][2] .29 0.348 0.232",
