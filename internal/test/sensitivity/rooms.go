@@ -15,7 +15,7 @@ var rooms = []room{
 	{"listen/follow", "listen/follow", "^TestFollowAccuracy$", 3},
 	{"listen/capture", "listen/capture", "^TestCaptures", 3},
 	{"listen/chordid", "listen/chordid", "^TestAccuracy", 1},
-	{"listen/transcribe", "listen/transcribe", "^TestAccuracy", 1},
+	{"listen/transcribe", "listen/transcribe", "^TestAccuracy", 2},
 }
 
 // roomsOf are the rooms named; all where none is.
