@@ -61,21 +61,21 @@ func (f *Finding) OctavesOff() int {
 
 // Aspect is what a finding in a score is about, and the tones that a chord lacked.
 func (f *Finding) Aspect(s *score.Score) (Aspect, Degrees) {
-	if f.Want < 0 {
+	if f.Want < 0 || f.Kind == Balance {
 		return f.balance(), 0
 	}
 	w := &s.Wants[f.Want]
-	switch {
-	case f.Kind == Balance:
-		return f.balance(), 0
-	case f.Kind == Missing && f.Heard.Len() > 0:
+	if f.Kind == Missing && f.Heard.Len() > 0 {
 		_, _, lacked := f.Heard.Split(&f.Goal)
 		return Tones, degrees(w, &lacked)
-	case f.Kind == WrongInversion && w.Role == score.Melody:
+	}
+	if f.Kind == WrongInversion && w.Role == score.Melody {
 		return OnTop, 0
-	case (f.Kind == WrongBass || f.Kind == WrongNote) && f.OctavesOff() != 0:
+	}
+	if (f.Kind == WrongBass || f.Kind == WrongNote) && f.OctavesOff() != 0 {
 		return Octave, 0
-	case f.Kind == WrongBass && f.Heard.Len() == 1 && w.Chord.Set().Has(f.Heard.At(0).Class()):
+	}
+	if f.Kind == WrongBass && f.Heard.Len() == 1 && w.Chord.Set().Has(f.Heard.At(0).Class()) {
 		return ChordTone, 0
 	}
 	return Whole, 0

@@ -59,6 +59,7 @@ func TestAspects(t *testing.T) {
 		{"a forgotten seventh", s, Finding{Kind: Missing, Want: chord, Heard: keys(t, "G4", "B4", "D5"), Goal: keys(t, "G4", "B4", "D5", "F5")}, Tones, 1 << seventh},
 		{"a forgotten fifth and seventh", s, Finding{Kind: Missing, Want: chord, Heard: keys(t, "G4", "B4"), Goal: keys(t, "G4", "B4", "D5", "F5")}, Tones, 1<<fifth | 1<<seventh},
 		{"a bass an octave off", s, Finding{Kind: WrongBass, Want: bass, Heard: keys(t, "G3"), Goal: keys(t, "G2")}, Octave, 0},
+		{"the first bass an octave off", s, Finding{Kind: WrongBass, Want: 0, Heard: keys(t, "C2"), Goal: keys(t, "C3")}, Octave, 0},
 		{"a note an octave off", s, Finding{Kind: WrongNote, Want: bass, Heard: keys(t, "G1"), Goal: keys(t, "G3")}, Octave, 0},
 		{"another tone of the chord", s, Finding{Kind: WrongBass, Want: bass, Heard: keys(t, "D3"), Goal: keys(t, "G2")}, ChordTone, 0},
 		{"a foreign bass", s, Finding{Kind: WrongBass, Want: bass, Heard: keys(t, "A2"), Goal: keys(t, "G2")}, Whole, 0},
@@ -105,6 +106,8 @@ func TestTallyKnowsWhatTroublesAreAbout(t *testing.T) {
 	s, bass, chord := twoBars(t)
 	tally := NewTally(s)
 	tally.Count(&Finding{Kind: Right, Want: bass[0]})
+	tally.Count(&Finding{Kind: WrongNote, Want: bass[0], Heard: keys(t, "C2"), Goal: keys(t, "C3")})
+	tally.Count(&Finding{Kind: Lost, Want: -1})
 	for range 2 {
 		tally.Count(&Finding{Kind: Missing, Part: RightHand, Bar: 1, Want: chord[1], Heard: keys(t, "G4"), Goal: keys(t, "G4", "F5")})
 	}
@@ -112,16 +115,17 @@ func TestTallyKnowsWhatTroublesAreAbout(t *testing.T) {
 	tally.Count(&Finding{Kind: WrongBass, Bar: 0, Want: bass[0], Heard: keys(t, "A2"), Goal: keys(t, "C3")})
 	sum := tally.Summary()
 	assert.Equal(t, 1, sum.Count(Right))
-	assert.Equal(t, 4, sum.Wrong())
+	assert.Equal(t, 6, sum.Wrong())
 	forgotten := Trouble{Kind: Missing, Part: RightHand, Bars: []int{2}, Count: 2, Aspect: Tones, Lacked: 1 << seventh}
-	assert.Equal(t, []Trouble{{Kind: WrongBass, Part: LeftHand, Bars: []int{1, 2}, Count: 2}, forgotten}, sum.Troubles, "one of two is not most")
+	assert.Equal(t, []Trouble{{Kind: WrongBass, Part: LeftHand, Bars: []int{1, 2}, Count: 2}, forgotten, {Kind: Lost, Bars: []int{1}, Count: 1}}, sum.Troubles, "one of two is not most")
+	assert.Equal(t, Octave, (&sum.Totals[WrongNote]).aspect())
 	require.Len(t, sum.Bars, 2)
 	assert.Equal(t, 1, sum.Bars[0].Counts[Right])
 	assert.Equal(t, 2, sum.Bars[1].Counts[Missing])
 
 	twice := sum.Join(sum)
 	forgotten.Count = 4
-	assert.Equal(t, []Trouble{{Kind: WrongBass, Part: LeftHand, Bars: []int{1, 2}, Count: 4}, forgotten}, twice.Troubles)
+	assert.Equal(t, []Trouble{{Kind: WrongBass, Part: LeftHand, Bars: []int{1, 2}, Count: 4}, forgotten}, twice.Troubles[:2])
 	assert.Equal(t, 2, twice.Totals[WrongBass].Aspects[ChordTone])
 	assert.Equal(t, 2, sum.Troubles[0].Count, "what is joined stays as it was")
 }

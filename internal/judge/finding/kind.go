@@ -133,12 +133,13 @@ func (k Kind) String() string { return kindNames[k] }
 
 // By reports that a judge tells of the kind.
 func (k Kind) By(j Judge) bool {
-	switch {
-	case k >= PhraseRight:
+	if k >= PhraseRight {
 		return j == ByEar
-	case k == Right || k == Missing || k == Lost:
+	}
+	if k == Right || k == Missing || k == Lost {
 		return j != ByEar
-	case k >= NoThird && k <= NotHome || k >= NotLowest && k <= Misfit:
+	}
+	if k >= NoThird && k <= NotHome || k >= NotLowest && k <= Misfit {
 		return j == Basses
 	}
 	return j == Strokes

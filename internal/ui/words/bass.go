@@ -179,10 +179,11 @@ func (v *BassVoice) move(f *finding.Finding) string {
 		way = "down to "
 	}
 	goal := v.note(f.Goal.At(0), f.Bass.Stock)
-	switch d := f.Goal.At(0) - f.Heard.At(0); {
-	case f.Goal.Len() == 0:
+	d := f.Goal.At(0) - f.Heard.At(0)
+	if f.Goal.Len() == 0 {
 		return "choose " + v.stock()
-	case d == 1 || d == -1:
+	}
+	if d == 1 || d == -1 {
 		return "a half step " + way + goal
 	}
 	return way + goal

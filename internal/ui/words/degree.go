@@ -65,10 +65,10 @@ func (v *Voice) thisIs(f *finding.Finding) string {
 		return this
 	}
 	wanted, struck := v.degreeOf(c, w.Tones[0].Key.Class()), v.degreeOf(c, f.Heard.At(0).Class())
-	switch {
-	case wanted == "" || struck == "" && wanted == "root":
+	if wanted == "" || struck == "" && wanted == "root" {
 		return this
-	case struck == "":
+	}
+	if struck == "" {
 		return "the " + wanted + " of " + c.String() + " is wanted here"
 	}
 	return "the " + wanted + " is wanted here"
@@ -92,12 +92,12 @@ func octavesText(n int) string {
 
 // tooFar is ", an octave too high" of a note in the wrong octave, else empty.
 func tooFar(f *finding.Finding) string {
-	switch n := f.OctavesOff(); {
-	case f.Kind != finding.WrongBass && f.Kind != finding.WrongNote || n == 0:
+	n := f.OctavesOff()
+	if f.Kind != finding.WrongBass && f.Kind != finding.WrongNote || n == 0 {
 		return ""
-	case n > 0:
-		return ", " + octavesText(n) + " too high"
-	default:
-		return ", " + octavesText(n) + " too low"
 	}
+	if n > 0 {
+		return ", " + octavesText(n) + " too high"
+	}
+	return ", " + octavesText(n) + " too low"
 }

@@ -77,12 +77,12 @@ func (v *Voice) missingFix(f *finding.Finding) string {
 // to G", "keep C, up to F and A".
 func (v *Voice) moves(f *finding.Finding) string {
 	kept, from, to := f.Heard.Split(&f.Goal)
-	switch n := f.OctavesOff(); {
-	case f.Kind == finding.WrongInversion:
+	if f.Kind == finding.WrongInversion {
 		return v.inversionFix(f)
-	case n > 0:
+	}
+	if n := f.OctavesOff(); n > 0 {
 		return "go down " + octavesText(n)
-	case n < 0:
+	} else if n < 0 {
 		return "go up " + octavesText(n)
 	}
 	if f.Kind == finding.WrongNote && from.Len() > to.Len() {

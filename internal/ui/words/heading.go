@@ -73,14 +73,16 @@ func FirstNote(s *score.Score) string {
 	}
 	for i := range s.Wants {
 		w := &s.Wants[i]
-		switch {
-		case !s.Only.Judges(w.Hand):
+		if !s.Only.Judges(w.Hand) {
 			continue
-		case upbeat == 0 && w.Bar == 0 && w.Beat == 1:
+		}
+		if upbeat == 0 && w.Bar == 0 && w.Beat == 1 {
 			return ""
-		case upbeat == 0:
+		}
+		if upbeat == 0 {
 			return firstOn(w.Beat, s) + score.BarName(s.Bars[w.Bar].Number)
-		case w.Bar == 0:
+		}
+		if w.Bar == 0 {
 			return firstOn(w.Beat, s) + "the upbeat"
 		}
 		return fmt.Sprintf("an upbeat of %s comes before bar 1; %s%s", beatsText(upbeat, s.Meter), firstOn(w.Beat, s), score.BarName(s.Bars[w.Bar].Number))

@@ -66,10 +66,10 @@ func ordinal(n int) string {
 
 // timeName is ", third time" and so on; the second needs no more than "again".
 func timeName(n int) string {
-	switch {
-	case n < 3:
+	if n < 3 {
 		return ""
-	case n-2 < len(ordinals):
+	}
+	if n-2 < len(ordinals) {
 		return ", " + ordinal(n) + " time"
 	}
 	return fmt.Sprintf(", %d times now", n)

@@ -23,10 +23,10 @@ func VoiceOf(i sitting.Item) *Voice { return &Voice{Score: i.Score, Ear: i.Ear} 
 func BassLine(v *BassVoice, f *finding.Finding) string { return line(v, f) }
 
 func line(v voice, f *finding.Finding) string {
-	switch {
-	case f.Mended:
+	if f.Mended {
 		return v.Line(f) + " (mended)"
-	case f.Again == 0 || f.Kind == finding.Lost:
+	}
+	if f.Again == 0 || f.Kind == finding.Lost {
 		return v.Line(f)
 	}
 	return v.Place(f) + ": " + v.slip(f) + " again" + timeName(f.Again+1)

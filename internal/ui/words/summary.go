@@ -84,20 +84,20 @@ const clearly = 30
 
 // tendency says that a hand rushes or drags.
 func tendency(drift float64) string {
-	switch {
-	case drift < -clearly:
+	if drift < -clearly {
 		return fmt.Sprintf(", rushing: %.0f ms ahead by the end", -drift)
-	case drift > clearly:
+	}
+	if drift > clearly {
 		return fmt.Sprintf(", dragging: %.0f ms behind by the end", drift)
 	}
 	return ""
 }
 
 func offBeat(ms float64) string {
-	switch {
-	case ms < -onBeat:
+	if ms < -onBeat {
 		return fmt.Sprintf("%.0f ms ahead of the beat", -ms)
-	case ms > onBeat:
+	}
+	if ms > onBeat {
 		return fmt.Sprintf("%.0f ms behind the beat", ms)
 	}
 	return "on the beat"

@@ -50,14 +50,16 @@ func (v *TuneVoice) Say(f *finding.Finding) string {
 
 func (v *TuneVoice) phrase(f *finding.Finding) string {
 	said := fmt.Sprintf("phrase %d ", f.Tune.Phrase+1)
-	switch {
-	case f.Tune.Asks.Missed():
+	if f.Tune.Asks.Missed() {
 		return said + "has its notes; " + v.missed(f)
-	case f.Tune.Asks != finding.Verdicts{}:
+	}
+	if f.Tune.Asks != (finding.Verdicts{}) {
 		return said + "is as asked"
-	case f.Kind == finding.PhraseFound:
+	}
+	if f.Kind == finding.PhraseFound {
 		return said + "is found; now straight through"
-	case f.Tune.Row > 1:
+	}
+	if f.Tune.Row > 1 {
 		return fmt.Sprintf("%sis right, %d times in a row", said, f.Tune.Row)
 	}
 	return said + "is right"
@@ -65,16 +67,19 @@ func (v *TuneVoice) phrase(f *finding.Finding) string {
 
 // missed says what to change, the first thing that was not as asked.
 func (v *TuneVoice) missed(f *finding.Finding) string {
-	switch {
-	case f.Tune.Asks[finding.AskStart] == finding.Missed && f.Tune.Phrase == 0:
+	if f.Tune.Asks[finding.AskStart] == finding.Missed && f.Tune.Phrase == 0 {
 		return fmt.Sprintf("now begin on %s", f.Tune.From.Note)
-	case f.Tune.Asks[finding.AskStart] == finding.Missed:
+	}
+	if f.Tune.Asks[finding.AskStart] == finding.Missed {
 		return fmt.Sprintf("but the tune has moved: it began on %s", f.Tune.From.Note)
-	case f.Tune.Asks[finding.AskRange] == finding.Missed:
+	}
+	if f.Tune.Asks[finding.AskRange] == finding.Missed {
 		return fmt.Sprintf("now in the %s", rangeWords(v.Task.Range))
-	case f.Tune.Asks[finding.AskSoftLoud] == finding.Missed && f.Tune.Phrase%2 == 1:
+	}
+	if f.Tune.Asks[finding.AskSoftLoud] == finding.Missed && f.Tune.Phrase%2 == 1 {
 		return "now clearly louder than the phrase before"
-	case f.Tune.Asks[finding.AskSoftLoud] == finding.Missed:
+	}
+	if f.Tune.Asks[finding.AskSoftLoud] == finding.Missed {
 		return "now clearly softer than the phrase before"
 	}
 	return "now in the other hand, an octave or so from the phrase before"
@@ -174,18 +179,20 @@ func (v *TuneVoice) MoveWords(pos int) string {
 	if to.Num() < from.Num() {
 		way = "down"
 	}
-	switch size := max(n, -n); {
-	case to.Num() == from.Num():
+	size := max(n, -n)
+	if to.Num() == from.Num() {
 		return "the same again"
-	case size == 0:
-		return way + " a half step"
-	case size > len(steps):
-		return way + " a long way"
-	case steps[size-1] == "octave" || steps[size-1] == "eleventh":
-		return way + " an " + steps[size-1]
-	default:
-		return way + " a " + steps[size-1]
 	}
+	if size == 0 {
+		return way + " a half step"
+	}
+	if size > len(steps) {
+		return way + " a long way"
+	}
+	if steps[size-1] == "octave" || steps[size-1] == "eleventh" {
+		return way + " an " + steps[size-1]
+	}
+	return way + " a " + steps[size-1]
 }
 
 // MovePlace says where the move to the note at pos is, which is not the first: "in

@@ -40,10 +40,10 @@ func (v *Voice) Place(f *finding.Finding) string {
 func BeatName(beat float64, m meter.Meter) string {
 	whole := math.Floor(beat)
 	part := beat - whole
-	switch {
-	case part < 0.01:
+	if part < 0.01 {
 		return fmt.Sprintf("%.0f", whole)
-	case part > 0.45 && part < 0.55 && !m.Compound():
+	}
+	if part > 0.45 && part < 0.55 && !m.Compound() {
 		return fmt.Sprintf("%.0f and", whole)
 	}
 	return fmt.Sprintf("%.4g", math.Round(beat*100)/100)
@@ -296,12 +296,13 @@ var strokeNames = map[score.Role]string{score.Bass: "bass", score.Block: "chord"
 func (v *Voice) missing(f *finding.Finding) string {
 	w := v.want(f)
 	_, _, to := f.Heard.Split(&f.Goal)
-	switch {
-	case f.Heard.Len() == 0:
+	if f.Heard.Len() == 0 {
 		return "no " + strokeNames[w.Role]
-	case to.Len() == 0:
+	}
+	if to.Len() == 0 {
 		return "missing " + v.Wanted(f)
-	case w.Role == score.Melody && to.Len() == 1 && w.Tones[len(w.Tones)-1].Accept.Has(to.At(0).Class()):
+	}
+	if w.Role == score.Melody && to.Len() == 1 && w.Tones[len(w.Tones)-1].Accept.Has(to.At(0).Class()) {
 		return "missing " + v.WantName(w)
 	}
 	if lacks := v.lacks(f, &to); lacks != "" {
