@@ -151,13 +151,14 @@ func TestLedAccuracy(t *testing.T) {
 				for n, kind := range append(mistakes.NoteKinds(), mistakes.Early, mistakes.Late) {
 					perf, err := mistakes.Play(s, human, mistakes.Random([]mistakes.Kind{kind}, 0.1), seed*1000+uint64(class)*20+uint64(n))
 					require.NoError(t, err)
-					found, e := runLed(s, perf.Events, rules.Steady)
+					found, e := runLed(s, perf.Events, levelOf(class))
 					acc.compare(s, perf, found, voiceOf(e), fmt.Sprintf("seed %d, %s in %s at %g, %s", seed, p.Name, s.Key, s.Tempo, kind))
 				}
 			}
 		}
 	})
 	t.Logf("\n%s", acc)
+	acc.tell("led")
 	acc.logFailed(t)
 	for _, kind := range []string{"extra", "missing", "wrong-note", "wrong-bass", "wrong-chord"} {
 		r := acc.rows[kind]

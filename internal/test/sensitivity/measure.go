@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -12,6 +13,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -124,6 +126,7 @@ func parseRows(out []byte) ([]row, error) {
 		}
 		rows = append(rows, row{f[0], right, of})
 	}
+	slices.SortFunc(rows, func(a, b row) int { return cmp.Compare(a.name, b.name) }) // a test may tell them in any order
 	return rows, lines.Err()
 }
 

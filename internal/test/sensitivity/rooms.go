@@ -15,6 +15,9 @@ var rooms = []room{
 	{"listen/follow", "listen/follow", "^TestFollowAccuracy$", 3},
 	{"listen/capture", "listen/capture", "^TestCaptures", 3},
 	{"listen/chordid", "listen/chordid", "^TestAccuracy", 1},
+	{"listen/handsep", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
+	{"judge/rules", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
+	{"judge/timing", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
 	{"listen/transcribe", "listen/transcribe", "^TestAccuracy", 2},
 }
 
