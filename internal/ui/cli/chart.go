@@ -15,7 +15,7 @@ func (a *App) chartCommand() *cobra.Command {
 	o := &chartOptions{}
 	c := &cobra.Command{
 		Use:   "chart CHART",
-		Short: "Print a chart, in its own key or another",
+		Short: "Check and print a chart, in its own key or another",
 		Example: `  undersong chart red-river-valley.chart
   undersong chart red-river-valley.chart --key G`,
 		Args: takes("a chart"),
@@ -41,9 +41,12 @@ func (a *App) chart(o *chartOptions) error {
 	if err != nil {
 		return err
 	}
+	moved := c
 	if key != nil {
-		c = c.In(*key)
+		moved = c.In(*key)
 	}
-	_, err = io.WriteString(a.Out, c.Text())
-	return err
+	if _, err := io.WriteString(a.Out, moved.Text()); err != nil {
+		return err
+	}
+	return a.checkAsked(c, o.file)
 }

@@ -14,7 +14,8 @@ import (
 	"undersong/internal/text/source"
 )
 
-// chartsPatterns finds all that the chart asks for.
+// chartsPatterns finds all that the chart asks for; p.pattern stays nil where that is
+// no accompaniment for all of it.
 func (a *App) chartsPatterns(p *piece) error {
 	p.asChart = p.chart.Asks()
 	if err := a.chartsParts(p); err != nil {
@@ -31,10 +32,19 @@ func (a *App) chartsPatterns(p *piece) error {
 		}
 		if i == len(p.chart.Sections)-1 {
 			p.pattern = p.parts.Sections[0]
-			return nil
 		}
 	}
-	return usagef("the chart names no pattern: choose one with --pattern NAME; undersong patterns --meter %s lists what fits", p.chart.Meter)
+	return nil
+}
+
+// checkAsked checks that what a chart asks for is there and can be played in it.
+func (a *App) checkAsked(c *chart.Chart, file string) error {
+	p := &piece{chart: c, file: file}
+	if err := a.chartsPatterns(p); err != nil || p.pattern == nil {
+		return err
+	}
+	_, err := p.build(false)
+	return err
 }
 
 // chartsParts finds the patterns of sections, and intro, fills and endings.

@@ -78,7 +78,13 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 		p.pattern, p.own, err = a.findPattern(o.pattern)
 		return p, err
 	}
-	return p, a.chartsPatterns(p)
+	if err := a.chartsPatterns(p); err != nil {
+		return nil, err
+	}
+	if p.pattern == nil {
+		return nil, usagef("the chart names no pattern: choose one with --pattern NAME; undersong patterns --meter %s lists what fits", p.chart.Meter)
+	}
+	return p, nil
 }
 
 func (o *pieceOptions) words(p *piece) error {
