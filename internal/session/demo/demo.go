@@ -24,8 +24,14 @@ const Student = "Wanda"
 //go:embed clementine.chart
 var tune []byte
 
-// accompaniment is the pattern's name in the catalogue.
-const accompaniment = "waltz-near"
+// ChartName is what the tune is asked for by, where a chart's file is wanted.
+const ChartName = "demo"
+
+// Accompaniment is the pattern's name in the catalogue.
+const Accompaniment = "waltz-near"
+
+// Chart is the tune.
+func Chart() (*chart.Chart, error) { return chart.Parse(tune, ChartName) }
 
 // Lesson is what the student plays.
 type Lesson struct {
@@ -35,7 +41,7 @@ type Lesson struct {
 
 // NewLesson lays out the tune, at a tempo or, where that is 0, at its own.
 func NewLesson(tempo meter.Tempo) (*Lesson, error) {
-	c, err := chart.Parse(tune, "clementine.chart")
+	c, err := Chart()
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +49,7 @@ func NewLesson(tempo meter.Tempo) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := known.Find(accompaniment)
+	p, err := known.Find(Accompaniment)
 	if err != nil {
 		return nil, err
 	}

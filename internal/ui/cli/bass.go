@@ -10,8 +10,7 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/practice"
 	"undersong/internal/session/sitting"
-	"undersong/internal/sheet/chart"
-	"undersong/internal/text/file"
+	"undersong/internal/text/shell"
 )
 
 type bassOptions struct {
@@ -68,7 +67,7 @@ func (a *App) bass(ctx context.Context, o *bassOptions) error {
 	case o.show:
 		return a.showBasses(l.Heading, f)
 	}
-	return a.listen(ctx, l, o.file, o.in, f)
+	return fileWillDo(a.listen(ctx, l, o.file, o.in, f), "undersong bass "+shell.File(o.chart))
 }
 
 // lesson checks what was typed and reads the chart.
@@ -78,7 +77,7 @@ func (o *bassOptions) lesson() (*practice.FirstBass, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := file.Parse(o.chart, chart.MaxBytes, chart.Parse)
+	c, err := readChart(o.chart)
 	if err != nil {
 		return nil, err
 	}

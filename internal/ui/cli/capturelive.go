@@ -11,6 +11,7 @@ import (
 	"undersong/internal/music/pitch"
 	demonstrate "undersong/internal/play/playback"
 	"undersong/internal/session/practice"
+	"undersong/internal/text/shell"
 )
 
 // captureLive listens, writes the pattern down, and plays it back where there is
@@ -45,7 +46,7 @@ func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 func (a *App) record(ctx context.Context, o *captureOptions, r *practice.Recorder) (sounds bool, err error) {
 	k, err := a.openKeyboard(o.in)
 	if err != nil {
-		return false, err
+		return false, fileWillDo(err, "undersong patterns capture "+shell.File(o.name)+" --chords "+shell.Word(o.over()))
 	}
 	defer k.close()
 	click := o.out

@@ -4,9 +4,6 @@ import (
 	"io"
 
 	"github.com/spf13/cobra"
-
-	"undersong/internal/sheet/chart"
-	"undersong/internal/text/file"
 )
 
 type chartOptions struct{ file, key string }
@@ -33,7 +30,7 @@ func (a *App) chart(o *chartOptions) error {
 	if err != nil {
 		return err
 	}
-	c, err := file.Parse(o.file, chart.MaxBytes, chart.Parse)
+	c, err := readChart(o.file)
 	if err != nil {
 		return err
 	}

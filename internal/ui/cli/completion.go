@@ -11,9 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"undersong/internal/midi/port"
-	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
-	"undersong/internal/text/file"
 	"undersong/internal/text/visible"
 	"undersong/internal/ui/manual"
 )
@@ -145,7 +143,7 @@ func keyNames(args []string) []string {
 	major := strings.Fields("C G D A E B F# Db Ab Eb Bb F")
 	minor := strings.Fields("Am Em Bm F#m C#m G#m Ebm Bbm Fm Cm Gm Dm")
 	if len(args) > 0 {
-		if c, err := file.Parse(args[0], chart.MaxBytes, chart.Parse); err == nil && c.Key.Minor {
+		if c, err := readChart(args[0]); err == nil && c.Key.Minor {
 			return minor
 		} else if err == nil {
 			return major

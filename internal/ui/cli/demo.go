@@ -27,7 +27,8 @@ func (a *App) demoCommand() *cobra.Command {
 		Use:   "demo",
 		Short: "Watch a lesson without a keyboard",
 		Long: `Demo lets ` + demo.Student + `, an invented and simulated student, play a short tune with a few
-typical mistakes, in half a minute. Nothing needs to be plugged in.`,
+typical mistakes, in half a minute. Nothing needs to be plugged in. Where a chart is
+wanted, demo is the tune of it.`,
 		Example: `  undersong demo
   undersong demo --plain --tempo 90`,
 		Args: noArgs,
@@ -57,7 +58,8 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 	if err := a.play(ctx, k, session, format, a.screenFor(format)); err != nil || format == jsonLines {
 		return err
 	}
-	return a.writeText("\nThat was a simulation. At your own keyboard:\n  undersong practice YOUR.chart --pattern NAME")
+	return a.writeText("\nThat was a simulation. At your own keyboard, this tune or yours:\n  undersong practice " + demo.ChartName + " --pattern " + demo.Accompaniment +
+		"\n  undersong practice YOUR.chart --pattern NAME")
 }
 
 // simulated is the lesson and the keyboard that the student plays it on.
@@ -82,6 +84,7 @@ func (a *App) simulated(o *demoOptions) (*keyboard, practice.Options, error) {
 	student := newStudent(clock, a.After, events)
 	h := sitting.HeadingOf(lesson.Score, rules.Steady)
 	h.Title += " - " + demo.Student + ", simulated"
+	h.File = demo.ChartName
 	k := &keyboard{driver: student.driver, clock: clock, after: student.after, in: demoPort}
 	return k, practice.Options{
 		Score: lesson.Score, Chart: lesson.Chart, Level: rules.Steady, Heading: h, CountIn: 1,

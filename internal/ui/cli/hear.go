@@ -99,7 +99,8 @@ func (a *App) hear(ctx context.Context, o *hearOptions) error {
 	if o.file != "" {
 		return a.hearFile(o)
 	}
-	return a.withKeyboard(ctx, o.in, func(ctx context.Context, k *keyboard) error { return a.hearLive(ctx, k, o) })
+	err := a.withKeyboard(ctx, o.in, func(ctx context.Context, k *keyboard) error { return a.hearLive(ctx, k, o) })
+	return fileWillDo(err, "undersong hear")
 }
 
 // readNotes reads a MIDI file in which something is played.

@@ -13,7 +13,6 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
-	"undersong/internal/text/file"
 	"undersong/internal/text/visible"
 	"undersong/internal/ui/words"
 )
@@ -21,7 +20,7 @@ import (
 // chartFor is the chart that a pattern is shown over.
 func (o *patternsShowOptions) chartFor(p *pattern.Pattern) (*chart.Chart, error) {
 	if o.chart != "" {
-		return file.Parse(o.chart, chart.MaxBytes, chart.Parse)
+		return readChart(o.chart)
 	}
 	chords := o.chords
 	if chords == "" {

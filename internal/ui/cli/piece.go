@@ -65,7 +65,7 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 		return nil, err
 	}
 	var err error
-	if p.chart, err = file.Parse(o.chart, chart.MaxBytes, chart.Parse); err != nil {
+	if p.chart, err = readChart(o.chart); err != nil {
 		return nil, err
 	}
 	if p.key, err = keyFor(thisChart, p.chart.Key, p.move); err != nil {

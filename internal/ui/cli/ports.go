@@ -155,6 +155,18 @@ func (e *noKeyboardError) Error() string {
 
 func (e *noKeyboardError) Unwrap() error { return e.err }
 
+// fileWillDo adds to an error of finding no keyboard at all that a recording will do,
+// and how it is named.
+func fileWillDo(err error, command string) error {
+	var no *noKeyboardError
+	var none *port.NoPortError
+	var several *port.AmbiguousPortError
+	if !errors.As(err, &no) || errors.As(err, &several) || errors.As(err, &none) && len(none.Names) > 0 {
+		return err
+	}
+	return errorf("%w\nA recording will do: %s FILE.mid", err, command)
+}
+
 // chooseInput picks the keyboard: by the name asked for, or the remembered one
 // where it is there, or the only one.
 func chooseInput(d port.Driver, asked, known string) (string, error) {

@@ -9,8 +9,7 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/practice"
 	"undersong/internal/session/sitting"
-	"undersong/internal/sheet/chart"
-	"undersong/internal/text/file"
+	"undersong/internal/text/shell"
 )
 
 type tuneOptions struct {
@@ -67,7 +66,7 @@ func (a *App) tune(ctx context.Context, o *tuneOptions) error {
 	if err != nil {
 		return err
 	}
-	return a.listen(ctx, lesson, o.file, o.in, f)
+	return fileWillDo(a.listen(ctx, lesson, o.file, o.in, f), "undersong tune "+shell.File(o.chart))
 }
 
 // lesson checks what was typed and reads the chart.
@@ -87,7 +86,7 @@ func (o *tuneOptions) lesson() (*practice.ByEar, error) {
 	if err := onlyLive(o.file, o.in); err != nil {
 		return nil, err
 	}
-	c, err := file.Parse(o.chart, chart.MaxBytes, chart.Parse)
+	c, err := readChart(o.chart)
 	if err != nil {
 		return nil, err
 	}
