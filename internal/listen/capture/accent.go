@@ -2,6 +2,7 @@ package capture
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"undersong/internal/sheet/pattern"
@@ -15,15 +16,18 @@ func median(v []float64) float64 {
 	return (v[(len(v)-1)/2] + v[len(v)/2]) / 2
 }
 
-// loud is how loud a stroke of the pattern was, in the middle of its repetitions.
+// loud is how loud a stroke of the pattern was: each time, and in the middle of its
+// repetitions.
 type loud struct {
 	hand     pattern.Hand
 	cell     int
+	each     []float64
 	velocity float64
 }
 
 // accents marks the strokes that stand out: those above the widest gap between the
-// loudnesses of the pattern's strokes, where that is wide enough.
+// loudnesses of the pattern's strokes, where that is wide enough, and where they
+// stand out too often for chance.
 func (w *writer) accents() {
 	all := w.loudness()
 	cut, gap := 0, 0.0
@@ -32,7 +36,7 @@ func (w *writer) accents() {
 			cut, gap = i, d
 		}
 	}
-	if cut == 0 || float64(len(all)-cut) > mostAccents*float64(len(all)) || !standOut(all[:cut], all[cut:], gap) {
+	if cut == 0 || float64(len(all)-cut) > mostAccents*float64(len(all)) || !standOut(all[:cut], all[cut:], gap) || !meant(all[:cut], all[cut:]) {
 		return
 	}
 	for _, l := range all[cut:] {
@@ -50,7 +54,7 @@ func (w *writer) loudness() []loud {
 				v = append(v, st.velocity())
 			}
 			if len(v) > 0 {
-				all = append(all, loud{pattern.Hand(h), i, median(v)})
+				all = append(all, loud{pattern.Hand(h), i, v, median(v)})
 			}
 		}
 	}
@@ -68,6 +72,36 @@ func standOut(quiet, strong []loud, gap float64) bool {
 		}
 	}
 	return mean(strong)-mean(quiet) >= need && gap >= need/2
+}
+
+// meant reports strong strokes that two loudnesses explain better than one does, by
+// more than it costs to name them: what was played once, or now loud and now soft, is
+// no accent to be asked for. Velocities are Gaussian about their mean, of a spread that
+// is known a little beforehand (common practice).
+func meant(quiet, strong []loud) bool {
+	one, n := scatter(append(slices.Clone(quiet), strong...))
+	low, _ := scatter(quiet)
+	high, _ := scatter(strong)
+	known := touchKnown * touchSpread * touchSpread
+	better := (float64(n) + touchKnown) / 2 * math.Log((one+known)/(low+high+known))
+	return better >= accentsCost+perAccent*float64(len(strong))
+}
+
+// scatter is the sum of the squared distances of n velocities from their mean.
+func scatter(all []loud) (sum float64, n int) {
+	mean := 0.0
+	for _, l := range all {
+		for _, v := range l.each {
+			n++
+			mean += (v - mean) / float64(n)
+		}
+	}
+	for _, l := range all {
+		for _, v := range l.each {
+			sum += (v - mean) * (v - mean)
+		}
+	}
+	return sum, n
 }
 
 func mean(all []loud) float64 {

@@ -28,7 +28,7 @@ func TestCapturesTheShippedPatterns(t *testing.T) {
 		m.meters.atLeast(t, c.meters, c.told, "the meter")
 		m.once.atLeast(t, 0.90, c.told, "one pass of one or two bars")
 		m.swings.atLeast(t, 0.97, c.told, "swung or straight")
-		m.accents.atLeast(t, 0.87, c.told, "accents")
+		m.accents.atLeast(t, 0.93, c.told, "accents")
 	}
 }
 

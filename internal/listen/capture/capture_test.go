@@ -121,6 +121,32 @@ func TestAccentsRollsAndLengths(t *testing.T) {
 	assert.False(t, c.Pattern.Free)
 }
 
+// Four quarters of a bass, bar after bar: what is louder by chance, or now and then,
+// would be asked for each time when the pattern is practised.
+func TestOnlyClearAndSteadyAccentsAreWritten(t *testing.T) {
+	for _, c := range []struct {
+		what string
+		bars [][4]uint8 // velocities
+		want string
+	}{
+		{"all alike", [][4]uint8{{64, 62, 66, 61}, {63, 65, 62, 64}, {62, 64, 65, 63}}, "1 5 8 5"},
+		{"the first a little louder", [][4]uint8{{70, 62, 64, 61}, {69, 62, 63, 60}, {71, 64, 62, 63}}, "1 5 8 5"},
+		{"the first louder each time", [][4]uint8{{84, 62, 64, 61}, {86, 62, 63, 60}, {83, 64, 62, 63}}, ">1 5 8 5"},
+		{"the second and fourth louder each time", [][4]uint8{{62, 84, 64, 86}, {60, 82, 63, 85}, {64, 86, 62, 83}}, "1 >5 8 >5"},
+		{"the first louder in one bar of two", [][4]uint8{{92, 62, 64, 61}, {60, 62, 63, 60}, {90, 64, 62, 63}, {61, 64, 62, 63}}, "1 5 8 5"},
+		{"the third louder, played once", [][4]uint8{{58, 64, 80, 62}}, "1 5 8 5"},
+	} {
+		var hits []hit
+		for bar, v := range c.bars {
+			for beat, key := range strings.Fields("C3 G3 C4 G3") {
+				hits = append(hits, hit{float64(4*bar + beat), 0.9, v[beat], key})
+			}
+		}
+		got := captured(t, hits, Options{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: 100})
+		assert.Equal(t, "left:  "+c.want+"\n", grids(got), c.what)
+	}
+}
+
 func TestSwingIsMeasured(t *testing.T) {
 	for _, c := range []struct {
 		second float64
