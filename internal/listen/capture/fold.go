@@ -114,7 +114,7 @@ func (k token) merge(o token) token {
 }
 
 // fold finds the length in bars after which the playing repeats.
-func (r *reading) fold(t *take) {
+func (r *interpretation) fold(t *take) {
 	bars := r.tokens(t)
 	best := math.Inf(1)
 	for length := 1; length <= min(MostBars, r.bars); length++ {
@@ -130,7 +130,7 @@ func (r *reading) fold(t *take) {
 
 // broken is how odd it is to play a pattern of so many bars for as long as was
 // played: once though it is long, or to the middle.
-func (r *reading) broken(length int) float64 {
+func (r *interpretation) broken(length int) float64 {
 	switch {
 	case r.bars%length != 0:
 		return brokenPart
@@ -140,7 +140,7 @@ func (r *reading) broken(length int) float64 {
 	return 0
 }
 
-func (r *reading) tokens(t *take) [][]token {
+func (r *interpretation) tokens(t *take) [][]token {
 	bars := make([][]token, r.bars)
 	for i := range bars {
 		bars[i] = make([]token, r.perBar)

@@ -105,7 +105,7 @@ func newGroup(notes []note, zero time.Duration) group {
 	return g
 }
 
-// usualGap is the median distance between moments.
+// usualGap is the median distance between onsets.
 func usualGap(parts [][]note) time.Duration {
 	var gaps []time.Duration
 	for i := 1; i < len(parts); i++ {

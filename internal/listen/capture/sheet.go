@@ -12,7 +12,7 @@ import (
 // stroke is what one hand struck at one place, once.
 type stroke struct {
 	bar   int
-	at    float64 // its place in cells of the reading, from the beginning
+	at    float64 // its place in cells of the interpretation, from the beginning
 	chord chord.Chord
 	notes []note // from below
 }
@@ -30,7 +30,7 @@ func (s *stroke) velocity() float64 {
 // sheet is the playing laid over the pattern's bars.
 type sheet struct {
 	t    *take
-	r    *reading
+	r    *interpretation
 	reps []int         // how often each bar of the pattern was played
 	rows [2][][]stroke // per hand and cell of the pattern: the strokes there, by time
 	low  [2]pitch.Num  // per hand: the register
@@ -38,7 +38,7 @@ type sheet struct {
 	shape pattern.Shape // of the one voicing that both hands share, all in rows[Left]; Close where each plays its own
 }
 
-func (t *take) sheet(r *reading) *sheet {
+func (t *take) sheet(r *interpretation) *sheet {
 	s := &sheet{t: t, r: r, reps: make([]int, r.length)}
 	for b := range r.bars {
 		s.reps[b%r.length]++

@@ -8,7 +8,7 @@ import (
 
 // readOne reads a single stroke as one bar. Where only the tempo or the meter was
 // told, the stroke was held for the bar.
-func (t *take) readOne() (*reading, error) {
+func (t *take) readOne() (*interpretation, error) {
 	if t.o.OnBeat > 1 {
 		return nil, errOnBeat
 	}
@@ -30,7 +30,7 @@ func (t *take) readOne() (*reading, error) {
 	}
 	bar := tempo.Duration(m.Bar(), m).Seconds()
 	p := &pulse{cell: bar, pos: []int{0}, line: []float64{0}}
-	return &reading{pulse: p, meter: m, ticks: m.Bar(), perBar: 1, bars: 1, length: 1}, nil
+	return &interpretation{pulse: p, meter: m, ticks: m.Bar(), perBar: 1, bars: 1, length: 1}, nil
 }
 
 // heldMeter is the meter whose bar is held out best with a stroke of so many

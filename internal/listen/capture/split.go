@@ -62,19 +62,19 @@ func (s split) hand(u *unit, under pattern.Hand) pattern.Hand {
 	return pattern.Left
 }
 
-// moment is a group in its units.
-type moment struct {
+// simultaneity is a group in its units.
+type simultaneity struct {
 	units []unit
 	on    time.Duration
 }
 
 // share gives every note a hand, found for each chord by itself.
 func (t *take) share(groups []group, chords []chord.Chord) [][]pattern.Hand {
-	byChord := map[chord.Chord][]moment{}
+	byChord := map[chord.Chord][]simultaneity{}
 	var order []chord.Chord
-	all := make([]moment, len(groups))
+	all := make([]simultaneity, len(groups))
 	for i, g := range groups {
-		all[i] = moment{unitsOf(g, chords[i]), g.notes[0].on}
+		all[i] = simultaneity{unitsOf(g, chords[i]), g.notes[0].on}
 		if byChord[chords[i]] == nil {
 			order = append(order, chords[i])
 		}
@@ -94,7 +94,7 @@ func (t *take) share(groups []group, chords []chord.Chord) [][]pattern.Hand {
 	return hands
 }
 
-func (t *take) splits(byChord map[chord.Chord][]moment, order []chord.Chord, n float64) map[chord.Chord]split {
+func (t *take) splits(byChord map[chord.Chord][]simultaneity, order []chord.Chord, n float64) map[chord.Chord]split {
 	sums := [...]float64{LeftAlone: 0, RightAlone: rightOnly, BothHands: twoHands}
 	all := [...]map[chord.Chord]split{LeftAlone: {}, RightAlone: {}, BothHands: {}}
 	for _, c := range order {
@@ -125,7 +125,7 @@ func (t *take) whoPlays(sums []float64) Hands {
 }
 
 // bestSplit is the likeliest where both hands play.
-func bestSplit(ms []moment, c chord.Chord) (split, float64) {
+func bestSplit(ms []simultaneity, c chord.Chord) (split, float64) {
 	lines, blocks := bottoms(ms)
 	best, cost := split{pitch.MiddleC, pitch.MiddleC}, math.Inf(1)
 	for _, line := range lines {
@@ -146,7 +146,7 @@ func bestSplit(ms []moment, c chord.Chord) (split, float64) {
 }
 
 // single reports one note at a time.
-func single(ms []moment) bool {
+func single(ms []simultaneity) bool {
 	for _, m := range ms {
 		if len(m.units) > 1 || m.units[0].block {
 			return false
@@ -156,7 +156,7 @@ func single(ms []moment) bool {
 }
 
 // bottoms are where units begin, and above them all.
-func bottoms(ms []moment) (lines, blocks []pitch.Num) {
+func bottoms(ms []simultaneity) (lines, blocks []pitch.Num) {
 	for _, m := range ms {
 		for _, u := range m.units {
 			if u.block {
@@ -173,7 +173,7 @@ func bottoms(ms []moment) (lines, blocks []pitch.Num) {
 	return lines, blocks
 }
 
-func bothPlay(ms []moment, s split) bool {
+func bothPlay(ms []simultaneity, s split) bool {
 	var plays [2]bool
 	for _, m := range ms {
 		h := pattern.Left
@@ -192,13 +192,13 @@ type burden struct {
 	each       float64 // costs of single notes
 	blocks     int
 	middles    float64 // costs of chords
-	whole      float64 // costs of moments
+	whole      float64 // costs of simultaneities
 	rightBlock bool
 	leftBlocks pitch.Num // the lowest note of the left's chords
 	held       [2][]note
 }
 
-func splitCost(ms []moment, c chord.Chord, s split) float64 {
+func splitCost(ms []simultaneity, c chord.Chord, s split) float64 {
 	b := burden{low: [2]pitch.Num{127, 127}, leftBlocks: 127}
 	for i := range ms {
 		b.add(&ms[i], s)
@@ -217,7 +217,7 @@ func splitCost(ms []moment, c chord.Chord, s split) float64 {
 	return cost
 }
 
-func (b *burden) add(m *moment, s split) {
+func (b *burden) add(m *simultaneity, s split) {
 	var struck [2][]note
 	h := pattern.Left
 	for k := range m.units {

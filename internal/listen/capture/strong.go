@@ -6,7 +6,7 @@ import (
 )
 
 // weakness of a cell in its bar: 0 for the downbeat, up to 1 off the beat.
-func (r *reading) weakness(cell int) float64 {
+func (r *interpretation) weakness(cell int) float64 {
 	switch r.meter.Strength(meter.Ticks(cell) * r.ticks) {
 	case meter.Downbeat:
 		return 0
@@ -19,7 +19,7 @@ func (r *reading) weakness(cell int) float64 {
 }
 
 // level of a place in the bars: 3 for a downbeat, 2 for a beat, less for its parts.
-func (r *reading) level(pos int) float64 {
+func (r *interpretation) level(pos int) float64 {
 	at := meter.Ticks(pos%r.perBar) * r.ticks
 	switch strength := r.meter.Strength(at); {
 	case strength == meter.Downbeat:
@@ -36,7 +36,7 @@ func (r *reading) level(pos int) float64 {
 
 // passedOver is by how many levels a place that is passed over between a stroke
 // and the next, of n, is stronger than the stroke's own.
-func (r *reading) passedOver(group, n int) float64 {
+func (r *interpretation) passedOver(group, n int) float64 {
 	if group+1 == n {
 		return 0
 	}
@@ -61,7 +61,7 @@ func (t *take) lowLimit() int {
 }
 
 // bottoms are the lowest keys in the bars of each chord of the row.
-func (r *reading) bottoms(t *take) []pitch.Num {
+func (r *interpretation) bottoms(t *take) []pitch.Num {
 	all := make([]pitch.Num, len(t.o.Chords))
 	for i := range all {
 		all[i] = 127

@@ -6,7 +6,7 @@ import "time"
 // test): working values, common practice, no source, but where one is named.
 // make sensitivity says what each is worth.
 
-// weights: nats that each aspect of a reading costs, as the logarithm of the odds.
+// weights: nats that each aspect of an interpretation costs, as the logarithm of the odds.
 // They are fitted to the shipped patterns as simulated players play them
 // (conditional logit, drawn towards what was reckoned beforehand); accuracy_test.go
 // measures on other performances, and on patterns that had no part in it. That low
@@ -24,14 +24,14 @@ var weights = [aspects]float64{
 	unseenThree: 2.27, unseenMiddle: 0.29, triplets: 1.41, sixteenths: 1.25, manyFine: 0.34, againFine: 2.0, swung: 2.31,
 }
 
-// How notes belong together: fingers that mean one moment (Rasch 1979: players of
+// How notes belong together: fingers that mean one onset (Rasch 1979: players of
 // an ensemble are 30 to 50 ms apart). A rolled chord takes longer: where moments are
 // far apart, what follows soon still belongs to it.
 const (
-	together  = 52 * time.Millisecond  // milliseconds: from the note before, of one moment
+	together  = 52 * time.Millisecond  // milliseconds: from the note before, of one onset
 	gathered  = 95 * time.Millisecond  // milliseconds: from the first of them
 	rollStep  = 110 * time.Millisecond // milliseconds: from the note before, of a roll
-	rollShare = 0.28                   // share: of the usual distance between moments, of a roll
+	rollShare = 0.28                   // share: of the usual distance between onsets, of a roll
 	loneRoll  = 300 * time.Millisecond // milliseconds: the slowest roll of a single chord
 	// Above what fingers do by chance; of two notes it must be more.
 	leastRollStep = 28 * time.Millisecond // milliseconds: mean distance from which rising notes are a roll
@@ -57,8 +57,8 @@ const (
 	// See performer.Human for a steady hand.
 	uneven    = 0.018 // seconds: sd of a steady hand
 	mostOff   = 3.5   // factor: of that, from which an onset counts no further off
-	crowded   = 4.0   // nats: two moments on one cell
-	swingCost = 2.5   // nats: a swung reading must be better than an even one: one more thing to know
+	crowded   = 4.0   // nats: two onsets on one cell
+	swingCost = 2.5   // nats: a swung pulse must be better than an even one: one more thing to know
 	noGrid    = -0.05 // nats: mean cost of an onset from which a grid explains no more than chance does
 	rivalBy   = 1.2   // nats: another meter so much less likely is worth telling
 	onGrid    = 0.01  // cells: how near the told first beat must be to a cell

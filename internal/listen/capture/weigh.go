@@ -6,7 +6,7 @@ import (
 	"undersong/internal/music/meter"
 )
 
-// aspect is one thing that speaks against a reading, 0 where it does not.
+// aspect is one thing that speaks against an interpretation, 0 where it does not.
 type aspect int
 
 const (
@@ -44,8 +44,8 @@ const (
 	aspects
 )
 
-// weigh is how unlikely a reading is, but for its fold.
-func (r *reading) weigh(t *take) {
+// weigh is how unlikely an interpretation is, but for its fold.
+func (r *interpretation) weigh(t *take) {
 	f := &r.aspects
 	f[offPulse] = r.pulse.cost
 	f[oddTempo] = r.tempoOff(t.o.Tempo)
@@ -62,7 +62,7 @@ func (r *reading) weigh(t *take) {
 }
 
 // tempoOff is how unlikely the tempo is, beside the one that was told or the usual.
-func (r *reading) tempoOff(told meter.Tempo) float64 {
+func (r *interpretation) tempoOff(told meter.Tempo) float64 {
 	about, spread := float64(usualTempo), usualSpread
 	switch {
 	case told > 0:
@@ -75,12 +75,12 @@ func (r *reading) tempoOff(told meter.Tempo) float64 {
 }
 
 // barOff is how unlikely it is that a bar lasts so long.
-func (r *reading) barOff() float64 {
+func (r *interpretation) barOff() float64 {
 	d := math.Log2(r.cell*float64(r.perBar)/usualBar) / barSpread
 	return d * d / 2
 }
 
-func (r *reading) weighMeter() {
+func (r *interpretation) weighMeter() {
 	f := &r.aspects
 	for i, m := range tried {
 		if m == r.meter && i > 0 {
@@ -92,7 +92,7 @@ func (r *reading) weighMeter() {
 	}
 }
 
-func (r *reading) weighGrid() {
+func (r *interpretation) weighGrid() {
 	f := &r.aspects
 	long := r.meter.Bar() > 3*meter.Quarter
 	fine := r.ticks < meter.Eighth
@@ -124,7 +124,7 @@ func (s *share) mean() float64 {
 }
 
 // weighStrokes weighs where strokes fall.
-func (r *reading) weighStrokes(t *take) {
+func (r *interpretation) weighStrokes(t *take) {
 	var all, low, lowest, loud, passed share
 	groups := r.counted(t)
 	limit, usual := t.lowLimit(), t.usualVelocity()
@@ -155,7 +155,7 @@ func (r *reading) weighStrokes(t *take) {
 
 // weighBars weighs what is missing: downbeats, bass notes on them, and the strokes
 // that would tell threes.
-func (r *reading) weighBars(t *take) {
+func (r *interpretation) weighBars(t *take) {
 	struck, low := make([]bool, r.bars), make([]bool, r.bars)
 	threes, middle := false, false
 	limit, bottoms := t.lowLimit(), r.bottoms(t)
@@ -188,7 +188,7 @@ func (r *reading) weighBars(t *take) {
 }
 
 // weighEnd weighs how the last bar ends.
-func (r *reading) weighEnd(t *take) {
+func (r *interpretation) weighEnd(t *take) {
 	f := &r.aspects
 	end := 0.0
 	for i, g := range r.counted(t) {

@@ -12,8 +12,8 @@ import (
 // defaultLow are the registers that a pattern file need not name.
 var defaultLow = [2]pitch.Num{pattern.Left: usual[pattern.Left][0], pattern.Right: usual[pattern.Right][0]}
 
-// write makes a pattern of a reading.
-func (t *take) write(r *reading) (*Captured, error) {
+// write makes a pattern of an interpretation.
+func (t *take) write(r *interpretation) (*Captured, error) {
 	s := t.sheet(r)
 	done := &Captured{Tempo: r.tempo(), Bars: r.bars, Times: (r.bars + r.length - 1) / r.length, Slips: r.slips,
 		Chords: t.o.Chords, ByEar: t.o.Meter.Num == 0, Rivals: r.rivals}

@@ -10,8 +10,8 @@ import (
 	"undersong/internal/sheet/pattern"
 )
 
-// reading is a pulse understood as bars of a meter.
-type reading struct {
+// interpretation is a pulse understood as bars of a meter.
+type interpretation struct {
 	*pulse
 	meter   meter.Meter
 	ticks   meter.Ticks // of a cell
@@ -28,12 +28,12 @@ type reading struct {
 }
 
 // at is where a group falls: its bar from 0 and its cell in the bar.
-func (r *reading) at(group int) (bar, cell int) {
+func (r *interpretation) at(group int) (bar, cell int) {
 	p := r.pos[group] + r.offset
 	return p / r.perBar, p % r.perBar
 }
 
-func (r *reading) tempo() meter.Tempo {
+func (r *interpretation) tempo() meter.Tempo {
 	return meter.Tempo(60 / (r.cell * float64(r.meter.Beat()) / float64(r.ticks)))
 }
 
@@ -54,16 +54,16 @@ func meterNames(all []meter.Meter) []string {
 	return names
 }
 
-// read finds the likeliest reading.
-func (t *take) read() (*reading, error) {
+// read finds the likeliest interpretation.
+func (t *take) read() (*interpretation, error) {
 	if len(t.groups) == 1 {
 		return t.readOne()
 	}
-	var all []*reading // the likeliest of each meter
+	var all []*interpretation // the likeliest of each meter
 	least := math.Inf(1)
 	for _, p := range pulses(t.groups, t.hints()) {
 		if weights[offPulse]*p.cost > least+rivalBy {
-			break // nothing else makes a reading likelier than its pulse
+			break // nothing else makes an interpretation likelier than its pulse
 		}
 		if len(t.groups) >= 5 && p.cost > noGrid*float64(len(t.groups)) {
 			continue
@@ -73,12 +73,12 @@ func (t *take) read() (*reading, error) {
 			least = min(least, r.cost)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b *reading) int { return cmp.Compare(a.cost, b.cost) })
+	slices.SortStableFunc(all, func(a, b *interpretation) int { return cmp.Compare(a.cost, b.cost) })
 	return t.chosen(all)
 }
 
-func keepLikelier(all []*reading, r *reading) []*reading {
-	at := slices.IndexFunc(all, func(o *reading) bool { return o.meter == r.meter })
+func keepLikelier(all []*interpretation, r *interpretation) []*interpretation {
+	at := slices.IndexFunc(all, func(o *interpretation) bool { return o.meter == r.meter })
 	if at < 0 {
 		return append(all, r)
 	}
@@ -88,15 +88,15 @@ func keepLikelier(all []*reading, r *reading) []*reading {
 	return all
 }
 
-// understand lists the readings of a pulse.
-func (t *take) understand(p *pulse) []*reading {
-	var all []*reading
+// understand lists the interpretations of a pulse.
+func (t *take) understand(p *pulse) []*interpretation {
+	var all []*interpretation
 	for _, m := range tried {
 		if t.o.Meter != (meter.Meter{}) && m != t.o.Meter {
 			continue
 		}
 		for _, ticks := range cellTicks(m, p.swing) {
-			if r := t.reading(p, m, ticks); r != nil {
+			if r := t.interpret(p, m, ticks); r != nil {
 				all = append(all, r)
 			}
 		}
@@ -105,7 +105,7 @@ func (t *take) understand(p *pulse) []*reading {
 }
 
 // chosen is the first of the likeliest, with its rivals.
-func (t *take) chosen(all []*reading) (*reading, error) {
+func (t *take) chosen(all []*interpretation) (*interpretation, error) {
 	if len(all) == 0 && t.o.OnBeat > 1 {
 		return nil, errOnBeat
 	}
@@ -168,9 +168,9 @@ next:
 // mostPlayed bounds the bars of one capture.
 const mostPlayed = 64
 
-// reading lays bars over a pulse; nil where that cannot be.
-func (t *take) reading(p *pulse, m meter.Meter, ticks meter.Ticks) *reading {
-	r := &reading{pulse: p, meter: m, ticks: ticks, perBar: int(m.Bar() / ticks)}
+// interpret lays bars over a pulse; nil where that cannot be.
+func (t *take) interpret(p *pulse, m meter.Meter, ticks meter.Ticks) *interpretation {
+	r := &interpretation{pulse: p, meter: m, ticks: ticks, perBar: int(m.Bar() / ticks)}
 	tempo := r.tempo()
 	if t.o.Tempo == 0 && (tempo < slowest || tempo > fastest) || tempo < meter.SlowestTempo || tempo > meter.FastestTempo {
 		return nil
@@ -193,7 +193,7 @@ func (t *take) reading(p *pulse, m meter.Meter, ticks meter.Ticks) *reading {
 
 // countBars finds how many bars were played, and whether the last stroke only
 // ends them.
-func (r *reading) countBars(t *take) {
+func (r *interpretation) countBars(t *take) {
 	lastBar, lastCell := r.at(len(t.groups) - 1)
 	r.bars = lastBar + 1
 	if lastCell == 0 && lastBar > 0 && len(t.groups) > 2 && t.endsLikeFirst() {
@@ -211,7 +211,7 @@ func (t *take) endsLikeFirst() bool {
 }
 
 // counted are the groups that belong to the pattern.
-func (r *reading) counted(t *take) []group {
+func (r *interpretation) counted(t *take) []group {
 	if r.closed {
 		return t.groups[:len(t.groups)-1]
 	}
