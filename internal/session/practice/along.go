@@ -5,6 +5,7 @@ import (
 
 	"undersong/internal/midi/event"
 	"undersong/internal/play/playback"
+	"undersong/internal/session/sounds"
 )
 
 // With is what undersong plays beside the student.
@@ -24,12 +25,12 @@ func (w *With) echoes(ev event.Event) bool {
 }
 
 // newAlong is what undersong plays in a take by its click, or nil.
-func newAlong(t *take, w With) *passes {
+func newAlong(t *take, w With) *sounds.Passes {
 	if !w.plays() || t.clicks == nil {
 		return nil
 	}
 	player := playback.NewPlayer(t.score, playback.Options{Voices: w.Voices, Soft: true})
-	return &passes{pass: func(n int) []event.Event {
+	return &sounds.Passes{Pass: func(n int) []event.Event {
 		if n > 0 && !t.loop {
 			return nil
 		}
@@ -46,7 +47,7 @@ func newAlong(t *take, w With) *passes {
 // reached.
 func (s *Session) silence() {
 	if s.o.With.plays() {
-		send(s.o.Sound, event.Event{At: s.now, Status: event.ControlChange | s.o.With.Channel, Data1: event.AllNotesOff})
+		sounds.Send(s.o.Sound, event.Event{At: s.now, Status: event.ControlChange | s.o.With.Channel, Data1: event.AllNotesOff})
 	}
 }
 

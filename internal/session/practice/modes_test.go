@@ -14,19 +14,7 @@ import (
 	"undersong/internal/play/mistakes"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
-	"undersong/internal/ui/term"
 )
-
-// notices are the texts of the notices in JSON lines.
-func (b *bench) notices() []string {
-	told := []string{}
-	for _, l := range b.lines() {
-		if l["type"] == "notice" {
-			told = append(told, l["text"].(string))
-		}
-	}
-	return told
-}
 
 // rounds plays passes of a loop of four bars one after the other.
 func rounds(all ...[]event.Event) []event.Event {
@@ -49,14 +37,14 @@ func wrongBass(b *bench, bars ...int) []event.Event {
 }
 
 func TestNothingIsToldBeforeThePassIsOver(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { o.After, o.All = true, false })
+	b := newBench(t, tune, func(o *Options) { o.Heading.After = true })
 	plan := mistakes.Plan{}.Plant(mistakes.Missing, want(t, b.score, 1, 2, pattern.Right)).
 		Plant(mistakes.WrongBass, want(t, b.score, 3, 1, pattern.Left)).
 		Plant(mistakes.Missing, want(t, b.score, 3, 4, pattern.Right))
-	heading := b.out.String()
+	heading := b.s.text.String()
 	events := exact(t, b.score, plan)
 	b.play(events, 4*bar+900*time.Millisecond)
-	v := b.s.View()
+	v := b.s.view()
 	assert.Equal(t, 3, v.Current, "the place")
 	assert.NotEmpty(t, v.Heard)
 	assert.Empty(t, fmt.Sprint(v.Correction, v.Praise, v.Wanted, v.WantedDetail, v.NextChord))
@@ -64,18 +52,18 @@ func TestNothingIsToldBeforeThePassIsOver(t *testing.T) {
 	assert.Zero(t, v.WantedKeys)
 	assert.Zero(t, v.WrongKeys)
 	b.play(since(events, 3*bar+900*time.Millisecond), time.Hour).pass(5 * bar)
-	assert.Equal(t, heading, b.out.String())
+	assert.Equal(t, heading, b.s.text.String())
 	b.pass(time.Hour)
-	told := strings.Split(strings.TrimPrefix(b.out.String(), heading), "\n")
+	told := strings.Split(strings.TrimPrefix(b.s.text.String(), heading), "\n")
 	assert.Contains(t, told[0], "bar 3, beat 1: bass ", "the worst first")
 	assert.Contains(t, told[1], "bar 1, beat 2: no chord - ")
 	assert.Equal(t, []string{"", "13 strokes right, 3 to mend"}, told[2:4], "one a bar, then the summary")
-	summary := b.s.View().Summary
+	summary := b.s.view().Summary
 	assert.Equal(t, told[0], summary[1], "on the screen too, after the headline")
 }
 
 func TestJSONComesAfterThePassToo(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { o.After, o.Loop = true, true })
+	b := newBench(t, tune, func(o *Options) { o.Heading.After, o.Heading.Loop = true, true })
 	begun := len(b.lines())
 	b.play(wrongBass(b, 2), 5*bar).pass(5 * bar)
 	assert.Len(t, b.lines(), begun)
@@ -87,50 +75,50 @@ func TestJSONComesAfterThePassToo(t *testing.T) {
 	require.Len(t, b.music, 2)
 	b.play(exact(t, b.score, mistakes.Plan{}), b.music[1]+4*bar).pass(b.music[1] + 4*bar + 600*time.Millisecond)
 	assert.Equal(t, []string{"pass 1: 15 strokes right, 1 to mend", "bar 2: mended", "pass 2: All right: 16 strokes"}, b.notices())
-	require.NoError(t, b.s.Stop(b.now))
+	b.stop()
 }
 
 func TestBetweenPassesThereIsTimeToRead(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { o.After, o.Loop, o.Wait, o.All = true, true, true, false })
-	require.NoError(t, b.s.Key(0))
+	b := newBench(t, tune, func(o *Options) { o.Heading.After, o.Heading.Loop, o.Wait = true, true, true })
+	b.do(sitting.DoBegin)
 	b.play(wrongBass(b, 2), time.Hour).pass(b.now + time.Minute)
-	v := b.s.View()
-	require.Equal(t, term.Finished, v.Phase)
+	v := b.s.view()
+	require.Equal(t, sitting.Reading, v.Phase)
 	assert.Equal(t, "15 strokes right, 1 to mend", v.Summary[0])
 	assert.Contains(t, v.Summary[1], "bar 2, beat 1: bass ")
-	assert.Equal(t, "Play any key to go on; q ends.", v.Summary[len(v.Summary)-1])
+	assert.Equal(t, "Play any key to go on.", v.Summary[len(v.Summary)-1])
 	assert.Contains(t, strings.Join(v.Summary, "\n"), "  1+  2B  3+  4+")
-	require.NoError(t, b.s.Event(event.On(b.now, 60, 70)))
+	b.s.Event(event.On(b.now, 60, 70))
 	assert.Len(t, b.music, 2, "a key begins the next count-in")
 	b.play(exact(t, b.score, mistakes.Plan{}), time.Hour).pass(b.now + time.Minute)
-	assert.Equal(t, "All right: 16 strokes", b.s.View().Summary[0], "of this pass")
-	assert.NotContains(t, b.s.View().Summary[1], "bar 2, beat 1")
-	require.NoError(t, b.s.Stop(b.now))
-	assert.Equal(t, "31 strokes right, 1 to mend", b.s.View().Summary[0], "of all")
+	assert.Equal(t, "All right: 16 strokes", b.s.view().Summary[0], "of this pass")
+	assert.NotContains(t, b.s.view().Summary[1], "bar 2, beat 1")
+	b.stop()
+	assert.Equal(t, "31 strokes right, 1 to mend", b.s.view().Summary[0], "of all")
 }
 
 func TestALedLoopIsCorrectedAfterThePass(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { led(o); o.After, o.Loop, o.All = true, true, false })
-	heading := b.out.String()
+	b := newBench(t, tune, func(o *Options) { led(o); o.Heading.After, o.Heading.Loop = true, true })
+	heading := b.s.text.String()
 	b.playFrom(0, rounds(wrongBass(b, 2), exact(t, b.score, mistakes.Plan{})), 4*bar+100*time.Millisecond)
-	assert.Equal(t, heading, b.out.String())
+	assert.Equal(t, heading, b.s.text.String())
 	b.playFrom(4*bar, exact(t, b.score, mistakes.Plan{})[1:], 4*bar+900*time.Millisecond).pass(4*bar + 900*time.Millisecond)
-	told := strings.TrimPrefix(b.out.String(), heading)
+	told := strings.TrimPrefix(b.s.text.String(), heading)
 	assert.Contains(t, told, "bar 2, beat 1: bass ")
-	assert.Contains(t, b.s.View().Correction, "bar 2, beat 1: bass ")
+	assert.Contains(t, b.s.view().Correction, "bar 2, beat 1: bass ")
 }
 
 func TestTheSameMistakeIsToldOnceAndThenCounted(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { o.Loop, o.All = true, false })
+	b := newBench(t, tune, func(o *Options) { o.Heading.Loop = true })
 	bad, good := wrongBass(b, 2), exact(t, b.score, mistakes.Plan{})
 	b.play(rounds(bad, bad, bad, good, bad), bar+20*bar-100*time.Millisecond)
 	var told []string
-	for _, l := range strings.Split(b.out.String(), "\n") {
+	for _, l := range strings.Split(b.s.text.String(), "\n") {
 		if strings.HasPrefix(l, "bar 2") {
 			told = append(told, l)
 		}
 	}
-	require.Len(t, told, 5, b.out.String())
+	require.Len(t, told, 5, b.s.text.String())
 	assert.Regexp(t, `^bar 2, beat 1: bass \S+, this is F - go `, told[0])
 	assert.Regexp(t, `^bar 2, beat 1: bass \S+ again$`, told[1])
 	assert.Regexp(t, `^bar 2, beat 1: bass \S+ again, third time$`, told[2])
@@ -139,12 +127,12 @@ func TestTheSameMistakeIsToldOnceAndThenCounted(t *testing.T) {
 }
 
 func TestMendedIsPraisedAndCountedInJSON(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { o.Loop = true })
+	b := newBench(t, tune, func(o *Options) { o.Heading.Loop = true })
 	bad, good := wrongBass(b, 2), exact(t, b.score, mistakes.Plan{})
 	b.play(rounds(bad, bad, good), bar+8*bar+2*bar+600*time.Millisecond)
 	b.pass(b.now + 10*time.Millisecond)
-	assert.Equal(t, "bar 2: mended", b.s.View().Praise)
-	assert.Equal(t, []string{"bar 2: mended"}, b.notices())
+	assert.Equal(t, "bar 2: mended", b.s.view().Praise)
+	assert.Equal(t, []string{"bar 2: mended"}, b.notices(), "that a bar was right is told in lines alone")
 	var again []any
 	for _, l := range b.lines() {
 		if l["kind"] == "wrong-bass" {
@@ -197,7 +185,7 @@ func TestADelayIsTakenOffWhatIsPlayed(t *testing.T) {
 		assert.InDelta(t, float64((bar+delay)/time.Millisecond), first["at_ms"], 51, "told when it was heard")
 	}
 	far := newBench(t, tune, func(o *Options) { o.Delay = time.Second })
-	assert.Equal(t, MostDelay, far.s.take.delay)
+	assert.Equal(t, sitting.MostDelay, far.s.take.delay)
 }
 
 func kindOf(name string) finding.Kind {

@@ -37,7 +37,8 @@ func partsBench(t *testing.T, round bool) *bench {
 	}})
 	require.NoError(t, err)
 	b := newBench(t, withParts, func(o *Options) {
-		o.Score, o.Chart, o.Heading, o.Loop = s, s.Chart, sitting.HeadingOf(s, rules.Steady), round
+		o.Score, o.Heading = s, sitting.HeadingOf(s, rules.Steady.Name)
+		o.Heading.Loop = round
 	})
 	b.score = s
 	return b
@@ -83,18 +84,18 @@ func TestTheClickSlowsDown(t *testing.T) {
 func TestTheScreenShowsIntroAndEnding(t *testing.T) {
 	b := partsBench(t, false)
 	b.pass(b.music[0] + 100*time.Millisecond)
-	st := b.s.View()
+	st := b.s.view()
 	assert.Equal(t, "intro-round", st.Pattern)
 	assert.Equal(t, 0, st.Current)
 	require.Len(t, st.Bars, len(b.score.Bars), "written out")
 	assert.Equal(t, "Intro", st.Bars[0].Section)
 	assert.Equal(t, "Oh", st.Bars[1].Lyric)
 	b.pass(b.music[0] + b.score.Time(b.score.Bars[5].At) + 100*time.Millisecond)
-	st = b.s.View()
+	st = b.s.view()
 	assert.Equal(t, "turnaround-dominant", st.Pattern)
 	assert.Equal(t, "G7", st.Bars[st.Current].Chords[0].Name)
 	b.pass(b.music[0] + b.score.Time(b.score.Bars[len(b.score.Bars)-1].At) + 100*time.Millisecond)
-	st = b.s.View()
+	st = b.s.view()
 	assert.Equal(t, "ending-cadence", st.Pattern)
 	assert.Equal(t, len(st.Bars)-1, st.Current)
 }
@@ -105,7 +106,7 @@ func TestRoundAndRoundWithATurnaround(t *testing.T) {
 	evs := faultless(b.score)
 	b.playFrom(b.music[0], evs, time.Hour)
 	b.playFrom(b.music[0]+b.score.Time(b.score.Length), evs, time.Hour)
-	b.s.Stop(b.now)
+	b.stop()
 	assert.Equal(t, 2*len(b.score.Wants), b.count("right"))
 }
 
@@ -116,8 +117,8 @@ func TestPracticeGoesOnWithinARitardando(t *testing.T) {
 	at := b.music[0] + b.score.Time(b.score.Bars[last].At) + 200*time.Millisecond
 	b.play(faultless(b.score), at)
 	b.pass(at)
-	require.NoError(t, b.s.Lost(b.now, "piano"))
-	require.NoError(t, b.s.Found(b.now+time.Second, "piano"))
+	b.s.Lost(b.now, "piano")
+	b.s.Found(b.now+time.Second, "piano")
 	part := b.score.Part(last, last+1)
 	require.Len(t, b.music, 2)
 	b.play(faultless(part), time.Hour)

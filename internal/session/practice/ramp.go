@@ -1,19 +1,12 @@
 package practice
 
 import (
-	"fmt"
 	"time"
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/rules"
-	"undersong/internal/music/meter"
+	"undersong/internal/session/sitting"
 )
-
-// Ramp is a tempo that rises from pass to pass.
-type Ramp struct {
-	From, To meter.Tempo // From below To, both from meter.SlowestTempo to meter.FastestTempo
-	Step     meter.Tempo // above 0
-}
 
 // passCount is what is found in a pass, as far as the ramp wants to know.
 type passCount struct {
@@ -41,20 +34,19 @@ func (p *passCount) add(f *finding.Finding, l rules.Level, t *take) {
 // clean reports a pass without a mistake, one small slip in time set aside.
 func (p *passCount) clean() bool { return p.right > 0 && p.faults == 0 && p.slips <= 1 }
 
-// raise sets the tempo of the next pass, and tells it.
-func (s *Session) raise() error {
-	r := s.o.Ramp
-	if r == nil {
-		return nil
-	}
-	text := "once more at %g"
-	switch {
-	case s.pass.clean() && s.tempo < r.To:
-		s.tempo = min(s.tempo+r.Step, r.To)
-		text = "clean: now %g"
+// raise sets the tempo of the next pass, and tells it. It reports that the tempo that
+// was asked for has been reached, and played clean.
+func (s *Session) raise() (done bool) {
+	n := sitting.Notice{Kind: sitting.OnceMore}
+	switch top := s.o.Heading.Ramp.To; {
+	case s.pass.clean() && s.tempo < top:
+		s.tempo = min(s.tempo+s.o.Heading.Ramp.Step, top)
+		n.Kind = sitting.NowFaster
 	case s.pass.clean():
-		text = "clean at %g, the tempo you were after"
+		n.Kind = sitting.AtTheTop
 	}
-	s.view.notice = fmt.Sprintf(text, float64(s.tempo))
-	return s.notice(s.view.notice)
+	n.Tempo = s.tempo
+	s.shown.notice = n
+	s.notice(n)
+	return n.Kind == sitting.AtTheTop
 }

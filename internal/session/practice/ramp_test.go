@@ -9,13 +9,13 @@ import (
 
 	"undersong/internal/music/meter"
 	"undersong/internal/play/mistakes"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
-	"undersong/internal/ui/term"
 )
 
 func ramp(from, to, step meter.Tempo) func(o *Options) {
 	return func(o *Options) {
-		o.Loop, o.Ramp = true, &Ramp{from, to, step}
+		o.Heading.Loop, o.Heading.Ramp = true, sitting.Ramp{From: from, To: to, Step: step}
 		o.Score.Tempo = from
 	}
 }
@@ -37,7 +37,7 @@ func (b *bench) rampPass(tempo meter.Tempo, change func(s mistakes.Plan) mistake
 	b.score.Tempo = tempo
 	n := len(b.music)
 	b.play(exact(b.t, b.score, change(mistakes.Plan{})), time.Hour)
-	for len(b.music) == n && b.now < time.Hour {
+	for len(b.music) == n && !b.s.Done() {
 		b.pass(b.now + 10*time.Millisecond)
 	}
 }
@@ -51,17 +51,17 @@ func TestTheTempoRisesAfterEachCleanPass(t *testing.T) {
 	b.rampPass(100, wrong) // the very last stroke
 	assert.Equal(t, []float64{100, 100}, b.tempi())
 	b.rampPass(100, clean)
-	assert.Equal(t, "clean: now 115", b.s.View().Notice)
-	assert.Equal(t, meter.Tempo(115), b.s.View().Tempo)
-	assert.Equal(t, term.CountIn, b.s.View().Phase)
+	assert.Equal(t, "clean: now 115", b.s.view().Notice)
+	assert.Equal(t, meter.Tempo(115), b.s.view().Tempo)
+	assert.Equal(t, sitting.CountingIn, b.s.view().Phase)
 	b.rampPass(115, clean)
-	b.rampPass(120, clean)
-	assert.Equal(t, []float64{100, 100, 115, 120, 120}, b.tempi(), "no faster than asked for")
-	assert.Equal(t, []string{"once more at 100", "bar 4: mended", "clean: now 115", "clean: now 120", "clean at 120, the tempo you were after"}, b.notices())
-	assert.Equal(t, 5, b.s.View().Pass)
 	last := b.music[len(b.music)-1]
-	assert.Equal(t, bar, last-b.countIns()[4], "one bar at the new tempo")
-	require.NoError(t, b.s.Stop(b.now))
+	assert.Equal(t, bar, last-b.countIns()[3], "one bar at the new tempo")
+	assert.Equal(t, 4, b.s.view().Pass)
+	b.rampPass(120, clean)
+	assert.Equal(t, []float64{100, 100, 115, 120}, b.tempi(), "no faster than asked for")
+	assert.Equal(t, []string{"once more at 100", "bar 4: mended", "clean: now 115", "clean: now 120", "clean at 120, the tempo you were after"}, b.notices())
+	assert.True(t, b.s.Done(), "what was asked for has been reached")
 	assert.Equal(t, float64(1), b.summary()["wrong"])
 	assert.Equal(t, float64(63), b.summary()["right"])
 }
@@ -96,7 +96,7 @@ func TestOneSmallSlipInTimeIsCleanAndTwoAreNot(t *testing.T) {
 		}
 		b.play(events, time.Hour)
 		b.pass(b.now + 3*time.Second)
-		require.Equal(t, []float64{100, c.want}, b.tempi(), "%+v\n%s", c, b.out.String())
+		require.Equal(t, []float64{100, c.want}, b.tempi(), "%+v\n%s", c, b.s.text.String())
 	}
 }
 

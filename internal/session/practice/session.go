@@ -1,12 +1,9 @@
-// Package practice is live practice: count-in, click, findings as they come,
-// the view, a keyboard that is unplugged and plugged in again, and the end.
-//
-// Session is all of that without clock, goroutine or port: it is told what
-// happened and when. Loop runs a Session against the clock and a keyboard.
+// Package practice is a pattern practised over a chart: count-in, click, findings as
+// they come, commands from the computer and the piano, a keyboard that is unplugged
+// and plugged in again, and the end.
 package practice
 
 import (
-	"math"
 	"time"
 
 	"undersong/internal/judge/finding"
@@ -14,35 +11,33 @@ import (
 	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
+	"undersong/internal/session/gesture"
 	"undersong/internal/session/sitting"
-	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
-	"undersong/internal/ui/term"
 )
 
-// Options say what is practised and who is told. Score, Chart and Writer must be
-// set.
+// Options say what is practised. Heading and Score must be set.
 type Options struct {
+	Heading sitting.Heading // what is asked for; Hands, Tempo and what is played are those of Score
 	Score   *score.Score
-	Chart   *chart.Chart // in the score's key, for the view
-	Level   rules.Level
-	Heading sitting.Heading
-	Writer  sitting.Writer
+	// Lay lays the piece anew, for some bars and hands, and for going round; nil where
+	// that cannot be asked for.
+	Lay   func(bars score.Span, hands score.Only, round bool) (*score.Score, error)
+	Level rules.Level
 
-	Loop    bool
-	CountIn int   // bars before the music, 0 or more
-	Wait    bool  // until a key is struck
-	Follow  bool  // the player leads: no count-in, no click, and the first key begins
-	Ramp    *Ramp // tempi that rise from pass to pass; Loop must be set, Follow not
-	After   bool  // nothing is told before a pass is over
-	// All leaves out the word that a bar was right, where every finding is told.
-	All bool
+	CountIn int  // bars before the music, 0 or more
+	Wait    bool // until a key is struck
+	// Stay keeps the session for a while when all that was asked for is over: there is
+	// something to read, and to ask for.
+	Stay bool
+	// Fixed leaves nothing to be asked for but the end.
+	Fixed bool
 
-	// Delay is how long what is played takes to arrive, from -MostDelay to
-	// MostDelay; by a click it is judged as played that much sooner.
+	// Delay is how long what is played takes to arrive, from -sitting.MostDelay to
+	// that; by a click it is judged as played that much sooner.
 	Delay time.Duration
 
-	Opening string // a notice to begin with; may be empty
+	Opening sitting.Notice // to begin with; may be none
 
 	// Sound plays a message on the instrument, at once; nil: nothing is heard.
 	Sound   func(event.Event)
@@ -55,48 +50,50 @@ type Options struct {
 	Music func(at time.Duration)
 }
 
-// apart reports that a bar is counted between one pass and the next: hands and
-// ears need it where the tempo changes, or where there is something to read.
-func (o *Options) apart() bool { return o.Loop && !o.Follow && (o.Ramp != nil || o.After) }
-
-// waits reports that a key begins a take.
-func (o *Options) waits() bool { return o.Wait || o.Follow }
-
-// MostDelay is the longest delay that is made up for. More is no instrument's,
-// and would be half a beat in quick music.
-const MostDelay = 80 * time.Millisecond
-
 // stage is where a session stands.
 type stage uint8
 
 const (
 	ready   stage = iota // for the first key
 	playing              // the count-in too
-	away                 // the keyboard is gone
+	paused
+	reading // between passes, until a key is struck
+	away    // the keyboard is gone
+	over    // what was asked for is; something else may be
 	ended
 )
 
-// Session is one practice session. Times are the clock's and never run
-// backwards. It is not safe for two goroutines at once.
+// Session is one practice session.
 type Session struct {
 	o     Options
 	stage stage
+	back  stage // away: to go back to
 	began time.Duration
-	now   time.Duration   // the latest time heard of
-	take  *take           // nil before the first
-	past  finding.Summary // of the takes that are over
-	next  int             // the bar at which the next take begins, an index into Score.Bars
-	tempo meter.Tempo     // of the next take
-	ear   *live.Listener
-	view  view
-	port  string // that is gone
+	now   time.Duration // the latest time heard of
 
+	first *sitting.Piece // what was asked for first
+	piece *sitting.Piece // what is played now
+	begun *sitting.Piece // the last that was
+	take  *take          // nil before the first
+	past  finding.Summary
+	next  int         // the bar at which the next take begins, an index into the piece's
+	tempo meter.Tempo // of the next take
+
+	ear     *live.Listener
+	reader  gesture.Reader
+	atPiano bool // the commands at the piano are open
+	going   bool // the music begins when they are closed
+	anew    bool // the piece was laid anew, and the music is to go on
+	aside   aside
+	port    string
+
+	told    []sitting.Record
+	shown   shown
 	history history
-	gate    sitting.Gate // of the screen
+	gate    sitting.Gate // of what is shown
 	picture sitting.Picture
-	items   []sitting.Item // room for what was just found
-	later   []sitting.Item // kept until the pass is over
-	mended  []string       // the same
+	later   []sitting.Item   // kept until the pass is over
+	mended  []sitting.Notice // the same
 	right   int
 	wrong   int
 	pass    passCount
@@ -106,225 +103,89 @@ type Session struct {
 
 // New makes a session.
 func New(o Options) *Session {
-	s := &Session{
-		o: o, view: newView(o.Score, o.Chart), tempo: o.Score.Tempo,
-		ear: live.NewListener(live.Options{Key: &o.Score.Key}),
-	}
-	s.history.turns.Led = o.Follow
+	s := &Session{o: o, tempo: o.Score.Tempo, ear: live.NewListener(live.Options{Key: &o.Score.Key})}
+	s.first = sitting.NewPiece(o.Heading, o.Score, o.Score.Chart)
+	s.piece = s.first
+	s.history.turns.Led = o.Heading.Follow
 	return s
 }
 
 // Begin starts the session at a time: with the count-in, or waiting for a key.
-func (s *Session) Begin(now time.Duration) error {
+func (s *Session) Begin(now time.Duration) {
 	s.began, s.now = now, now
-	if err := s.o.Writer.Start(s.o.Heading); err != nil {
-		return err
+	s.tell(sitting.Record{Piece: s.piece})
+	if s.o.Opening.Kind != sitting.NoNotice {
+		s.notice(s.o.Opening)
 	}
-	if s.o.Opening != "" {
-		if err := s.notice(s.o.Opening); err != nil {
-			return err
-		}
+	if !s.waits() {
+		s.start(now)
 	}
-	if s.o.waits() {
-		return nil
-	}
-	return s.start(now)
 }
 
-func (s *Session) notice(text string) error { return s.o.Writer.Notice(s.now-s.began, text) }
+func (s *Session) tell(r sitting.Record) {
+	r.At = s.now - s.began
+	s.told = append(s.told, r)
+}
 
-// Done reports that the session is over and its summary written.
+func (s *Session) notice(n sitting.Notice) { s.tell(sitting.Record{Notice: &n}) }
+
+// Take is what was told since the last time.
+func (s *Session) Take() []sitting.Record {
+	told := s.told
+	s.told = nil
+	return told
+}
+
+// Done reports that the session is over and its result told.
 func (s *Session) Done() bool { return s.stage == ended }
 
+// leads reports that the player does: no count-in, no click, and the first key begins.
+func (s *Session) leads() bool { return s.o.Heading.Follow }
+
+// waits reports that a key begins a take.
+func (s *Session) waits() bool { return s.o.Wait || s.leads() }
+
+// loops reports that the piece goes round and round.
+func (s *Session) loops() bool { return s.piece.Heading.Loop }
+
+// ramps reports that the tempo rises from pass to pass.
+func (s *Session) ramps() bool { return s.o.Heading.Ramp != sitting.Ramp{} }
+
+// apart reports that a bar is counted between one pass and the next: hands and
+// ears need it where the tempo changes, or where there is something to read.
+func (s *Session) apart() bool {
+	return s.loops() && !s.leads() && (s.ramps() || s.o.Heading.After)
+}
+
 // start begins a take, with its count-in unless the player leads.
-func (s *Session) start(at time.Duration) error {
+func (s *Session) start(at time.Duration) {
 	bars, passes := s.o.CountIn, 0
 	if s.take != nil {
 		bars = max(bars, 1) // hands that come back to the keys need the time
 		passes = s.take.passes
 	}
-	s.take = newTake(s.o, s.tempo, s.next, bars, at, passes)
+	s.take = s.newTake(bars, at, passes)
 	s.stage = playing
 	s.history.again()
-	s.view.clear()
+	s.shown.clear()
 	s.pass, s.lost, s.unended = passCount{}, false, at
-	if s.o.Follow {
-		return nil
+	if s.leads() {
+		return
 	}
 	music := s.take.engine.Click.Start
 	if s.o.Music != nil {
 		s.o.Music(music)
 	}
-	return s.o.Writer.CountIn(sitting.CountIn{
-		At: at - s.began, Music: music - s.began, Bar: s.take.score.Bars[0].Number, Tempo: s.tempo,
-	})
-}
-
-// Event takes what was played.
-func (s *Session) Event(ev event.Event) error {
-	if s.o.With.echoes(ev) {
-		return nil
-	}
-	ev.At = max(ev.At, s.now)
-	s.now = ev.At
-	s.listen(ev.At)
-	s.ear.Feed(ev)
-	switch s.stage {
-	case ready:
-		if !ev.IsNoteOn() {
-			return nil
-		}
-		if err := s.start(ev.At); err != nil {
-			return err
-		}
-	case away, ended:
-		return nil
-	}
-	if ev.IsNoteOn() {
-		s.unended = ev.At
-	}
-	return s.tell(s.take.feed(ev))
-}
-
-// Key takes a key of the computer's keyboard: it begins what waits for a key,
-// but not for the player who leads.
-func (s *Session) Key(now time.Duration) error {
-	s.now = max(s.now, now)
-	if s.stage == ready && !s.o.Follow {
-		return s.start(s.now)
-	}
-	return nil
-}
-
-// listen tells the ear what the chart has now, and lets time pass for it.
-func (s *Session) listen(now time.Duration) {
-	if s.stage == playing && !s.lost {
-		s.ear.Expect(s.take.written(now))
-	} else {
-		s.ear.Expect(live.Written{})
-	}
-	s.ear.Tick(now)
-	s.ear.Take()
-}
-
-// Tick lets time pass.
-func (s *Session) Tick(now time.Duration) error {
-	s.now = max(s.now, now)
-	s.listen(s.now)
-	if s.stage != playing {
-		return nil
-	}
-	s.take.along.play(s.now, s.o.Sound)
-	s.take.clicks.play(s.now, s.click())
-	if err := s.tell(s.take.tick(s.now)); err != nil {
-		return err
-	}
-	if err := s.praise(); err != nil {
-		return err
-	}
-	if err := s.handOver(s.passesOver()); err != nil {
-		return err
-	}
-	switch {
-	case !s.over():
-		return nil
-	case s.o.apart():
-		return s.turnBack()
-	}
-	return s.finish(true)
-}
-
-// passesOver is how many passes are over, with all that is to be known of them.
-func (s *Session) passesOver() int {
-	p := s.take.position(s.now)
-	if p.Pass > 0 && p.Bar == 0 && p.Beat < 2 {
-		p.Pass--
-	}
-	return s.take.passes + max(0, p.Pass)
-}
-
-// afterEnd is how long after the end of the chart a player who leads may hold
-// the last chord, or begin again, before the session is over.
-const afterEnd = 3 * time.Second
-
-// over reports that the take has come to its end.
-func (s *Session) over() bool {
-	switch {
-	case s.take.loop:
-		return false
-	case !s.o.Follow:
-		return s.now >= s.take.end(s.o.apart())
-	case s.lost || !s.take.position(s.now).Ended:
-		s.unended = s.now
-	}
-	return s.now >= s.unended+afterEnd
-}
-
-// Until is how long nothing is due: to the next click, or most at the latest.
-func (s *Session) Until(now, most time.Duration) time.Duration {
-	if s.stage != playing || s.o.Sound == nil {
-		return most
-	}
-	return min(most, max(0, min(s.take.clicks.next(), s.take.along.next())-now))
-}
-
-// Stop ends the session before its time and writes the summary.
-func (s *Session) Stop(now time.Duration) error {
-	s.now = max(s.now, now)
-	if s.stage == ended {
-		return nil
-	}
-	return s.finish(false)
-}
-
-// finish ends the session.
-func (s *Session) finish(whole bool) error {
-	if s.take != nil && !s.take.over {
-		if err := s.close(whole); err != nil {
-			return err
+	s.tell(sitting.Record{CountIn: &sitting.CountIn{
+		Music: music - s.began, Bar: s.take.score.Bars[0].Number, Tempo: s.tempo, First: s.piece.FirstWant(s.next),
+	}})
+	if n, ok := s.piece.FirstNote(); ok && s.next == 0 {
+		s.shown.notice = n
+		if s.begun != s.piece {
+			s.notice(n)
 		}
 	}
-	s.stage = ended
-	return s.o.Writer.Summary(s.Summary())
-}
-
-// close ends a take and tells what is left to tell. What is still open is judged
-// only where the music is over: nobody has to play on after stopping.
-func (s *Session) close(whole bool) error {
-	s.take.quiet(s.o.Sound)
-	if err := s.tell(s.take.tick(s.now)); err != nil {
-		return err
-	}
-	if whole {
-		if err := s.tell(s.take.finish(s.now)); err != nil {
-			return err
-		}
-		if err := s.settle(math.MaxInt); err != nil {
-			return err
-		}
-	}
-	return s.handOver(math.MaxInt)
-}
-
-// turnBack ends a pass and goes back to the first bar.
-func (s *Session) turnBack() error {
-	if err := s.close(true); err != nil {
-		return err
-	}
-	s.leave(1)
-	if s.o.After {
-		if err := s.tellPass(); err != nil {
-			return err
-		}
-	}
-	if err := s.raise(); err != nil {
-		return err
-	}
-	if s.o.After && s.o.Wait {
-		s.stage = ready
-		return nil
-	}
-	return s.start(s.now)
+	s.begun = s.piece
 }
 
 // leave ends a take that has been through some passes; the next begins anew.
@@ -334,16 +195,13 @@ func (s *Session) leave(passes int) {
 	s.take.over = true
 }
 
-// Summary is the session so far, over all takes.
-func (s *Session) Summary() sitting.Result {
+// result is the session so far, over all takes.
+func (s *Session) result() *sitting.Result {
 	sum := s.past
 	if s.take != nil && !s.take.over {
 		sum = s.past.Join(s.take.engine.Summary())
 	}
-	h := s.o.Heading
-	h.Tempo = s.tempo
-	return sitting.Result{Heading: h, Length: s.now - s.began, Summary: sum, Picture: s.picture}
+	r := &sitting.Result{Heading: s.first.Heading, Length: s.now - s.began, Summary: sum, Picture: s.picture.Clone()}
+	r.Tempo = s.tempo
+	return r
 }
-
-// View is what the screen shows.
-func (s *Session) View() term.State { return s.view.state(s) }

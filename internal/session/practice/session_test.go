@@ -1,8 +1,6 @@
 package practice
 
 import (
-	"bytes"
-	"encoding/json"
 	"fmt"
 	"strings"
 	"testing"
@@ -11,133 +9,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/mistakes"
-	"undersong/internal/play/performer"
 	"undersong/internal/session/sitting"
-	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
-	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
-	"undersong/internal/ui/lines"
-	"undersong/internal/ui/term"
 )
-
-// The tune is in 4/4 at 120: a beat is 500 ms, a bar two seconds.
-const tune = `title: Clementine
-key: C
-meter: 4/4
-tempo: 120
-
-| C | F | G7 | C |
-w: | Oh my | darling | Clemen- | tine |
-`
-
-func scoreFor(t testing.TB, c *chart.Chart, name string) *score.Score {
-	t.Helper()
-	p := material.Shipped(t, name)
-	s, err := score.Build(c, p, score.Options{})
-	require.NoError(t, err)
-	return s
-}
-
-// bench is a session with its output and its click.
-type bench struct {
-	t     *testing.T
-	s     *Session
-	score *score.Score
-	out   bytes.Buffer
-	sent  []event.Event
-	music []time.Duration
-	now   time.Duration
-}
-
-func newBench(t *testing.T, text string, change func(o *Options)) *bench {
-	c := material.Chart(t, text)
-	b := &bench{t: t, score: scoreFor(t, c, "two-beat")}
-	o := Options{Score: b.score, Chart: c, Level: rules.Steady, CountIn: 1, All: true,
-		Heading: sitting.HeadingOf(b.score, rules.Steady),
-		Sound:   func(e event.Event) { e.At = b.now; b.sent = append(b.sent, e) },
-		Music:   func(at time.Duration) { b.music = append(b.music, at) }}
-	if change != nil {
-		change(&o)
-	}
-	o.Writer = &lines.Gated{Writer: lines.NewPlain(&b.out), Gate: sitting.Gate{After: o.After}}
-	if o.All {
-		o.Writer = lines.NewJSON(&b.out)
-	}
-	b.s = New(o)
-	require.NoError(t, b.s.Begin(0))
-	return b
-}
-
-// pass lets time pass in ticks of 10 ms, up to a time.
-func (b *bench) pass(until time.Duration) *bench {
-	for ; b.now < until && !b.s.Done(); b.now += 10 * time.Millisecond {
-		require.NoError(b.t, b.s.Tick(b.now))
-	}
-	b.now = max(b.now, until)
-	return b
-}
-
-// play plays events that count from the music's start, up to a time on the
-// clock.
-func (b *bench) play(events []event.Event, until time.Duration) *bench {
-	return b.playFrom(b.music[len(b.music)-1], events, until)
-}
-
-// playFrom is play with events that count from a time.
-func (b *bench) playFrom(start time.Duration, events []event.Event, until time.Duration) *bench {
-	for _, e := range events {
-		e.At += start
-		if e.At >= until {
-			break
-		}
-		b.pass(e.At)
-		require.NoError(b.t, b.s.Event(e))
-	}
-	return b
-}
-
-func (b *bench) lines() []map[string]any {
-	var all []map[string]any
-	for _, l := range strings.Split(strings.TrimSpace(b.out.String()), "\n") {
-		var m map[string]any
-		require.NoError(b.t, json.Unmarshal([]byte(l), &m), l)
-		all = append(all, m)
-	}
-	return all
-}
-
-func (b *bench) summary() map[string]any {
-	all := b.lines()
-	last := all[len(all)-1]
-	require.Equal(b.t, "summary", last["type"])
-	return last
-}
-
-func (b *bench) count(kind string) int {
-	return int(b.summary()["counts"].(map[string]any)[kind].(float64))
-}
-
-func exact(t testing.TB, s *score.Score, plan mistakes.Plan) []event.Event {
-	t.Helper()
-	p, err := mistakes.Play(s, performer.Habits{}, plan, 1)
-	require.NoError(t, err)
-	return p.Events
-}
-
-func want(t testing.TB, s *score.Score, bar int, beat float64, h pattern.Hand) int {
-	t.Helper()
-	for i := range s.Wants {
-		if w := &s.Wants[i]; s.Bars[w.Bar].Number == bar && w.Beat == beat && w.Hand == h {
-			return i
-		}
-	}
-	require.Fail(t, "nothing wanted there")
-	return 0
-}
 
 const bar = 2 * time.Second
 
@@ -201,22 +78,22 @@ func TestFirstKeyBeginsTheCountIn(t *testing.T) {
 	b := newBench(t, tune, func(o *Options) { o.Wait = true })
 	b.pass(3 * time.Second)
 	assert.Empty(t, b.music)
-	assert.Equal(t, term.Waiting, b.s.View().Phase)
-	assert.Equal(t, "play any key to begin", b.s.View().Notice)
-	require.NoError(t, b.s.Event(event.On(b.now, 60, 70)))
-	require.NoError(t, b.s.Event(event.Off(b.now+50*time.Millisecond, 60)))
+	assert.Equal(t, sitting.Waiting, b.s.view().Phase)
+	assert.Equal(t, "play any key to begin", b.s.view().Notice)
+	b.s.Event(event.On(b.now, 60, 70))
+	b.s.Event(event.Off(b.now+50*time.Millisecond, 60))
 	require.Equal(t, []time.Duration{3*time.Second + bar}, b.music)
-	assert.Equal(t, 4, b.s.View().CountIn)
+	assert.Equal(t, 4, b.s.view().CountIn)
 	b.play(exact(t, b.score, mistakes.Plan{}), time.Hour).pass(time.Hour)
 	assert.Equal(t, float64(0), b.summary()["wrong"], "the key that began it is no mistake")
 }
 
 func TestPlainTellsOneCorrectionABarAndTheRestInTheSummary(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { o.All = false })
+	b := newBench(t, tune, nil)
 	plan := mistakes.Plan{}.Plant(mistakes.WrongBass, want(t, b.score, 2, 1, pattern.Left)).
 		Plant(mistakes.Missing, want(t, b.score, 2, 4, pattern.Right))
 	b.play(exact(t, b.score, plan), time.Hour).pass(time.Hour)
-	text := b.out.String()
+	text := b.s.text.String()
 	assert.Equal(t, 1, strings.Count(text, "bar 2, beat"), text)
 	assert.Contains(t, text, "bar 2, beat 1: bass ")
 	assert.Contains(t, text, "bar 1: right\n")
@@ -230,17 +107,17 @@ func TestUnpluggedKeyboardIsWaitedForAndTheBarBegunAgain(t *testing.T) {
 	events := exact(t, b.score, mistakes.Plan{})
 	gone := bar + 2*bar + 700*time.Millisecond // in bar 3, keys down
 	b.play(events, gone).pass(gone)
-	require.NotZero(t, b.s.View().Down)
-	require.NoError(t, b.s.Lost(b.now, "Digital Piano"))
-	assert.Zero(t, b.s.View().Down, "held keys are held no longer")
-	assert.Equal(t, "keyboard unplugged: waiting for Digital Piano", b.s.View().Notice)
+	require.NotZero(t, b.s.view().Down)
+	b.s.Lost(b.now, "Digital Piano")
+	assert.Zero(t, b.s.view().Down, "held keys are held no longer")
+	assert.Equal(t, "keyboard unplugged: waiting for Digital Piano", b.s.view().Notice)
 	clicks := len(b.sent)
 	b.pass(b.now + time.Minute)
 	assert.Len(t, b.sent, clicks, "the click waits")
-	require.NoError(t, b.s.Found(b.now, "Digital Piano"))
+	b.s.Found(b.now, "Digital Piano")
 	require.Len(t, b.music, 2)
 	assert.Equal(t, b.now+comeBack+bar, b.music[1], "a new count-in")
-	assert.Equal(t, 4, b.s.View().CountIn, "no more beats than are counted")
+	assert.Equal(t, 4, b.s.view().CountIn, "no more beats than are counted")
 
 	start := b.score.Bars[2].At
 	var rest []event.Event
@@ -252,17 +129,11 @@ func TestUnpluggedKeyboardIsWaitedForAndTheBarBegunAgain(t *testing.T) {
 	b.play(rest, time.Hour).pass(time.Hour)
 	assert.Equal(t, float64(0), b.summary()["wrong"])
 	assert.Equal(t, float64(len(b.score.Wants)+2), b.summary()["right"], "two strokes of bar 3 came twice")
-	var told []string
-	for _, l := range b.lines() {
-		if l["type"] == "notice" {
-			told = append(told, l["text"].(string))
-		}
-	}
-	assert.Equal(t, []string{"keyboard unplugged: waiting for Digital Piano", "keyboard is back: Digital Piano"}, told)
+	assert.Equal(t, []string{"keyboard unplugged: waiting for Digital Piano", "keyboard is back: Digital Piano"}, b.notices())
 }
 
 func TestLoopGoesRoundUntilStopped(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { o.Loop = true })
+	b := newBench(t, tune, func(o *Options) { o.Heading.Loop = true })
 	one := exact(t, b.score, mistakes.Plan{})
 	var all []event.Event
 	for round := range 3 {
@@ -273,8 +144,8 @@ func TestLoopGoesRoundUntilStopped(t *testing.T) {
 	}
 	b.play(all, bar+12*bar-50*time.Millisecond)
 	require.False(t, b.s.Done())
-	assert.Equal(t, 3, b.s.View().Pass)
-	require.NoError(t, b.s.Stop(b.now))
+	assert.Equal(t, 3, b.s.view().Pass)
+	b.stop()
 	require.True(t, b.s.Done())
 	assert.Equal(t, 3*len(b.score.Wants), b.count("right"))
 	assert.Equal(t, float64(0), b.summary()["wrong"])
@@ -283,9 +154,9 @@ func TestLoopGoesRoundUntilStopped(t *testing.T) {
 func TestStoppingIsNoMistake(t *testing.T) {
 	b := newBench(t, tune, nil)
 	b.play(exact(t, b.score, mistakes.Plan{}), 4*bar+100*time.Millisecond)
-	require.NoError(t, b.s.Stop(b.now))
+	b.stop()
 	assert.Equal(t, float64(0), b.summary()["wrong"])
-	require.NoError(t, b.s.Stop(b.now), "stopping twice does nothing")
+	b.stop()
 	sounding := map[uint8]bool{}
 	for _, e := range b.sent {
 		sounding[e.Data1] = e.IsNoteOn()
@@ -295,25 +166,25 @@ func TestStoppingIsNoMistake(t *testing.T) {
 
 func TestClickThatComesBackIsNotPlaying(t *testing.T) {
 	b := newBench(t, tune, nil)
-	require.NoError(t, b.s.Event(event.Event{At: bar + time.Second, Status: event.NoteOn | 9, Data1: 77, Data2: 80}))
-	assert.Zero(t, b.s.View().Down)
+	b.s.Event(event.Event{At: bar + time.Second, Status: event.NoteOn | 9, Data1: 77, Data2: 80})
+	assert.Zero(t, b.s.view().Down)
 }
 
 func TestLongSessionEndsWithAdvice(t *testing.T) {
-	b := newBench(t, tune, func(o *Options) { o.Loop, o.All = true, false })
+	b := newBench(t, tune, func(o *Options) { o.Heading.Loop = true })
 	b.now = sitting.LongSession
-	require.NoError(t, b.s.Stop(b.now))
-	assert.Contains(t, b.out.String(), "take a break")
+	b.stop()
+	assert.Contains(t, b.s.text.String(), "take a break")
 }
 
 func TestViewFollowsTheMusic(t *testing.T) {
 	b := newBench(t, tune, nil)
 	plan := mistakes.Plan{}.Plant(mistakes.WrongBass, want(t, b.score, 2, 1, pattern.Left))
 	b.play(exact(t, b.score, plan), 2*bar+300*time.Millisecond).pass(2*bar + 300*time.Millisecond)
-	v := b.s.View()
-	assert.Equal(t, term.Playing, v.Phase)
+	v := b.s.view()
+	assert.Equal(t, sitting.Playing, v.Phase)
 	assert.Equal(t, 1, v.Current)
-	assert.InDelta(t, 1.6, v.Beat, 0.03)
+	assert.Equal(t, 1.5, v.Beat)
 	assert.Contains(t, v.Correction, "bar 2, beat 1: bass ")
 	assert.Equal(t, 2, v.CorrectionBar)
 	assert.Equal(t, "F", v.Wanted)

@@ -9,48 +9,79 @@ import (
 	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
+	"undersong/internal/session/sitting"
+	"undersong/internal/session/sounds"
 	"undersong/internal/sheet/score"
-	"undersong/internal/ui/words"
 )
 
 // take is one stretch of playing without a break, from a count-in on.
 type take struct {
-	score  *score.Score // from its first bar to the end of the piece
-	first  int          // that bar's index in the piece
-	engine *engine.Engine
-	voice  *words.Voice
-	clicks *clicks       // nil where the player leads
-	along  *passes       // what undersong plays; nil for nothing
-	delay  time.Duration // by which the engine's clock is behind ours
-	loop   bool          // the engine goes round
-	passes int           // gone before this take
-	over   bool
+	score   *score.Score // from its first bar to the end of the piece
+	first   int          // that bar's index in the piece
+	wants   []int        // the engine's strokes by their places in the piece
+	engine  *engine.Engine
+	clicks  *sounds.Clicks // nil where the player leads
+	along   *sounds.Passes // what undersong plays; nil for nothing
+	delay   time.Duration  // by which the engine's clock is behind ours
+	loop    bool           // the engine goes round
+	partial bool           // it leads into a loop, from within
+	passes  int            // gone before this take
+	over    bool
 }
 
-// newTake begins at a bar of the piece after a count-in that starts at a time.
-func newTake(o Options, tempo meter.Tempo, first, countIn int, at time.Duration, passes int) *take {
-	s := *from(o.Score, first)
-	s.Tempo = tempo
-	t := &take{score: &s, first: first, loop: o.Loop && !o.apart(), passes: passes}
-	options := engine.Options{Level: o.Level, Loop: t.loop, Led: o.Follow}
-	if !o.Follow {
+// newTake begins at the next bar of the piece, after a count-in of some bars that
+// starts at a time.
+func (s *Session) newTake(countIn int, at time.Duration, passes int) *take {
+	part := *from(s.piece.Score, s.next)
+	part.Tempo = s.tempo
+	t := &take{
+		score: &part, first: s.next, passes: passes,
+		partial: s.loops() && s.next > 0,
+	}
+	t.loop = s.loops() && !s.apart() && !t.partial
+	options := engine.Options{Level: s.o.Level, Loop: t.loop, Led: s.leads()}
+	if !s.leads() {
 		lead := leadIn(t.score, countIn)
 		options.Start = at + t.lasts(lead)
 		t.engine = engine.New(t.score, options)
-		t.clicks = newClicks(t.score, &t.engine.Click, lead)
-		t.delay = min(max(o.Delay, -MostDelay), MostDelay)
+		t.clicks = sounds.NewClicks(t.score, &t.engine.Click, lead)
+		t.delay = min(max(s.o.Delay, -sitting.MostDelay), sitting.MostDelay)
 	} else {
 		t.engine = engine.New(t.score, options)
 	}
-	t.voice = &words.Voice{Score: t.engine.Score, Ear: t.engine.Ear}
-	t.along = newAlong(t, o.With)
+	t.along = newAlong(t, s.o.With)
+	t.wants = wantsIn(s.piece.Score, t)
 	return t
+}
+
+// wantsIn are the strokes of a take by their places in the piece: those from its first
+// bar on, and only those of the judged hand where the engine knows no others.
+func wantsIn(piece *score.Score, t *take) []int {
+	var all []int
+	alone := len(t.engine.Score.Wants) < len(t.score.Wants)
+	for i := range piece.Wants {
+		if w := &piece.Wants[i]; w.Bar >= t.first && (!alone || piece.Only.Judges(w.Hand)) {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// inPiece is a finding by its places in the piece.
+func (t *take) inPiece(f finding.Finding) finding.Finding {
+	f.Bar += t.first
+	for _, w := range []*int{&f.Want, &f.Second} {
+		if *w >= 0 {
+			*w = t.wants[*w]
+		}
+	}
+	return f
 }
 
 // quiet ends all that we sound.
 func (t *take) quiet(sound func(event.Event)) {
-	t.clicks.stop(sound)
-	t.along.stop(sound)
+	t.clicks.Stop(sound)
+	t.along.Stop(sound)
 }
 
 // feed, tick and finish are the engine's, on our clock.
@@ -99,15 +130,6 @@ func (t *take) end(another bool) time.Duration {
 // written is what the chart has at a time; in the count-in, what comes.
 func (t *take) written(now time.Duration) live.Written {
 	return live.WrittenAt(t.score, t.score.HarmonyAt(max(0, t.position(now).At)))
-}
-
-// resume is the bar, as an index into the piece, that practice takes up again
-// after a break at a time.
-func (t *take) resume(now time.Duration, o Options) int {
-	if o.Loop || o.Follow {
-		return 0
-	}
-	return t.first + t.position(now).Bar
 }
 
 // begun is how many passes a loop has begun by now: none during the count-in.

@@ -4,7 +4,6 @@
 package review
 
 import (
-	"fmt"
 	"time"
 
 	"undersong/internal/judge/engine"
@@ -40,13 +39,8 @@ type Options struct {
 
 // Review is a performance laid beside a score, ready to be judged.
 type Review struct {
-	Score *score.Score
-	// TempoFrom says where the score's tempo comes from, in a few words; empty
-	// where it was asked for.
-	TempoFrom string
-
-	// TempoIsMean reports that the score's tempo is the mean of several.
-	TempoIsMean bool
+	Score  *score.Score
+	Source sitting.Source // of the score's tempo
 
 	performance *smf.Performance
 	level       rules.Level
@@ -95,7 +89,7 @@ func (r *Review) lay(pass passage, o Options) {
 	sounds := func(at meter.Ticks) time.Duration { return pass.whole.Lasts(-skip, at) }
 	switch {
 	case p.TicksPerQuarter == 0 && o.Tempo == 0:
-		r.TempoFrom = "the chart's, since the file counts film frames"
+		r.Source = sitting.FromChart
 		fallthrough
 	case o.Tempo != 0:
 		r.warp = straight(sounds(pass.start))
@@ -113,12 +107,12 @@ func quarters(t meter.Ticks) float64 { return float64(t) / float64(meter.Quarter
 // followMap takes tempo and beats from the file, from a place in quarters on.
 func (r *Review) followMap(m tempoMap, from float64) {
 	tempo, several := m.tempoOver(r.Score, from)
-	r.TempoFrom = "the file's"
+	r.Source = sitting.FromFile
 	switch {
 	case several:
-		r.TempoFrom, r.TempoIsMean = "the mean of the file's", true
+		r.Source = sitting.MeanOfFile
 	case len(r.performance.Tempos) == 0:
-		r.TempoFrom = "the file tells none"
+		r.Source = sitting.UsualOfFile
 	}
 	r.Score.Tempo = min(max(tempo, meter.SlowestTempo), meter.FastestTempo)
 	if !several && r.Score.Slows() { // the file's beats do not slow down: its times say when the player did
@@ -128,14 +122,15 @@ func (r *Review) followMap(m tempoMap, from float64) {
 	r.warp = byTempoMap(r.Score, m, from)
 }
 
-// Run judges the performance and writes findings and summary to w, whose errors
+// Run judges the performance and tells it, record by record, to a face, whose error
 // it returns.
-func (r *Review) Run(h sitting.Heading, w sitting.Writer) error {
-	if err := w.Start(h); err != nil {
+func (r *Review) Run(h sitting.Heading, tell func(sitting.Record) error) error {
+	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
+	h.Source = r.Source
+	t := teller{review: r, engine: e, turns: sitting.Turns{Led: r.led}, to: tell}
+	if err := t.begin(h); err != nil {
 		return err
 	}
-	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
-	t := teller{review: r, engine: e, turns: sitting.Turns{Led: r.led}, to: w}
 	for _, ev := range r.performance.Events {
 		// A recorded click or rhythm is nothing that hands did.
 		if ev.Channel() == event.Percussion || ev.IsNoteOn() && r.cut.drops(ev.At) {
@@ -148,7 +143,8 @@ func (r *Review) Run(h sitting.Heading, w sitting.Writer) error {
 	if err := t.tell(e.Finish(r.warp.toEngine(r.performance.End))); err != nil {
 		return err
 	}
-	return w.Summary(sitting.Result{Heading: h, Length: r.performance.End, Summary: e.Summary(), Picture: t.picture})
+	end := r.performance.End
+	return tell(sitting.Record{At: end, Result: &sitting.Result{Heading: h, Length: end, Summary: e.Summary(), Picture: t.picture}})
 }
 
 // teller passes findings on.
@@ -157,28 +153,35 @@ type teller struct {
 	engine  *engine.Engine
 	turns   sitting.Turns
 	picture sitting.Picture
-	to      sitting.Writer
+	to      func(sitting.Record) error
+}
+
+// begin tells what is played and, where that is not plainly the beginning, where its
+// first note is expected.
+func (t *teller) begin(h sitting.Heading) error {
+	piece := sitting.NewPiece(h, t.engine.Score, t.engine.Score.Chart)
+	if err := t.to(sitting.Record{Piece: piece}); err != nil {
+		return err
+	}
+	if n, ok := piece.FirstNote(); ok && !t.review.led {
+		return t.to(sitting.Record{Notice: &n})
+	}
+	return nil
 }
 
 func (t *teller) tell(found []finding.Finding) error {
-	var items []sitting.Item
-	for i := range found {
-		f := &found[i]
-		t.picture.Add(t.engine.Score.Bars[f.Bar].Number, t.turns.Of(f, f.Pass), f.Kind)
-		items = append(items, sitting.Item{Finding: f, Score: t.engine.Score, Ear: t.engine.Ear, At: t.review.warp.toFile(f.At), Pass: f.Pass + 1})
+	if len(found) == 0 {
+		return nil
 	}
-	return t.to.Findings(items)
+	items := make([]sitting.Item, len(found))
+	for i, f := range found {
+		t.picture.Add(t.engine.Score.Bars[f.Bar].Number, t.turns.Of(&f, f.Pass), f.Kind)
+		items[i] = sitting.Item{Finding: f, At: t.review.warp.toFile(f.At), Pass: f.Pass + 1}
+	}
+	return t.to(sitting.Record{At: items[0].At, Findings: items})
 }
 
 func (r *Review) onEngine(ev event.Event) event.Event {
 	ev.At = r.warp.toEngine(ev.At)
 	return ev
-}
-
-// Remark is TempoFrom as a heading shows it.
-func (r *Review) Remark() string {
-	if r.TempoFrom == "" {
-		return ""
-	}
-	return fmt.Sprintf(" (%s)", r.TempoFrom)
 }

@@ -85,7 +85,7 @@ func findings(t testing.TB, p *smf.Performance, o Options) []map[string]any {
 	r, err := New(p, o)
 	require.NoError(t, err)
 	var out bytes.Buffer
-	require.NoError(t, r.Run(sitting.HeadingOf(r.Score, o.Level), lines.NewJSON(&out)))
+	require.NoError(t, r.Run(sitting.HeadingOf(r.Score, o.Level.Name), lines.NewJSON(&out).Record))
 	var all []map[string]any
 	for _, l := range strings.Split(strings.TrimSpace(out.String()), "\n") {
 		var m map[string]any
@@ -178,22 +178,21 @@ func TestTempoIsTheFiles(t *testing.T) {
 		tempos      []smf.TempoChange
 		skip        int
 		want        float64
-		from        string
+		from        sitting.Source
 	}{
-		{"a file that says nothing plays at 120 (Standard MIDI Files 1.1)", tune, nil, 0, 120, "the file tells none"},
-		{"one tempo", tune, []smf.TempoChange{{MicrosPerQuarter: 600_000}}, 0, 100, "the file's"},
-		{"dotted quarters in 6/8", "key: C\nmeter: 6/8\n| C | F |\n", []smf.TempoChange{{MicrosPerQuarter: 500_000}}, 0, 80, "the file's"},
-		{"the mean: 16 quarters in 11.2 seconds", tune, ramp, 0, 16 * 60 / 11.2, "the mean of the file's"},
-		{"a slower count-in does not count", tune, ramp[:2], 1, 100, "the file's"},
-		{"the last of two at one place", tune, []smf.TempoChange{{MicrosPerQuarter: 1000}, {MicrosPerQuarter: 600_000}}, 0, 100, "the file's"},
+		{"a file that says nothing plays at 120 (Standard MIDI Files 1.1)", tune, nil, 0, 120, sitting.UsualOfFile},
+		{"one tempo", tune, []smf.TempoChange{{MicrosPerQuarter: 600_000}}, 0, 100, sitting.FromFile},
+		{"dotted quarters in 6/8", "key: C\nmeter: 6/8\n| C | F |\n", []smf.TempoChange{{MicrosPerQuarter: 500_000}}, 0, 80, sitting.FromFile},
+		{"the mean: 16 quarters in 11.2 seconds", tune, ramp, 0, 16 * 60 / 11.2, sitting.MeanOfFile},
+		{"a slower count-in does not count", tune, ramp[:2], 1, 100, sitting.FromFile},
+		{"the last of two at one place", tune, []smf.TempoChange{{MicrosPerQuarter: 1000}, {MicrosPerQuarter: 600_000}}, 0, 100, sitting.FromFile},
 	} {
 		o := options(t, c.chart, "block-whole")
 		o.SkipBars = c.skip
 		r, err := New(&smf.Performance{TicksPerQuarter: 480, Tempos: stamped(c.tempos)}, o)
 		require.NoError(t, err, c.name)
 		assert.InDelta(t, c.want, float64(r.Score.Tempo), 1e-6, c.name)
-		assert.Equal(t, c.from, r.TempoFrom, c.name)
-		assert.Equal(t, strings.HasPrefix(c.from, "the mean"), r.TempoIsMean, c.name)
+		assert.Equal(t, c.from, r.Source, c.name)
 	}
 }
 
@@ -203,7 +202,7 @@ func TestGivenTempoTakesTheFilesTimesAsTheyAre(t *testing.T) {
 	r, err := New(&smf.Performance{TicksPerQuarter: 480, Tempos: stamped(ramp)}, o)
 	require.NoError(t, err)
 	assert.Equal(t, meter.Tempo(120), r.Score.Tempo)
-	assert.Empty(t, r.TempoFrom)
+	assert.Equal(t, sitting.Asked, r.Source)
 	for _, at := range []time.Duration{0, time.Second, time.Hour} {
 		assert.Equal(t, at, r.warp.toEngine(at))
 	}

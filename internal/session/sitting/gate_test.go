@@ -18,7 +18,7 @@ type found struct {
 func items(all ...found) []Item {
 	var list []Item
 	for _, f := range all {
-		list = append(list, Item{Finding: &finding.Finding{Kind: f.kind, Bar: f.about}, About: Place{Bar: f.about}, During: Place{Bar: f.during}})
+		list = append(list, Item{Finding: finding.Finding{Kind: f.kind, Bar: f.about}, About: Place{Bar: f.about}, During: Place{Bar: f.during}})
 	}
 	return list
 }

@@ -80,6 +80,9 @@ func (p Picture) find(bar int) (int, bool) {
 	return slices.BinarySearchFunc(p, bar, func(l LastTime, bar int) int { return l.Bar - bar })
 }
 
+// Clone is a copy that stays as it is.
+func (p Picture) Clone() Picture { return slices.Clone(p) }
+
 // Last is the worst kind in a bar, the last time it was played; ok is false where
 // nothing was judged.
 func (p Picture) Last(bar int) (worst finding.Kind, ok bool) {

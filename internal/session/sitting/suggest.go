@@ -18,7 +18,7 @@ const LongSession = 25 * time.Minute
 type Suggestion struct {
 	Trouble finding.Trouble
 	Span    score.Span // the bars to practise
-	Hand    string     // "left" or "right"; empty for both
+	Hands   score.Only
 	Tempo   meter.Tempo
 }
 
@@ -27,7 +27,7 @@ func (s *Result) Suggest() []Suggestion {
 	var all []Suggestion
 	for i := range s.Summary.Troubles {
 		t := &s.Summary.Troubles[i]
-		all = append(all, Suggestion{Trouble: *t, Span: span(s, t), Hand: handAlone(s, t), Tempo: practiceTempo(s, t)})
+		all = append(all, Suggestion{Trouble: *t, Span: span(s, t), Hands: handAlone(s, t), Tempo: practiceTempo(s, t)})
 	}
 	return all
 }
@@ -88,9 +88,15 @@ func practiceTempo(s *Result, t *finding.Trouble) meter.Tempo {
 // handAlone is the hand that practises a trouble alone: the one that it concerns,
 // where hands apart help. They do not where one hand's loudness is measured by
 // the other's, nor where a hand with nothing to play strikes something.
-func handAlone(s *Result, t *finding.Trouble) string {
-	if s.Hand == "" && (t.Part == finding.LeftHand || t.Part == finding.RightHand) && t.Kind != finding.Balance && t.Kind != finding.Extra {
-		return t.Part.String()
+func handAlone(s *Result, t *finding.Trouble) score.Only {
+	if s.Hands != score.BothHands || t.Kind == finding.Balance || t.Kind == finding.Extra {
+		return s.Hands
 	}
-	return s.Hand
+	switch t.Part {
+	case finding.LeftHand:
+		return score.LeftAlone
+	case finding.RightHand:
+		return score.RightAlone
+	}
+	return s.Hands
 }

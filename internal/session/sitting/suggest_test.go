@@ -44,20 +44,21 @@ func TestSuggestionTakesTheHandAloneWhereThatHelps(t *testing.T) {
 	for _, c := range []struct {
 		kind finding.Kind
 		part finding.Part
-		own  string // the hand that played alone
-		want string
+		own  score.Only // the hand that played alone
+		want score.Only
 	}{
-		{finding.WrongBass, finding.LeftHand, "", "left"},
-		{finding.WrongInversion, finding.RightHand, "", "right"},
-		{finding.Late, finding.RightHand, "", "right"},
-		{finding.WrongChord, finding.BothHands, "", ""},
-		{finding.Blurred, finding.Foot, "", ""},
-		{finding.Balance, finding.RightHand, "", ""},
-		{finding.Extra, finding.LeftHand, "", ""},
-		{finding.Blurred, finding.Foot, "left", "left"},
+		{finding.WrongBass, finding.LeftHand, score.BothHands, score.LeftAlone},
+		{finding.WrongInversion, finding.RightHand, score.BothHands, score.RightAlone},
+		{finding.Late, finding.RightHand, score.BothHands, score.RightAlone},
+		{finding.WrongChord, finding.BothHands, score.BothHands, score.BothHands},
+		{finding.Blurred, finding.Foot, score.BothHands, score.BothHands},
+		{finding.Balance, finding.RightHand, score.BothHands, score.BothHands},
+		{finding.Extra, finding.LeftHand, score.BothHands, score.BothHands},
+		{finding.Blurred, finding.Foot, score.LeftAlone, score.LeftAlone},
+		{finding.WrongBass, finding.LeftHand, score.RightAlone, score.RightAlone},
 	} {
 		s, tr := trouble(c.kind, 16, 5)
-		s.Hand, tr.Part = c.own, c.part
+		s.Hands, tr.Part = c.own, c.part
 		assert.Equal(t, c.want, handAlone(s, tr), "%s, %s", c.kind, c.part)
 	}
 }
@@ -66,7 +67,7 @@ func TestSuggestionsAreSlowerUnlessTimeIsTheTrouble(t *testing.T) {
 	for kind, want := range map[finding.Kind]meter.Tempo{finding.WrongBass: 80, finding.Late: 100, finding.Early: 100} {
 		s, tr := trouble(kind, 16, 5)
 		s.Summary.Troubles = []finding.Trouble{*tr}
-		assert.Equal(t, []Suggestion{{Trouble: *tr, Span: score.Span{From: 4, To: 6}, Hand: "left", Tempo: want}}, s.Suggest(), kind)
+		assert.Equal(t, []Suggestion{{Trouble: *tr, Span: score.Span{From: 4, To: 6}, Hands: score.LeftAlone, Tempo: want}}, s.Suggest(), kind)
 	}
 	s, tr := trouble(finding.Missing, 16, 5)
 	s.Tempo = 22

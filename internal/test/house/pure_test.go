@@ -19,11 +19,11 @@ import (
 // impure are the rooms that meet the world, and what each needs it for. Every
 // other room is pure, and so is all that it imports.
 var impure = map[string]string{
-	"text/file":        "opens the files that users name",
-	"midi/port":        "live ports",
-	"session/practice": "the live loop",
-	"ui/term":          "a terminal",
-	"ui/cli":           "files, ports, a terminal, the clock",
+	"text/file": "opens the files that users name",
+	"midi/port": "live ports",
+	"ui/loop":   "the live loop",
+	"ui/term":   "a terminal",
+	"ui/cli":    "files, ports, a terminal, the clock",
 }
 
 // free are the packages of Go that a pure room may import: none reads a clock, a

@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"undersong/internal/music/meter"
-	"undersong/internal/session/practice"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 )
 
@@ -100,8 +100,8 @@ func parseBars(s string) (score.Span, error) {
 }
 
 // parseRamp reads "72:96:4".
-func parseRamp(s string) (*practice.Ramp, error) {
-	wrong := func(why string) (*practice.Ramp, error) {
+func parseRamp(s string) (*sitting.Ramp, error) {
+	wrong := func(why string) (*sitting.Ramp, error) {
 		return nil, usagef("--ramp %q %s; --ramp 72:96:4 goes from 72 to 96 in steps of 4 beats a minute", s, why)
 	}
 	parts := strings.Split(s, ":")
@@ -123,7 +123,7 @@ func parseRamp(s string) (*practice.Ramp, error) {
 	case err != nil || !(step >= leastStep && step <= float64(to-from)):
 		return wrong(fmt.Sprintf("has no step from %g to %g", leastStep, float64(to-from)))
 	}
-	return &practice.Ramp{From: from, To: to, Step: meter.Tempo(step)}, nil
+	return &sitting.Ramp{From: from, To: to, Step: meter.Tempo(step)}, nil
 }
 
 // leastStep is the smallest step of a ramp, in beats a minute.

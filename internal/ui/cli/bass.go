@@ -8,8 +8,9 @@ import (
 
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/music/pitch"
-	"undersong/internal/session/practice"
+	"undersong/internal/session/freely"
 	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/score"
 	"undersong/internal/text/shell"
 )
 
@@ -60,63 +61,62 @@ func (a *App) bass(ctx context.Context, o *bassOptions) error {
 	if err != nil {
 		return err
 	}
-	l, err := o.lesson()
+	h, tune, err := o.lesson()
 	switch {
 	case err != nil:
 		return err
 	case o.show:
-		return a.showBasses(l.Heading, f)
+		return a.showBasses(h, tune, f)
 	}
-	return fileWillDo(a.listen(ctx, l, o.file, o.in, f), "undersong bass "+shell.File(o.chart))
+	b := freely.NewBasses(h, tune)
+	return fileWillDo(a.listen(ctx, b, &b.Opening, o.file, o.in, f), "undersong bass "+shell.File(o.chart))
 }
 
 // lesson checks what was typed and reads the chart.
-func (o *bassOptions) lesson() (*practice.FirstBass, error) {
-	h := sitting.BassHeading{File: o.chart}
-	basses, move, err := o.words(&h)
+func (o *bassOptions) lesson() (h sitting.Heading, tune *score.Score, err error) {
+	h.Kind, h.File = sitting.Basses, o.chart
+	move, err := o.words(&h)
 	if err != nil {
-		return nil, err
+		return h, nil, err
 	}
 	c, err := readChart(o.chart)
 	if err != nil {
-		return nil, err
+		return h, nil, err
 	}
 	key, err := keyFor(thisChart, c.Key, move)
 	if err != nil {
-		return nil, err
+		return h, nil, err
 	}
 	if key != nil {
 		h.Moved = *key != c.Key
 		c = c.In(*key)
 	}
-	if h.Score, h.Title, err = tuneOf(c, o.chart, h.Span); err != nil {
-		return nil, err
-	}
-	h.Stock = firstbass.Stock(c.Key, basses)
-	return &practice.FirstBass{Heading: h, Chart: c}, nil
+	h.Key = c.Key
+	tune, h.Title, err = tuneOf(c, o.chart, h.Span)
+	return h, tune, err
 }
 
 // words checks what was typed.
-func (o *bassOptions) words(h *sitting.BassHeading) (basses int, move *pitch.Move, err error) {
+func (o *bassOptions) words(h *sitting.Heading) (move *pitch.Move, err error) {
 	if h.Rung, err = parseRung(o.rung); err != nil {
-		return 0, nil, err
+		return nil, err
 	}
-	if basses, err = parseBasses(o.with); err != nil {
-		return 0, nil, err
+	if h.Choice, err = parseBasses(o.with); err != nil {
+		return nil, err
 	}
 	if move, err = parseMove("key", o.key); err != nil {
-		return 0, nil, err
+		return nil, err
 	}
 	if h.Span, err = parseBars(o.bars); err != nil {
-		return 0, nil, err
+		return nil, err
 	}
 	if err := onlyLive(o.file, o.in); err != nil {
-		return 0, nil, err
+		return nil, err
 	}
 	if o.show && (o.file != "" || o.in != "") {
-		return 0, nil, usagef("--show tells what fits and does not listen: leave out the recording and --in")
+		return nil, usagef("--show tells what fits and does not listen: leave out the recording and --in")
 	}
-	return basses, move, nil
+	return move, nil
 }
 
 func parseRung(s string) (firstbass.Rung, error) {

@@ -6,6 +6,7 @@ import (
 
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/score"
 	"undersong/internal/ui/words"
 )
 
@@ -25,11 +26,12 @@ type fitsLine struct {
 }
 
 // showBasses tells which basses fit where, and why.
-func (a *App) showBasses(h sitting.BassHeading, f format) error {
-	v := words.NewBassVoice(h.Score, len(h.Stock))
+func (a *App) showBasses(h sitting.Heading, tune *score.Score, f format) error {
+	speaker := words.NewSpeaker(sitting.NewPiece(h, tune, nil))
+	v := speaker.Basses()
 	var lines []stretchLine
 	for _, s := range v.Theory.Stretches() {
-		lines = append(lines, stretchOf(h, v, &s))
+		lines = append(lines, stretchOf(v, &s))
 	}
 	if f == jsonLines {
 		for _, l := range lines {
@@ -39,19 +41,19 @@ func (a *App) showBasses(h sitting.BassHeading, f format) error {
 		}
 		return nil
 	}
-	if err := a.writeText(words.BassHeadline(h)); err != nil {
+	if err := a.writeText(speaker.Headline()); err != nil {
 		return err
 	}
 	return writeTable(a.Out, bassesTable(lines))
 }
 
-func stretchOf(h sitting.BassHeading, v *words.BassVoice, s *firstbass.Stretch) stretchLine {
+func stretchOf(v *words.BassVoice, s *firstbass.Stretch) stretchLine {
 	l := stretchLine{
-		Type: "stretch", Bar: h.Score.Bars[s.Bar].Number, Beat: v.Theory.Beat(s),
+		Type: "stretch", Bar: v.Score.Bars[s.Bar].Number, Beat: v.Theory.Beat(s),
 		Tune: append([]string{}, v.Theory.Notes(s)...), Fits: []fitsLine{},
 	}
 	for _, i := range s.Fits {
-		l.Fits = append(l.Fits, fitsLine{h.Stock[i].Root.String(), v.WhyFits(i, s), i == s.Shown})
+		l.Fits = append(l.Fits, fitsLine{v.Theory.Stock()[i].Root.String(), v.WhyFits(i, s), i == s.Shown})
 	}
 	return l
 }

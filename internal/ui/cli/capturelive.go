@@ -9,9 +9,11 @@ import (
 	"undersong/internal/midi/port"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
-	demonstrate "undersong/internal/play/playback"
-	"undersong/internal/session/practice"
+	"undersong/internal/play/playback"
+	"undersong/internal/session/recording"
+	"undersong/internal/session/sitting"
 	"undersong/internal/text/shell"
+	"undersong/internal/ui/loop"
 )
 
 // captureLive listens, writes the pattern down, and plays it back where there is
@@ -19,7 +21,7 @@ import (
 func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 	live, stop := a.Stops(ctx)
 	defer stop()
-	r := &practice.Recorder{Title: "Play the accompaniment over " + o.over(), Meter: o.known.Meter, Tempo: o.known.Tempo}
+	r := &recording.Recorder{Heading: sitting.Heading{Title: o.over()}, Meter: o.known.Meter, Tempo: o.known.Tempo}
 	sounds, ended := a.record(live, o, r)
 	if ended != nil && !errors.Is(ended, port.ErrStopped) { // else what was played is kept
 		return ended
@@ -43,7 +45,7 @@ func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 }
 
 // record takes in what is played. sounds reports an output.
-func (a *App) record(ctx context.Context, o *captureOptions, r *practice.Recorder) (sounds bool, err error) {
+func (a *App) record(ctx context.Context, o *captureOptions, r *recording.Recorder) (sounds bool, err error) {
 	k, err := a.openKeyboard(o.in)
 	if err != nil {
 		return false, fileWillDo(err, "undersong patterns capture "+shell.File(o.name)+" --chords "+shell.Word(o.over()))
@@ -69,7 +71,7 @@ func (a *App) record(ctx context.Context, o *captureOptions, r *practice.Recorde
 			return false, err
 		}
 	}
-	err = k.run(ctx, a, practice.NewLoop(r, k.clock, k.after), program)
+	err = k.run(ctx, a, loop.New(r, k.clock, k.after), program)
 	return k.click != nil, errors.Join(err, k.ended)
 }
 
@@ -97,7 +99,7 @@ func (a *App) playBack(ctx context.Context, o *captureOptions, got *capture.Capt
 		return err
 	}
 	how := &playOptions{out: o.out, times: 1, force: o.force, plain: o.plain}
-	perform := demonstrate.Options{Voices: demonstrate.Hands(s), Times: 1}
+	perform := playback.Options{Voices: playback.Hands(s), Times: 1}
 	if o.toMIDI() {
 		return a.writeParts(how, s, perform)
 	}

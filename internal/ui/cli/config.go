@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -10,15 +9,16 @@ import (
 	"strings"
 	"time"
 
-	"undersong/internal/session/practice"
+	"undersong/internal/session/sitting"
 	"undersong/internal/text/file"
 	"undersong/internal/text/visible"
+	"undersong/internal/ui/words"
 )
 
 // ports are the names of a default pair of ports; either may be empty.
 type ports struct {
 	in, out string
-	delay   time.Duration // of what is played, in whole milliseconds, up to practice.MostDelay either way
+	delay   time.Duration // of what is played, in whole milliseconds, up to sitting.MostDelay either way
 }
 
 // readPorts reads the file that remembers them; without a file none are.
@@ -86,14 +86,12 @@ func nameText(name string) string {
 func parseDelay(s string) (time.Duration, error) {
 	number, unit := strings.CutSuffix(strings.TrimSpace(s), "ms")
 	ms, err := strconv.Atoi(strings.TrimSpace(number))
-	most := int(practice.MostDelay / time.Millisecond)
+	most := int(sitting.MostDelay / time.Millisecond)
 	if !unit || err != nil || ms < -most || ms > most {
 		return 0, errorf("expected delay: N ms, with N from %d to %d, not %q", -most, most, strings.TrimSpace(s))
 	}
 	return time.Duration(ms) * time.Millisecond, nil
 }
-
-func delayText(d time.Duration) string { return fmt.Sprintf("%d ms", d/time.Millisecond) }
 
 func (p ports) text() string {
 	s := "# The ports that undersong uses unless told otherwise.\n"
@@ -104,7 +102,7 @@ func (p ports) text() string {
 		s += "output: " + nameText(p.out) + "\n"
 	}
 	if p.delay != 0 {
-		s += "delay: " + delayText(p.delay) + "\n"
+		s += "delay: " + words.Millis(p.delay) + "\n"
 	}
 	return s
 }

@@ -55,7 +55,7 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 		return err
 	}
 	defer k.close()
-	if err := a.play(ctx, k, session, format, a.screenFor(format)); err != nil || format == jsonLines {
+	if err := a.watched(ctx, k, practice.New(session), format); err != nil || format == jsonLines {
 		return err
 	}
 	return a.writeText("\nThat was a simulation. At your own keyboard, this tune or yours:\n  undersong practice " + demo.ChartName + " --pattern " + demo.Accompaniment +
@@ -82,13 +82,13 @@ func (a *App) simulated(o *demoOptions) (*keyboard, practice.Options, error) {
 	}
 	clock := a.Clock()
 	student := newStudent(clock, a.After, events)
-	h := sitting.HeadingOf(lesson.Score, rules.Steady)
+	h := sitting.HeadingOf(lesson.Score, rules.Steady.Name)
 	h.Title += " - " + demo.Student + ", simulated"
 	h.File = demo.ChartName
 	k := &keyboard{driver: student.driver, clock: clock, after: student.after, in: demoPort}
 	return k, practice.Options{
-		Score: lesson.Score, Chart: lesson.Chart, Level: rules.Steady, Heading: h, CountIn: 1,
-		Opening: demo.Student + " is an invented student, simulated: nothing is plugged in.",
+		Score: lesson.Score, Level: rules.Steady, Heading: h, CountIn: 1, Fixed: true,
+		Opening: sitting.Notice{Kind: sitting.SimulatedOnly, Port: demo.Student},
 		Music:   student.begin,
 	}, nil
 }

@@ -15,7 +15,6 @@ import (
 	"undersong/internal/music/chord"
 	"undersong/internal/music/melody"
 	"undersong/internal/music/meter"
-	"undersong/internal/session/practice"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/ui/manual"
@@ -34,7 +33,7 @@ func TestTheFiguresOfThePagesAreTheProgramsOwn(t *testing.T) {
 	ms := func(d time.Duration) int64 { return d.Milliseconds() }
 	for topic, words := range map[string][]string{
 		"mistakes":   {fmt.Sprintf("%d, %d or %d ms", ms(rules.Gentle.Timing), ms(rules.Steady.Timing), ms(rules.Strict.Timing))},
-		"keyboards":  {fmt.Sprintf("up to %d ms", ms(practice.MostDelay))},
+		"keyboards":  {fmt.Sprintf("up to %d ms", ms(sitting.MostDelay))},
 		"practising": {fmt.Sprintf("on MIDI channel %d,", usualWithChannel)},
 		"caution":    {fmt.Sprintf("a break after some %.0f minutes", sitting.LongSession.Minutes())},
 	} {

@@ -11,8 +11,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/session/practice"
+	"undersong/internal/session/sitting"
 	"undersong/internal/test/golden"
+	"undersong/internal/ui/loop"
 	"undersong/internal/ui/term"
+	"undersong/internal/ui/words"
 )
 
 // pictured is the demo's screen as a terminal of that size shows it so long after
@@ -29,17 +32,17 @@ func pictured(t *testing.T, remark []string) []string {
 	k, session, err := w.simulated(&demoOptions{seed: 1})
 	require.NoError(t, err)
 	defer k.close()
-	session.Writer = &afterwards{}
-	loop := practice.NewLoop(practice.New(session), k.clock, k.after)
-	var state term.State
-	loop.Show = func(s term.State) {
+	l := loop.New(practice.New(session), k.clock, k.after)
+	var viewer words.Viewer
+	var view words.View
+	l.Show = func(s sitting.State) {
 		if k.clock() <= at {
-			state = s
+			view = viewer.View(&s)
 		}
 	}
-	require.NoError(t, k.run(context.Background(), &w.App, loop, nil))
+	require.NoError(t, k.run(context.Background(), &w.App, l, nil))
 	var all []string
-	for _, l := range strings.Split(term.Render(state, columns, lines, term.Style{Unicode: true}), "\n") {
+	for _, l := range strings.Split(term.Render(view, columns, lines, term.Style{Unicode: true}), "\n") {
 		all = append(all, strings.TrimRight(l, " "))
 	}
 	return all

@@ -4,70 +4,41 @@ import (
 	"context"
 	"errors"
 
-	"undersong/internal/session/practice"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
-	"undersong/internal/ui/lines"
 )
 
-// earLesson is a lesson without a click: practice.ByEar or practice.FirstBass.
-type earLesson interface {
-	practice.Lesson
-	Tell(w sitting.EarWriter, opening string)
-	Retell(sitting.EarWriter) error
-}
-
-// listen lets a lesson hear a file, where one is named, or the keyboard.
-func (a *App) listen(ctx context.Context, l earLesson, file, in string, f format) error {
+// listen lets a sitting without a click hear a file, where one is named, or the
+// keyboard.
+func (a *App) listen(ctx context.Context, s sitting.Sitting, opening *sitting.Notice, file, in string, f format) error {
 	if file != "" {
-		return a.listenToFile(l, file, f)
+		return a.listenToFile(s, file, f)
 	}
 	return a.withKeyboard(ctx, in, func(ctx context.Context, k *keyboard) error {
-		return a.listenLive(ctx, l, k, f)
+		*opening = sitting.Notice{Kind: sitting.ListeningTo, Port: k.in}
+		return a.watched(ctx, k, s, f)
 	})
 }
 
 // listenToFile lets the same ear hear a file.
-func (a *App) listenToFile(l earLesson, path string, f format) error {
+func (a *App) listenToFile(s sitting.Sitting, path string, f format) error {
 	p, err := readNotes(path)
 	if err != nil {
 		return err
 	}
-	l.Tell(a.earWriter(f), "")
-	if err := l.Begin(0); err != nil {
-		return err
-	}
+	s.Begin(0)
 	for _, e := range p.Events {
-		if err := l.Event(e); err != nil {
+		s.Event(e)
+	}
+	s.Do(p.End, sitting.Command{Do: sitting.DoEnd})
+	to := a.lines(f)
+	for _, r := range s.Take() {
+		if err := to.Record(r); err != nil {
 			return err
 		}
 	}
-	return l.Stop(p.End)
-}
-
-// listenLive prints the summary when the screen is off.
-func (a *App) listenLive(ctx context.Context, l earLesson, k *keyboard, f format) error {
-	program := a.screenFor(f)
-	w := a.earWriter(f)
-	if program != nil {
-		w = sitting.Silent{}
-	}
-	l.Tell(w, "listening to "+k.in)
-	if err := k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), program); err != nil {
-		return err
-	}
-	if program == nil || !l.Done() {
-		return nil
-	}
-	return l.Retell(a.plainWriter())
-}
-
-func (a *App) earWriter(f format) sitting.EarWriter {
-	if f == jsonLines {
-		return lines.NewJSON(a.Out)
-	}
-	return a.plainWriter()
+	return nil
 }
 
 // tuneOf is the tune of a chart's bars, and what to call it.

@@ -5,8 +5,10 @@ import (
 	"fmt"
 
 	"undersong/internal/listen/live"
-	"undersong/internal/session/practice"
+	"undersong/internal/session/freely"
+	"undersong/internal/session/sitting"
 	"undersong/internal/text/visible"
+	"undersong/internal/ui/loop"
 	"undersong/internal/ui/words"
 )
 
@@ -16,26 +18,39 @@ import (
 func (a *App) hearLive(ctx context.Context, k *keyboard, o *hearOptions) error {
 	s := &soundShow{app: a, how: o.how}
 	s.oneLine = !o.how.json && !o.how.why && a.moves()
-	l := &practice.Listener{
-		Options: live.Options{Key: o.key, Split: o.split, Explain: o.how.why},
-		Changed: s.changed, Notice: s.notice,
-	}
+	h := freely.NewHearing(live.Options{Key: o.key, Split: o.split, Explain: o.how.why})
 	if err := s.notice("listening to " + k.in + "; Ctrl-C ends"); err != nil {
 		return err
 	}
-	err := k.run(ctx, a, practice.NewLoop(l, k.clock, k.after), nil)
+	l := loop.New(h, k.clock, k.after)
+	l.Record = s.Record
+	err := k.run(ctx, a, l, nil)
 	if s.oneLine && err == nil {
 		_, err = fmt.Fprintln(a.Out)
 	}
 	return err
 }
 
-// soundShow shows sounds as they come.
+// soundShow is a face that shows sounds as they come.
 type soundShow struct {
 	app     *App
+	speaker *words.Speaker
 	how     hearForm
 	oneLine bool
 	last    string // as written
+}
+
+// Record shows what is told.
+func (s *soundShow) Record(r sitting.Record) error {
+	switch {
+	case r.Piece != nil:
+		s.speaker = words.NewSpeaker(r.Piece)
+	case r.Notice != nil:
+		return s.notice(s.speaker.Notice(r.Notice))
+	case r.Sound != nil:
+		return s.changed(*r.Sound)
+	}
+	return nil
 }
 
 func (s *soundShow) notice(text string) error {

@@ -6,7 +6,10 @@ import (
 	"time"
 
 	"undersong/internal/midi/port"
+	"undersong/internal/play/playback"
 	"undersong/internal/session/practice"
+	"undersong/internal/session/sitting"
+	"undersong/internal/ui/loop"
 	"undersong/internal/ui/term"
 )
 
@@ -69,19 +72,17 @@ func (k *keyboard) openClick(asked string) error {
 
 // join makes a session listen to the keyboard and click on it.
 func (k *keyboard) join(o *practice.Options) {
-	o.Opening, o.Delay = "listening to "+k.in, k.delay()
+	o.Delay = k.delay()
+	n := sitting.Notice{Kind: sitting.ListeningTo, Port: k.in, Delay: o.Delay, NoClick: o.NoClick}
 	if k.click != nil {
-		if !o.NoClick {
-			o.Opening += ", click on " + k.click.port
-		}
+		n.Out = k.click.port
 		o.Sound, o.Back = k.click.send, k.click.reopen
 	}
-	if o.Delay != 0 && !o.Follow {
-		o.Opening += ", with a delay of " + delayText(o.Delay)
-	}
 	if o.Heading.With != "" {
-		o.Opening += "; " + withText(o, k.click.port)
+		n.Channel = int(o.With.Channel) + 1
+		n.Up = playback.NewPlayer(o.Score, playback.Options{Voices: o.With.Voices}).Lift()
 	}
+	o.Opening = n
 }
 
 // delay is the remembered one where it is this keyboard's.
@@ -93,13 +94,13 @@ func (k *keyboard) delay() time.Duration {
 }
 
 // run runs a loop on the keyboard until it is over.
-func (k *keyboard) run(ctx context.Context, a *App, loop *practice.Loop, p *term.Program) error {
-	session, err := port.NewSession(k.driver, k.in, k.clock, loop.Handlers(), port.SessionOptions{Poll: a.Poll})
+func (k *keyboard) run(ctx context.Context, a *App, l *loop.Loop, p *term.Program) error {
+	session, err := port.NewSession(k.driver, k.in, k.clock, l.Handlers(), port.SessionOptions{Poll: a.Poll})
 	if err != nil {
 		return &noKeyboardError{err}
 	}
-	err = a.runLive(ctx, loop, p)
-	k.ended = loop.Ended()
+	err = a.runLive(ctx, l, p)
+	k.ended = l.Ended()
 	_ = session.Close() // the instrument is given up either way
 	return err
 }

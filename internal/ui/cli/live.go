@@ -8,9 +8,10 @@ import (
 
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
-	"undersong/internal/session/practice"
 	"undersong/internal/session/sitting"
+	"undersong/internal/ui/loop"
 	"undersong/internal/ui/term"
+	"undersong/internal/ui/words"
 )
 
 // sounder plays the click on an output. While an output fails it is silent: the
@@ -67,18 +68,24 @@ const lastLook = 8 * time.Second
 
 // runLive runs a loop, on the screen where there is one, until it is over or the
 // player asks to stop.
-func (a *App) runLive(ctx context.Context, loop *practice.Loop, p *term.Program) error {
+func (a *App) runLive(ctx context.Context, l *loop.Loop, p *term.Program) error {
 	if p == nil {
-		return loop.Run(ctx)
+		return l.Run(ctx)
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	loop.Show, loop.Typed = p.Show, p.Keys()
+	viewer, summary := &words.Viewer{}, false
+	l.Typed = p.Keys()
+	l.Show = func(st sitting.State) {
+		v := viewer.View(&st)
+		summary = len(v.Summary) > 0
+		p.Show(v)
+	}
 	result := make(chan error, 1)
 	go func() {
 		defer p.Rescue()
-		err := loop.Run(ctx)
-		if err == nil && ctx.Err() == nil && loop.Ended() == nil && loop.Lesson.View().Phase == term.Finished {
+		err := l.Run(ctx)
+		if err == nil && !l.Asked && l.Ended() == nil && summary {
 			a.linger(ctx, p)
 		}
 		result <- err
@@ -127,52 +134,76 @@ func (a *App) linger(ctx context.Context, p *term.Program) {
 // dumb writes line under line.
 func (a *App) moves() bool { return a.Terminal() && a.Getenv("TERM") != "dumb" }
 
+// shows reports that a format is the screen.
+func (a *App) shows(f format) bool { return f == usual && a.moves() }
+
 // screenFor is the screen where output is the usual one and a terminal that
 // can show it.
 func (a *App) screenFor(f format) *term.Program {
-	if f != usual || !a.moves() {
+	if !a.shows(f) {
 		return nil
 	}
 	return term.New(term.Options{Style: term.StyleFor(a.Getenv, runtime.GOOS)})
 }
 
+// face is a face that takes what is told.
+type face interface{ Record(sitting.Record) error }
+
 // afterwards keeps what is to be printed when the screen is off: the heading, the
-// summary, and the corrections where they come after the pass.
+// summary, and the corrections of the last pass where they come after it.
 type afterwards struct {
-	all     bool // keep the corrections of the last pass
-	items   []sitting.Item
-	session sitting.Result
-	over    bool
+	begun sitting.Record // the first piece, which the summary is about
+	last  sitting.Record // the latest, which the corrections are about
+	items sitting.Record
+	end   sitting.Record
 }
 
-func (*afterwards) Start(sitting.Heading) error        { return nil }
-func (*afterwards) Notice(time.Duration, string) error { return nil }
-func (*afterwards) CountIn(sitting.CountIn) error      { return nil }
-
-// Findings keeps corrections; only those of one pass are kept.
-func (w *afterwards) Findings(found []sitting.Item) error {
-	if w.all {
-		w.items = append(w.items[:0], found...)
+// Record keeps what is told.
+func (w *afterwards) Record(r sitting.Record) error {
+	switch {
+	case r.Piece != nil:
+		if w.begun.Piece == nil {
+			w.begun = r
+		}
+		w.last, w.items = r, sitting.Record{}
+	case r.Findings != nil && w.last.Piece.Heading.After:
+		w.items = r
+	case r.Result != nil:
+		w.end = r
 	}
-	return nil
-}
-
-// Summary keeps the session.
-func (w *afterwards) Summary(s sitting.Result) error {
-	w.session, w.over = s, true
 	return nil
 }
 
 // print writes what was kept.
-func (w *afterwards) print(to sitting.Writer) error {
-	if !w.over {
+func (w *afterwards) print(to face) error {
+	if w.end.Result == nil {
 		return nil
 	}
-	if err := to.Start(w.session.Heading); err != nil {
+	all := []sitting.Record{w.begun}
+	if w.items.Findings != nil && w.last.Piece != w.begun.Piece {
+		all = append(all, w.last)
+	}
+	for _, r := range append(all, w.items, w.end) {
+		if err := to.Record(r); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// watched runs a sitting on a keyboard, on the screen where there is one, and else
+// writes it in a format. What is to be kept of the screen is printed after it.
+func (a *App) watched(ctx context.Context, k *keyboard, s sitting.Sitting, f format) error {
+	p := a.screenFor(f)
+	l := loop.New(s, k.clock, k.after)
+	if p == nil {
+		l.Record = a.lines(f).Record
+		return k.run(ctx, a, l, nil)
+	}
+	kept := &afterwards{}
+	l.Record = kept.Record
+	if err := k.run(ctx, a, l, p); err != nil {
 		return err
 	}
-	if err := to.Findings(w.items); err != nil {
-		return err
-	}
-	return to.Summary(w.session)
+	return kept.print(a.plainWriter())
 }

@@ -147,9 +147,12 @@ func (a *App) chartsPattern(file, name string) (p *pattern.Pattern, own string, 
 }
 
 // build lays the piece out; round says that it is to go round and round.
-func (p *piece) build(round bool) (*score.Score, error) {
+func (p *piece) build(round bool) (*score.Score, error) { return p.lay(p.span, p.only, round) }
+
+// lay lays some bars for some hands.
+func (p *piece) lay(bars score.Span, hands score.Only, round bool) (*score.Score, error) {
 	return score.Build(p.chart, p.pattern, score.Options{
-		Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only, Parts: p.parts, Round: round && p.span == (score.Span{}),
+		Key: p.key, Tempo: p.tempo, Span: bars, Only: hands, Parts: p.parts, Round: round && bars == (score.Span{}),
 	})
 }
 

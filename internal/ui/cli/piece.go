@@ -51,7 +51,6 @@ type piece struct {
 	tempo   meter.Tempo // 0: the chart's
 	share   float64     // of the chart's tempo, as it was asked for; 0 where it was not
 	span    score.Span
-	hand    string // "left" or "right"; empty for both
 	only    score.Only
 	follow  bool
 	level   rules.Level
@@ -60,7 +59,7 @@ type piece struct {
 // load reads the files and checks the words. The files come last: what was
 // typed is told first.
 func (o *pieceOptions) load(a *App) (*piece, error) {
-	p := &piece{file: o.chart, hand: o.hand, follow: o.follow}
+	p := &piece{file: o.chart, follow: o.follow}
 	if err := o.words(p); err != nil {
 		return nil, err
 	}
@@ -144,8 +143,8 @@ func findIn(cat *pattern.Catalogue, nameOrPath string) (*pattern.Pattern, error)
 }
 
 func (p *piece) heading(s *score.Score) sitting.Heading {
-	h := sitting.HeadingOf(s, p.level)
-	h.File, h.Own, h.Span, h.Hand, h.Follow, h.AsChart = p.file, p.own, p.span, p.hand, p.follow, p.asChart
+	h := sitting.HeadingOf(s, p.level.Name)
+	h.File, h.Own, h.Span, h.Follow, h.AsChart = p.file, p.own, p.span, p.follow, p.asChart
 	h.Moved = s.Key != p.chart.Key
 	return h
 }

@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	demonstrate "undersong/internal/play/playback"
+	"undersong/internal/play/playback"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 )
@@ -119,7 +119,7 @@ func (a *App) playDemonstration(ctx context.Context, o *playOptions) error {
 	if err != nil {
 		return err
 	}
-	perform := demonstrate.Options{Voices: voices, Human: o.human, Seed: 1, CountIn: o.countIn, Click: o.click, Times: o.times}
+	perform := playback.Options{Voices: voices, Human: o.human, Seed: 1, CountIn: o.countIn, Click: o.click, Times: o.times}
 	if o.toFile() {
 		return a.writeParts(o, s, perform)
 	}
@@ -147,7 +147,7 @@ func (a *App) demonstrated(o *playOptions) (*piece, *score.Score, error) {
 }
 
 // voices are the hands, and the tune where it is wanted.
-func (o *playOptions) voices(s *score.Score) ([]demonstrate.Voice, error) {
+func (o *playOptions) voices(s *score.Score) ([]playback.Voice, error) {
 	free := s.Pattern.Rows[pattern.Right] == nil && s.Only == score.BothHands
 	switch {
 	case o.tune && s.Pattern.PlaysTune():
@@ -155,7 +155,7 @@ func (o *playOptions) voices(s *score.Score) ([]demonstrate.Voice, error) {
 	case o.tune && len(s.Melody) == 0:
 		return nil, usagef("--melody: no tune is written in these bars of the chart")
 	case o.tune, free && !o.noTune && len(s.Melody) > 0:
-		return append(demonstrate.Hands(s), demonstrate.Tune), nil
+		return append(playback.Hands(s), playback.Tune), nil
 	}
-	return demonstrate.Hands(s), nil
+	return playback.Hands(s), nil
 }

@@ -7,15 +7,16 @@ import (
 
 	"undersong/internal/midi/smf"
 	"undersong/internal/music/meter"
-	demonstrate "undersong/internal/play/playback"
+	"undersong/internal/play/playback"
 	"undersong/internal/sheet/score"
+	"undersong/internal/ui/words"
 )
 
 // writeParts writes a MIDI file of format 1, a track for each voice.
-func (a *App) writeParts(o *playOptions, s *score.Score, perform demonstrate.Options) error {
+func (a *App) writeParts(o *playOptions, s *score.Score, perform playback.Options) error {
 	var tracks []smf.Track
 	var names []string
-	for _, p := range demonstrate.Parts(s, perform) {
+	for _, p := range playback.Parts(s, perform) {
 		tracks = append(tracks, smf.Track{Name: p.Name, Events: p.Events})
 		names = append(names, p.Name)
 	}
@@ -27,10 +28,7 @@ func (a *App) writeParts(o *playOptions, s *score.Score, perform demonstrate.Opt
 		return err
 	}
 	text := fmt.Sprintf("written: %s, with %s", o.out, strings.Join(names, ", "))
-	if up := liftText(demonstrate.NewPlayer(s, perform)); up != "" {
-		text += "; " + up
-	}
-	return a.writeLine(text)
+	return a.writeLine(text + words.LiftText(playback.NewPlayer(s, perform).Lift()))
 }
 
 // layout is the tempo map, meter and key of the file.
@@ -63,15 +61,4 @@ func (o *playOptions) tempos(s *score.Score) []smf.TempoChange {
 		}
 	}
 	return all
-}
-
-// liftText says that the tune is played higher than it is written, or nothing.
-func liftText(p *demonstrate.Player) string {
-	switch p.Lift() {
-	case 0:
-		return ""
-	case 1:
-		return "the tune an octave up, clear of the accompaniment"
-	}
-	return fmt.Sprintf("the tune %d octaves up, clear of the accompaniment", p.Lift())
 }

@@ -10,20 +10,24 @@ import (
 
 	"undersong/internal/midi/event"
 	"undersong/internal/midi/port"
-	demonstrate "undersong/internal/play/playback"
-	"undersong/internal/session/practice"
+	"undersong/internal/play/playback"
+	"undersong/internal/session/demonstration"
+	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/visible"
+	"undersong/internal/ui/loop"
 )
 
 // show plays on the instrument, or silently, and shows where the music is.
 // Whatever ends it, no note is left sounding.
-func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score, perform demonstrate.Options) error {
+func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score, perform playback.Options) error {
 	ctx, stop := a.Stops(ctx)
 	defer stop()
 	clock := a.Clock()
-	player := demonstrate.NewPlayer(s, perform)
-	showing := practice.Showing{Score: s, Chart: s.Chart, Player: player, Times: o.times, Heading: p.heading(s), Opening: "silent, to be seen only"}
+	showing := demonstration.Options{
+		Heading: p.heading(s), Score: s, Lay: p.lay, Play: perform, Times: o.times,
+		Opening: sitting.Notice{Kind: sitting.OnlyShown, Up: playback.NewPlayer(s, perform).Lift()},
+	}
 	showing.Heading.Level = ""
 	if o.loop {
 		showing.Times = 0
@@ -35,22 +39,19 @@ func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score
 		}
 		defer i.close()
 		ctx = watched
-		showing.Opening, showing.Sound = "playing on "+i.out.Name(), i.send
-	}
-	if up := liftText(player); up != "" {
-		showing.Opening += "; " + up
+		showing.Opening.Kind, showing.Opening.Out, showing.Sound = sitting.PlayingOn, i.out.Name(), i.send
 	}
 	return errors.Join(a.runShow(ctx, o, showing, clock), lostIn(ctx))
 }
 
-func (a *App) runShow(ctx context.Context, o *playOptions, showing practice.Showing, clock clock) error {
+func (a *App) runShow(ctx context.Context, o *playOptions, showing demonstration.Options, clock clock) error {
 	f := plainIf(o.plain)
 	program := a.screenFor(f)
-	showing.Writer = a.writer(f)
-	if program != nil {
-		showing.Writer = &afterwards{}
+	l := loop.New(demonstration.New(showing), clock, a.After)
+	if program == nil {
+		l.Record = a.lines(f).Record
 	}
-	return a.runLive(ctx, practice.NewLoop(practice.NewDemonstration(showing), clock, a.After), program)
+	return a.runLive(ctx, l, program)
 }
 
 // instrument is an open output, and a watch over it: what is sent to a port that

@@ -9,8 +9,6 @@ import (
 	"undersong/internal/session/practice"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
-	"undersong/internal/ui/lines"
-	"undersong/internal/ui/term"
 )
 
 type practiceOptions struct {
@@ -95,14 +93,14 @@ func (a *App) practice(ctx context.Context, o *practiceOptions) error {
 		session := o.session(p, s, ramp)
 		session.With, session.NoClick = with, o.noClick
 		k.join(&session)
-		program := a.screenFor(format)
-		session.Wait = o.wait || program != nil
-		return a.play(ctx, k, session, format, program)
+		onScreen := a.shows(format)
+		session.Wait, session.Stay = o.wait || onScreen, onScreen
+		return a.watched(ctx, k, practice.New(session), format)
 	})
 }
 
 // music is what is played.
-func (o *practiceOptions) music(a *App, ramp *practice.Ramp) (*piece, *score.Score, error) {
+func (o *practiceOptions) music(a *App, ramp *sitting.Ramp) (*piece, *score.Score, error) {
 	p, err := o.piece.load(a)
 	if err != nil {
 		return nil, nil, err
@@ -116,7 +114,7 @@ func (o *practiceOptions) music(a *App, ramp *practice.Ramp) (*piece, *score.Sco
 }
 
 // check looks at flags that bear on each other.
-func (o *practiceOptions) check() (*practice.Ramp, error) {
+func (o *practiceOptions) check() (*sitting.Ramp, error) {
 	if o.countIn < 0 || o.countIn > mostCountIn {
 		return nil, usagef("--count-in %d is not a number of bars from 0 to %d", o.countIn, mostCountIn)
 	}
@@ -135,33 +133,11 @@ func (o *practiceOptions) check() (*practice.Ramp, error) {
 	return parseRamp(o.ramp)
 }
 
-func (o *practiceOptions) session(p *piece, s *score.Score, ramp *practice.Ramp) practice.Options {
+func (o *practiceOptions) session(p *piece, s *score.Score, ramp *sitting.Ramp) practice.Options {
 	h := p.heading(s)
-	h.With = o.with
-	h.Loop = o.loop || ramp != nil
+	h.With, h.Loop, h.After = o.with, o.loop || ramp != nil, o.after
 	if ramp != nil {
-		h.Remark = fmt.Sprintf(" (from %g to %g by %g)", float64(ramp.From), float64(ramp.To), float64(ramp.Step))
+		h.Ramp = *ramp
 	}
-	return practice.Options{
-		Score: s, Chart: s.Chart, Level: p.level, Heading: h, CountIn: o.countIn,
-		Loop: h.Loop, Follow: p.follow, Ramp: ramp, After: o.after,
-	}
-}
-
-// play runs a session on a keyboard, shows it on the screen where there is one,
-// and else writes it in a format.
-func (a *App) play(ctx context.Context, k *keyboard, o practice.Options, f format, p *term.Program) error {
-	kept := &afterwards{all: o.After}
-	o.All = f == jsonLines
-	o.Writer = a.writer(f)
-	if p != nil {
-		o.Writer = kept
-	}
-	if !o.All {
-		o.Writer = &lines.Gated{Writer: o.Writer, Gate: sitting.Gate{After: o.After}}
-	}
-	if err := k.run(ctx, a, practice.NewLoop(practice.New(o), k.clock, k.after), p); err != nil {
-		return err
-	}
-	return kept.print(a.plainWriter())
+	return practice.Options{Heading: h, Score: s, Lay: p.lay, Level: p.level, CountIn: o.countIn}
 }

@@ -67,12 +67,15 @@ func (a *App) review(o *reviewOptions) error {
 	if err != nil {
 		return err
 	}
-	h := p.heading(r.Score)
-	h.Remark, h.Mean = r.Remark(), r.TempoIsMean
-	return r.Run(h, a.writer(format))
+	to := a.lines(format)
+	if plain, ok := to.(*lines.Plain); ok {
+		plain.All = true
+	}
+	return r.Run(p.heading(r.Score), func(told sitting.Record) error { return to.Record(told) })
 }
 
-func (a *App) writer(f format) sitting.Writer {
+// lines is the face that writes in a format.
+func (a *App) lines(f format) face {
 	if f == jsonLines {
 		return lines.NewJSON(a.Out)
 	}

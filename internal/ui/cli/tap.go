@@ -7,8 +7,11 @@ import (
 	"time"
 
 	"undersong/internal/midi/port"
-	"undersong/internal/session/practice"
+	"undersong/internal/session/recording"
+	"undersong/internal/session/sitting"
 	"undersong/internal/text/visible"
+	"undersong/internal/ui/loop"
+	"undersong/internal/ui/words"
 )
 
 // tap measures the delay of the keyboard and, where that is asked for, remembers
@@ -23,7 +26,7 @@ func (a *App) tap(ctx context.Context, o *portsOptions) error {
 }
 
 func (a *App) tapOn(ctx context.Context, k *keyboard, save bool) error {
-	t := &practice.Tap{}
+	t := &recording.Tap{}
 	program := a.screenFor(usual)
 	switch {
 	case k.click != nil:
@@ -34,15 +37,15 @@ func (a *App) tapOn(ctx context.Context, k *keyboard, save bool) error {
 	case program == nil:
 		return usagef("there is no output for the click, and no screen to show it on: --out NAME chooses an output")
 	}
-	if err := k.run(ctx, a, practice.NewLoop(t, k.clock, k.after), program); err != nil {
+	if err := k.run(ctx, a, loop.New(t, k.clock, k.after), program); err != nil {
 		return err
 	}
 	return a.tapped(k, t.Result(), save)
 }
 
 // tapped tells what was measured.
-func (a *App) tapped(k *keyboard, r practice.TapResult, save bool) error {
-	text := strings.Join(r.Lines(), "\n")
+func (a *App) tapped(k *keyboard, r sitting.TapResult, save bool) error {
+	text := strings.Join(words.TapLines(r), "\n")
 	switch {
 	case !r.Steady():
 		return errors.New(text)
@@ -54,7 +57,7 @@ func (a *App) tapped(k *keyboard, r practice.TapResult, save bool) error {
 		if err := a.savePorts(known); err != nil {
 			return errors.Join(a.writeText(text), err)
 		}
-		text += "\nremembered: a delay of " + delayText(known.delay) + " with " + visible.Name(known.in)
+		text += "\nremembered: a delay of " + words.Millis(known.delay) + " with " + visible.Name(known.in)
 	default:
 		text += "\nNothing was changed; undersong ports --tap --save remembers it."
 	}

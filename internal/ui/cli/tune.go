@@ -7,7 +7,7 @@ import (
 
 	"undersong/internal/judge/byear"
 	"undersong/internal/music/pitch"
-	"undersong/internal/session/practice"
+	"undersong/internal/session/freely"
 	"undersong/internal/session/sitting"
 	"undersong/internal/text/shell"
 )
@@ -62,15 +62,15 @@ func (a *App) tune(ctx context.Context, o *tuneOptions) error {
 	if err != nil {
 		return err
 	}
-	lesson, err := o.lesson()
+	t, err := o.lesson()
 	if err != nil {
 		return err
 	}
-	return fileWillDo(a.listen(ctx, lesson, o.file, o.in, f), "undersong tune "+shell.File(o.chart))
+	return fileWillDo(a.listen(ctx, t, &t.Opening, o.file, o.in, f), "undersong tune "+shell.File(o.chart))
 }
 
 // lesson checks what was typed and reads the chart.
-func (o *tuneOptions) lesson() (*practice.ByEar, error) {
+func (o *tuneOptions) lesson() (*freely.Tune, error) {
 	help, err := o.help()
 	if err != nil {
 		return nil, err
@@ -94,7 +94,7 @@ func (o *tuneOptions) lesson() (*practice.ByEar, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &practice.ByEar{Heading: sitting.TuneHeading{Title: title, File: o.chart, Tune: byear.New(s.Melody, s.Key), Task: task, Help: help}}, nil
+	return freely.NewTune(sitting.Heading{Title: title, File: o.chart, Span: span, Task: task, Help: help}, s), nil
 }
 
 func (o *tuneOptions) help() (byear.Help, error) {

@@ -2,14 +2,12 @@ package cli
 
 import (
 	"errors"
-	"fmt"
 
 	"undersong/internal/midi/event"
-	demonstrate "undersong/internal/play/playback"
+	"undersong/internal/play/playback"
 	"undersong/internal/session/practice"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
-	"undersong/internal/ui/words"
 )
 
 // usualWithChannel is where undersong plays beside the student: a channel that
@@ -46,9 +44,9 @@ func (o *practiceOptions) checkWith() error {
 func (o *practiceOptions) leaveHand(p *piece) {
 	switch o.with {
 	case pattern.Left.String():
-		p.hand, p.only = pattern.Right.String(), score.RightAlone
+		p.only = score.RightAlone
 	case pattern.Right.String():
-		p.hand, p.only = pattern.Left.String(), score.LeftAlone
+		p.only = score.LeftAlone
 	}
 }
 
@@ -59,7 +57,7 @@ func (o *practiceOptions) accompanied(s *score.Score) (practice.With, error) {
 		if o.with != h.String() {
 			continue
 		}
-		w.Voices = append(w.Voices, demonstrate.Of(h))
+		w.Voices = append(w.Voices, playback.Of(h))
 		if !wants(s, h) {
 			return w, &score.HandError{Pattern: s.Pattern, Hand: h}
 		}
@@ -68,7 +66,7 @@ func (o *practiceOptions) accompanied(s *score.Score) (practice.With, error) {
 		return w, usagef("--with melody: in the pattern %s the tune is yours; --with right plays it for you", s.Pattern.Name)
 	}
 	if o.with == withMelody {
-		w.Voices = append(w.Voices, demonstrate.Tune)
+		w.Voices = append(w.Voices, playback.Tune)
 		if len(s.Melody) == 0 {
 			return w, usagef("--with melody: no tune is written in these bars of the chart")
 		}
@@ -98,17 +96,4 @@ func (o *practiceOptions) openOut(k *keyboard) error {
 		err = errors.New("the keyboard has no output")
 	}
 	return usagef("--with %s has no instrument to play on: %w\n--out NAME chooses one; undersong ports lists what is there", o.with, err)
-}
-
-// withText says who plays what.
-func withText(o *practice.Options, port string) string {
-	yours := "the accompaniment"
-	if o.Heading.Hand != "" {
-		yours = "the " + o.Heading.Hand + " hand"
-	}
-	text := fmt.Sprintf("undersong plays the %s on %s, channel %d, and you %s", words.WithText(o.Heading.With), port, o.With.Channel+1, yours)
-	if up := liftText(demonstrate.NewPlayer(o.Score, demonstrate.Options{Voices: o.With.Voices})); up != "" {
-		text += "; " + up
-	}
-	return text
 }

@@ -50,35 +50,31 @@ type bassSummary struct {
 	Break    string  `json:"take_a_break,omitempty"`
 }
 
-// StartBass writes the first line.
-func (j *JSON) StartBass(h sitting.BassHeading) error {
-	j.bass = words.NewBassVoice(h.Score, len(h.Stock))
+// startBass writes the first line.
+func (j *JSON) startBass(h *sitting.Heading) error {
 	l := bassStart{
-		Type: "start", Schema: BassSchemaName, Chart: h.Title, File: h.File, Key: h.Score.Key.String(),
-		Meter: h.Score.Meter.String(), Rung: h.Rung.String(), Basses: firstbass.Roots(h.Stock),
-	}
-	if h.Span.From > 0 {
-		l.Bars = []int{h.Span.From, h.Span.To}
+		Type: "start", Schema: BassSchemaName, Chart: h.Name(), File: h.File, Key: h.Key.String(),
+		Meter: h.Meter.String(), Rung: h.Rung.String(), Basses: firstbass.Roots(firstbass.Stock(h.Key, h.Choice)), Bars: barsOf(h),
 	}
 	return j.line(l)
 }
 
-// BassFinding writes a finding.
-func (j *JSON) BassFinding(i sitting.Item) error {
-	f := i.Finding
-	fits := j.bass.Fits(f)
+// bassFinding writes a finding.
+func (j *JSON) bassFinding(i *sitting.Item) error {
+	f, v := &i.Finding, j.speaker.Basses()
+	fits := v.Fits(f)
 	if fits == nil {
 		fits = []string{}
 	}
 	return j.line(bassFinding{
-		Type: "finding", Bar: j.bass.Bar(f), Beat: round(f.Beat, 3), Turn: f.Pass, AtMs: milliseconds(i.At), Kind: f.Kind.String(),
-		Wanted: j.bass.Wanted(f), Heard: j.bass.Heard(f), Why: j.bass.Why(f), Fix: j.bass.Fix(f), Fits: fits,
+		Type: "finding", Bar: v.Bar(f), Beat: round(f.Beat, 3), Turn: f.Pass, AtMs: milliseconds(i.At), Kind: f.Kind.String(),
+		Wanted: v.Wanted(f), Heard: v.Heard(f), Why: v.Why(f), Fix: v.Fix(f), Fits: fits,
 		Again: f.Again, Mended: f.Mended,
 	})
 }
 
-// BassSummary writes the last line.
-func (j *JSON) BassSummary(s sitting.BassResult) error {
+// bassSummary writes the last line.
+func (j *JSON) bassSummary(s *sitting.Result) error {
 	sum := &s.Summary.Basses
 	l := bassSummary{
 		Type: "summary", Right: sum.Right(), Bars: sum.All, Counts: countsOf(finding.Basses, s.Summary.Count),

@@ -16,9 +16,10 @@ import (
 
 // JSON writes JSON lines; ui/manual/json.md tells what they hold.
 type JSON struct {
-	w    io.Writer
-	tune *words.TuneVoice // of the tune that is looked for, where one is
-	bass *words.BassVoice
+	w       io.Writer
+	speaker *words.Speaker // of what is played
+	piece   *sitting.Piece
+	begun   bool
 }
 
 // NewJSON writes to w, one write a line.
@@ -40,6 +41,15 @@ type startLine struct {
 	With    string  `json:"with,omitempty"`
 	Loop    bool    `json:"loop"`
 	Follow  bool    `json:"follow,omitempty"`
+}
+
+// changeLine is what is played from now on, where something else was asked for.
+type changeLine struct {
+	Type string  `json:"type"`
+	AtMs float64 `json:"at_ms"`
+	Bars []int   `json:"bars,omitempty"`
+	Hand string  `json:"hand,omitempty"`
+	Loop bool    `json:"loop"`
 }
 
 type findingLine struct {
@@ -146,43 +156,82 @@ func (j *JSON) line(v any) error {
 	return err
 }
 
-// Start writes the first line.
-func (j *JSON) Start(h sitting.Heading) error {
-	l := startLine{
-		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
-		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Mean: h.Mean, Level: h.Level,
-		Hand: h.Hand, With: h.With, Loop: h.Loop, Follow: h.Follow,
+// Record writes what is told.
+func (j *JSON) Record(r sitting.Record) error {
+	switch {
+	case r.Piece != nil:
+		return j.start(r)
+	case r.Findings != nil:
+		return j.findings(r.Findings)
+	case r.CountIn != nil:
+		c := r.CountIn
+		return j.line(countInLine{"count-in", milliseconds(r.At), milliseconds(c.Music), c.Bar, round(float64(c.Tempo), 3)})
+	case r.Notice != nil && r.Notice.Kind != sitting.BarRight: // every stroke is told
+		return j.line(noticeLine{"notice", milliseconds(r.At), j.speaker.Notice(r.Notice)})
+	case r.Result != nil:
+		return j.summary(r.Result)
 	}
-	if h.Span.From > 0 {
-		l.Bars = []int{h.Span.From, h.Span.To}
-	}
-	return j.line(l)
+	return nil
 }
 
-// Findings writes findings of any kind.
-func (j *JSON) Findings(found []sitting.Item) error { return eachOf(found, j.finding) }
+// start writes the first line, or what has changed of it.
+func (j *JSON) start(r sitting.Record) error {
+	h := &r.Piece.Heading
+	j.piece, j.speaker = r.Piece, words.NewSpeaker(r.Piece)
+	switch {
+	case j.begun:
+		return j.line(changeLine{"change", milliseconds(r.At), barsOf(h), h.Hand(), h.Loop})
+	case h.Kind == sitting.Tune:
+		j.begun = true
+		return j.startTune(h)
+	case h.Kind == sitting.Basses:
+		j.begun = true
+		return j.startBass(h)
+	}
+	j.begun = true
+	return j.line(startLine{
+		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
+		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Mean: h.Source == sitting.MeanOfFile, Level: h.Level,
+		Bars: barsOf(h), Hand: h.Hand(), With: h.With, Loop: h.Loop, Follow: h.Follow,
+	})
+}
 
-func eachOf(found []sitting.Item, write func(sitting.Item) error) error {
-	for _, i := range found {
-		if err := write(i); err != nil {
+func barsOf(h *sitting.Heading) []int {
+	if h.Span.From > 0 {
+		return []int{h.Span.From, h.Span.To}
+	}
+	return nil
+}
+
+// findings writes findings of any kind.
+func (j *JSON) findings(found []sitting.Item) error {
+	write := j.finding
+	switch j.piece.Heading.Kind {
+	case sitting.Tune:
+		write = j.tuneFinding
+	case sitting.Basses:
+		write = j.bassFinding
+	}
+	for i := range found {
+		if err := write(&found[i]); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (j *JSON) finding(i sitting.Item) error {
-	f, v := i.Finding, words.VoiceOf(i)
+func (j *JSON) finding(i *sitting.Item) error {
+	f, v := &i.Finding, j.speaker.Strokes()
 	l := findingLine{
 		Type: "finding", Pass: i.Pass, Bar: v.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
 		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: v.Wanted(f), Heard: v.Heard(f), Fix: v.Fix(f),
-		Again: i.Finding.Again,
+		Again: f.Again,
 	}
 	if timed(f.Kind) {
 		ms := milliseconds(f.Offset)
 		l.OffsetMs = &ms
 	}
-	if pass := i.Score.Bars[f.Bar].Pass; pass > 1 {
+	if pass := j.piece.Score.Bars[f.Bar].Pass; pass > 1 {
 		l.Time = pass
 	}
 	return j.line(l)
@@ -190,18 +239,14 @@ func (j *JSON) finding(i sitting.Item) error {
 
 func timed(k finding.Kind) bool { return k == finding.Right || k == finding.Early || k == finding.Late }
 
-// CountIn writes when the music begins.
-func (j *JSON) CountIn(c sitting.CountIn) error {
-	return j.line(countInLine{"count-in", milliseconds(c.At), milliseconds(c.Music), c.Bar, round(float64(c.Tempo), 3)})
-}
-
-// Notice writes a notice.
-func (j *JSON) Notice(at time.Duration, text string) error {
-	return j.line(noticeLine{"notice", milliseconds(at), text})
-}
-
-// Summary writes the last line.
-func (j *JSON) Summary(s sitting.Result) error {
+// summary writes the last line.
+func (j *JSON) summary(s *sitting.Result) error {
+	switch s.Kind {
+	case sitting.Tune:
+		return j.tuneSummary(s)
+	case sitting.Basses:
+		return j.bassSummary(s)
+	}
 	sum := &s.Summary
 	l := summaryLine{
 		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: countsOf(finding.Strokes, sum.Count),

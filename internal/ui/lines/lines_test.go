@@ -21,47 +21,54 @@ import (
 	"undersong/internal/ui/manual"
 )
 
+// face is what lines are written by.
+type face interface{ Record(sitting.Record) error }
+
 // lesson plays two bars by hand: the bass of bar 2 is wrong, its chord late.
-func lesson(t *testing.T, w sitting.Writer) sitting.Result {
+func lesson(t *testing.T, w face) sitting.Result {
 	t.Helper()
 	c := material.Chart(t, "title: Sakura\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | F |\n")
 	p := material.Shipped(t, "block-whole")
 	s, err := score.Build(c, p, score.Options{})
 	require.NoError(t, err)
-	h := sitting.HeadingOf(s, rules.Steady)
+	h := sitting.HeadingOf(s, rules.Steady.Name)
 	h.File = "my charts/sakura.chart"
-	require.NoError(t, w.Start(h))
-	require.NoError(t, w.CountIn(sitting.CountIn{At: 0, Music: 2 * time.Second, Bar: 1, Tempo: s.Tempo}))
-	require.NoError(t, w.Notice(1500*time.Millisecond, "a fly\x1b sat on the keys"))
+	tell := func(r sitting.Record) { require.NoError(t, w.Record(r)) }
+	tell(sitting.Record{Piece: sitting.NewPiece(h, s, c)})
+	tell(sitting.Record{CountIn: &sitting.CountIn{Music: 2 * time.Second, Bar: 1, Tempo: s.Tempo}})
+	tell(sitting.Record{At: 1500 * time.Millisecond, Notice: &sitting.Notice{Kind: sitting.Unplugged, Port: "a fly\x1b on the keys"}})
 
 	e := engine.New(s, engine.Options{Level: rules.Steady, Start: 2 * time.Second})
 	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
 	session := sitting.Result{Heading: h, Length: ms(6000)}
-	tell := func(found []finding.Finding) {
+	judge := func(found []finding.Finding) {
 		for i := range found {
 			session.Picture.Add(s.Bars[found[i].Bar].Number, sitting.Turn{}, found[i].Kind)
-			require.NoError(t, w.Findings([]sitting.Item{{Finding: &found[i], Score: e.Score, Ear: e.Ear, At: found[i].At, Pass: 1}}))
+			bar := sitting.Place{Bar: found[i].Bar}
+			tell(sitting.Record{Findings: []sitting.Item{{Finding: found[i], At: found[i].At, Pass: 1, About: bar, During: bar}}})
 		}
 	}
 	for _, k := range []uint8{48, 60, 64, 67} {
-		tell(e.Feed(event.On(ms(2010), k, 70)))
+		judge(e.Feed(event.On(ms(2010), k, 70)))
 	}
 	for _, k := range []uint8{48, 60, 64, 67} {
-		tell(e.Feed(event.Off(ms(3950), k)))
+		judge(e.Feed(event.Off(ms(3950), k)))
 	}
-	tell(e.Feed(event.On(ms(4000), 43, 70)))
+	judge(e.Feed(event.On(ms(4000), 43, 70)))
 	for _, k := range []uint8{60, 65, 69} {
-		tell(e.Feed(event.On(ms(4150), k, 70)))
+		judge(e.Feed(event.On(ms(4150), k, 70)))
 	}
-	tell(e.Finish(ms(6000)))
+	judge(e.Finish(ms(6000)))
 	session.Summary = e.Summary()
-	require.NoError(t, w.Summary(session))
+	tell(sitting.Record{At: session.Length, Result: &session})
 	return session
 }
 
 func TestPlainReport(t *testing.T) {
 	var out bytes.Buffer
-	lesson(t, NewPlain(&out))
+	all := NewPlain(&out)
+	all.All = true
+	lesson(t, all)
 	assert.NotContains(t, out.String(), "\x1b")
 	golden.Equal(t, "lesson.txt", out.String())
 }
@@ -79,10 +86,12 @@ func TestSchemaTellsEveryField(t *testing.T) {
 	require.True(t, ok)
 	schema := topic.Text(80)
 	var out bytes.Buffer
-	s := lesson(t, NewJSON(&out))
-	s.Length, s.Hand, s.Follow = sitting.LongSession, "left", true
-	require.NoError(t, NewJSON(&out).Start(s.Heading))
-	require.NoError(t, NewJSON(&out).Summary(s))
+	j := NewJSON(&out)
+	s := lesson(t, j)
+	s.Length, s.Hands, s.Follow, s.Span, s.Loop = sitting.LongSession, score.LeftAlone, true, score.Span{From: 1, To: 2}, true
+	require.NoError(t, j.Record(sitting.Record{Piece: &sitting.Piece{Heading: s.Heading}}), "a change")
+	require.NoError(t, j.Record(sitting.Record{Result: &s}))
+	require.NoError(t, NewJSON(&out).Record(sitting.Record{Piece: &sitting.Piece{Heading: s.Heading}}))
 	for _, line := range strings.Split(strings.TrimSpace(out.String()), "\n") {
 		var m map[string]any
 		require.NoError(t, json.Unmarshal([]byte(line), &m))

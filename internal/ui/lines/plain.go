@@ -3,6 +3,7 @@
 package lines
 
 import (
+	"fmt"
 	"io"
 	"strings"
 	"time"
@@ -14,18 +15,20 @@ import (
 	"undersong/internal/ui/words"
 )
 
-// Plain writes for a reader: a heading, one line for each correction, and the
-// summary.
+// Plain writes for a reader: a heading, at most one correction a bar, and the summary.
 type Plain struct {
 	// Width is how many columns a line may have; 0 for any number. Longer ones are
 	// broken between words, but for those that begin with a space: commands, which
 	// are copied, and the picture of the bars.
 	Width int
+	// All writes every correction.
+	All bool
 
-	w     io.Writer
-	tune  *words.TuneVoice // of the tune that is looked for, where one is
-	bass  *words.BassVoice
-	blank bool // the last line was
+	w       io.Writer
+	speaker *words.Speaker // of what is played
+	heading *sitting.Heading
+	gate    sitting.Gate
+	blank   bool // the last line was
 }
 
 // NewPlain writes to w, one write a line.
@@ -52,27 +55,72 @@ func wrap(s string, width int) string {
 	return strings.Join(wording.Wrap(s, width), "\n")
 }
 
-// Start writes the heading.
-func (p *Plain) Start(h sitting.Heading) error { return p.lines(words.Headline(h), "") }
-
-// Findings writes corrections; what was right is left to the summary.
-func (p *Plain) Findings(found []sitting.Item) error {
-	return eachOf(found, func(i sitting.Item) error {
-		if i.Finding.Kind == finding.Right {
-			return nil
-		}
-		return p.lines(words.Line(i))
-	})
+// Record writes what is told.
+func (p *Plain) Record(r sitting.Record) error {
+	switch {
+	case r.Piece != nil:
+		return p.piece(r.Piece)
+	case r.Findings != nil:
+		return p.findings(r.Findings)
+	case r.Notice != nil:
+		return p.notice(r.Notice)
+	case r.Result != nil:
+		return p.paragraphs(p.speaker.Summary(r.Result))
+	}
+	return nil // a count-in is heard, or seen
 }
 
-// CountIn writes nothing: the click is heard, or seen.
-func (p *Plain) CountIn(sitting.CountIn) error { return nil }
+// piece writes the heading, or what has changed of it.
+func (p *Plain) piece(piece *sitting.Piece) error {
+	begun := p.speaker != nil
+	p.speaker, p.heading = words.NewSpeaker(piece), &piece.Heading
+	p.gate.After = p.heading.After
+	if begun {
+		return p.lines(words.Changed(p.heading))
+	}
+	return p.lines(p.speaker.Headline(), "")
+}
 
-// Notice writes a notice.
-func (p *Plain) Notice(_ time.Duration, text string) error { return p.lines(text) }
+// findings writes corrections; what strokes were right is left to the summary.
+func (p *Plain) findings(found []sitting.Item) error {
+	if p.heading.Kind == sitting.Practice && !p.All {
+		found = p.gate.Choose(found)
+	}
+	for i := range found {
+		f := &found[i].Finding
+		if p.heading.Kind == sitting.Practice && f.Kind == finding.Right {
+			continue
+		}
+		text := []string{p.speaker.Line(f)}
+		if p.heading.Kind == sitting.Tune {
+			text = at(found[i].At, text[0])
+		}
+		if err := p.lines(text...); err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
-// Summary writes the summary.
-func (p *Plain) Summary(s sitting.Result) error { return p.paragraphs(words.SummaryLines(s)) }
+// at sets a text out in lines, the first of which has a time before it.
+func at(t time.Duration, text string) []string {
+	said := strings.Split(text, "\n")
+	for n := range said {
+		stamp := ""
+		if n == 0 {
+			stamp = fmt.Sprintf("%.1f s", t.Seconds())
+		}
+		said[n] = fmt.Sprintf("%9s  %s", stamp, said[n])
+	}
+	return said
+}
+
+func (p *Plain) notice(n *sitting.Notice) error {
+	if n.Kind == sitting.NowPaused {
+		return p.lines(p.speaker.Notice(n) + "; " + words.PianoHelp)
+	}
+	return p.lines(p.speaker.Notice(n))
+}
 
 // paragraphs writes a summary, with an empty line before it.
 func (p *Plain) paragraphs(all []string) error {

@@ -48,10 +48,10 @@ func TestTheSummaryFitsTheTerminal(t *testing.T) {
 }
 
 // head is the first line of a writer for a heading.
-func head(t *testing.T, h sitting.Heading, to func(*bytes.Buffer) sitting.Writer) string {
+func head(t *testing.T, h sitting.Heading, to func(*bytes.Buffer) face) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, to(&b).Start(h))
+	require.NoError(t, to(&b).Record(sitting.Record{Piece: &sitting.Piece{Heading: h}}))
 	return b.String()
 }
 
@@ -59,10 +59,10 @@ func TestHeadingsNameBarsAndTheMeanTempo(t *testing.T) {
 	key, err := pitch.ParseKey("C")
 	require.NoError(t, err)
 	h := sitting.Heading{Title: "Sakura", Pattern: "waltz", Key: key, Meter: meter.Meter{Num: 3, Den: 4}, Tempo: 90, Level: rules.Steady.Name}
-	asPlain := func(b *bytes.Buffer) sitting.Writer { return NewPlain(b) }
-	asJSON := func(b *bytes.Buffer) sitting.Writer { return NewJSON(b) }
+	asPlain := func(b *bytes.Buffer) face { return NewPlain(b) }
+	asJSON := func(b *bytes.Buffer) face { return NewJSON(b) }
 	assert.NotContains(t, head(t, h, asJSON), "tempo_mean")
-	h.Mean, h.Span = true, score.Span{From: 9, To: 9}
+	h.Source, h.Span = sitting.MeanOfFile, score.Span{From: 9, To: 9}
 	assert.Contains(t, head(t, h, asJSON), `"tempo":90,"tempo_mean":true,`)
 	assert.Contains(t, head(t, h, asPlain), "steady, bar 9\n")
 	h.Span.To = 10

@@ -80,11 +80,10 @@ type taskDoneLine struct {
 	Missed int  `json:"missed"`
 }
 
-// StartTune writes the first line.
-func (j *JSON) StartTune(h sitting.TuneHeading) error {
-	t := h.Tune
-	j.tune = words.NewTuneVoice(h)
-	l := startTuneLine{Type: "start", Schema: TuneSchemaName, Chart: h.Title, File: h.File, Hint: h.Help.String()}
+// startTune writes the first line.
+func (j *JSON) startTune(h *sitting.Heading) error {
+	t := j.speaker.Tune().Tune
+	l := startTuneLine{Type: "start", Schema: TuneSchemaName, Chart: h.Name(), File: h.File, Hint: h.Help.String()}
 	for p := range t.Phrases() {
 		l.Phrases = append(l.Phrases, t.Len(p))
 	}
@@ -114,10 +113,10 @@ func firstText(n finding.First) string {
 	return n.Note.String()
 }
 
-// TuneFinding writes a finding.
-func (j *JSON) TuneFinding(i sitting.Item) error {
-	kind, f := i.Finding.Kind, &i.Finding.Tune
-	l := tuneLine{Type: "finding", AtMs: milliseconds(i.At), Kind: kind.String(), Phrase: f.Phrase + 1, From: firstText(f.From), Text: strings.ReplaceAll(j.tune.Say(i.Finding), "\n ", "")}
+// tuneFinding writes a finding.
+func (j *JSON) tuneFinding(i *sitting.Item) error {
+	kind, f, v := i.Finding.Kind, &i.Finding.Tune, j.speaker.Tune()
+	l := tuneLine{Type: "finding", AtMs: milliseconds(i.At), Kind: kind.String(), Phrase: f.Phrase + 1, From: firstText(f.From), Text: strings.ReplaceAll(v.Say(&i.Finding), "\n ", "")}
 	switch kind {
 	case finding.PhraseRight, finding.PhraseFound:
 		ms, moved := milliseconds(i.At-i.Finding.At+f.Ended), f.Shift
@@ -130,7 +129,7 @@ func (j *JSON) TuneFinding(i sitting.Item) error {
 	case finding.OtherOctave, finding.OnceMore, finding.NextNote:
 		l.Note, l.LeftOut = f.Note+1, f.Gap
 	case finding.Contour:
-		for _, m := range j.tune.Tune.Contour(f.Phrase) {
+		for _, m := range v.Tune.Contour(f.Phrase) {
 			l.Contour = append(l.Contour, m.String())
 		}
 	case finding.TuneFound, finding.TuneRight, finding.TaskBegins, finding.StartNote, finding.TaskDone:
@@ -150,16 +149,16 @@ func asked(v finding.Verdicts) map[string]string {
 	return all
 }
 
-// TuneSummary writes the last line.
-func (j *JSON) TuneSummary(s sitting.TuneResult) error {
-	sum := &s.Summary.Tune
+// tuneSummary writes the last line.
+func (j *JSON) tuneSummary(s *sitting.Result) error {
+	sum, v := &s.Summary.Tune, j.speaker.Tune()
 	l := tuneSummaryLine{Type: "summary", Whole: sum.Whole, Phrases: []tunePhraseLine{}, LengthMs: milliseconds(s.Length), Break: words.BreakAdvice(s.Length)}
 	for _, p := range sum.Phrases {
 		l.Phrases = append(l.Phrases, tunePhraseLine{p.Phrase + 1, p.Found, p.Right, p.Tries, p.Wrong})
 	}
 	if sum.Hardest >= 0 {
-		phrase, note := s.Tune.Whereabouts(sum.Hardest)
-		l.Hardest = &hardestLine{phrase + 1, note + 1, sum.HardestMiss, j.tune.MoveWords(sum.Hardest)}
+		phrase, note := v.Tune.Whereabouts(sum.Hardest)
+		l.Hardest = &hardestLine{phrase + 1, note + 1, sum.HardestMiss, v.MoveWords(sum.Hardest)}
 	}
 	if sum.Task.Begun {
 		l.Task = &taskDoneLine{sum.Task.Done, sum.Task.Kept, sum.Task.Missed}

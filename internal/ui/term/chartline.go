@@ -4,6 +4,10 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"undersong/internal/ui/words"
+
+	"undersong/internal/session/sitting"
 )
 
 // span is a range of bars, first to end-1, drawn in one line.
@@ -11,7 +15,7 @@ type span struct{ first, end int }
 
 // chartLines groups the bars into lines of at most max bars: as the chart has them,
 // longer ones broken into even parts.
-func chartLines(bars []Bar, max int) []span {
+func chartLines(bars []words.Bar, max int) []span {
 	var lines []span
 	for first := 0; first < len(bars); {
 		end := first + 1
@@ -50,7 +54,7 @@ type chartLook struct {
 const usualBars = 4
 
 // look sets the lines out so that every chord fits in plain letters.
-func (c *canvas) look(bars []Bar, medium bool) chartLook {
+func (c *canvas) look(bars []words.Bar, medium bool) chartLook {
 	need := 0
 	for _, b := range bars {
 		need = max(need, c.barWidth(b, false))
@@ -70,7 +74,7 @@ func (c *canvas) look(bars []Bar, medium bool) chartLook {
 // barCells are the columns of each bar of a line: even ones, unless a bar needs
 // more for its lyric or its chords in medium letters. medium reports that these
 // fit everywhere.
-func (c *canvas) barCells(bars []Bar, look chartLook) (cells []int, medium bool) {
+func (c *canvas) barCells(bars []words.Bar, look chartLook) (cells []int, medium bool) {
 	for _, try := range []struct{ medium, lyric bool }{{true, true}, {true, false}, {false, true}, {false, false}} {
 		if try.medium && !look.medium {
 			continue
@@ -114,7 +118,7 @@ func share(needs []int, total, most int) []int {
 
 // barWidth is the least columns of a bar: its line and its chords, with gaps
 // between them.
-func (c *canvas) barWidth(b Bar, medium bool) int {
+func (c *canvas) barWidth(b words.Bar, medium bool) int {
 	w := 1
 	for i, ch := range b.Chords {
 		if i > 0 {
@@ -144,7 +148,7 @@ func (c *canvas) nameWidth(name string, medium bool) int {
 
 // drawChart draws the line with the current bar and, where there is room, the
 // line after it.
-func (c *canvas) drawChart(s *State, p, ahead place) {
+func (c *canvas) drawChart(s *words.View, p, ahead place) {
 	if p.rows == 0 || len(s.Bars) == 0 {
 		return
 	}
@@ -157,7 +161,7 @@ func (c *canvas) drawChart(s *State, p, ahead place) {
 	}
 }
 
-func (c *canvas) drawLine(s *State, look chartLook, l span, p place) {
+func (c *canvas) drawLine(s *words.View, look chartLook, l span, p place) {
 	chords := place{p.y, 1}
 	if p.rows >= chartMarked {
 		chords.y++
@@ -179,15 +183,15 @@ func (c *canvas) drawLine(s *State, look chartLook, l span, p place) {
 		}
 		x += look.cell
 	}
-	if s.marked() != l.end-1 {
+	if marked(s) != l.end-1 {
 		c.fill(x, chords.y, 1, chords.rows, c.marks.barLine, inkDim)
 	}
 }
 
 // marked is the index of the bar that is surely being played, or one that no
 // bar has.
-func (s *State) marked() int {
-	if s.Phase == Lost || s.Current < 0 {
+func marked(s *words.View) int {
+	if s.Phase == sitting.PlaceLost || s.Current < 0 {
 		return -2
 	}
 	return s.Current
@@ -195,14 +199,14 @@ func (s *State) marked() int {
 
 // drawBar draws the bar's lines and chords; brackets and a lighter ground mark
 // the current one.
-func (c *canvas) drawBar(s *State, look chartLook, i, x int, p place) {
+func (c *canvas) drawBar(s *words.View, look chartLook, i, x int, p place) {
 	in := inkPlain
-	if i == s.marked() {
+	if i == marked(s) {
 		in = inkCurrent
 		c.fill(x, p.y, look.cell+1, p.rows, " ", in)
 		c.fill(x, p.y, 1, p.rows, c.marks.currentLeft, in)
 		c.fill(x+look.cell, p.y, 1, p.rows, c.marks.currentRight, in)
-	} else if i != s.marked()+1 || x == 0 {
+	} else if i != marked(s)+1 || x == 0 {
 		c.fill(x, p.y, 1, p.rows, c.marks.barLine, inkDim)
 	}
 	b := s.Bars[i]
@@ -226,7 +230,7 @@ func (c *canvas) drawChord(name string, x, room int, medium bool, p place, in in
 
 // chordColumns are the columns of the chords in a bar: by their beats, moved
 // where they would touch or run over the end.
-func (c *canvas) chordColumns(b Bar, beats int, look chartLook) []int {
+func (c *canvas) chordColumns(b words.Bar, beats int, look chartLook) []int {
 	gap := nameGap(look.medium)
 	at := make([]int, len(b.Chords))
 	next := 2
@@ -247,7 +251,7 @@ func (c *canvas) chordColumns(b Bar, beats int, look chartLook) []int {
 }
 
 // drawBarHead writes the marker, the number and the section above a bar.
-func (c *canvas) drawBarHead(s *State, i, x, cell, y int) {
+func (c *canvas) drawBarHead(s *words.View, i, x, cell, y int) {
 	b := s.Bars[i]
 	text, in := "", inkDim
 	if b.Number != 0 {
@@ -261,7 +265,7 @@ func (c *canvas) drawBarHead(s *State, i, x, cell, y int) {
 	}
 	if i == s.Current {
 		mark := c.marks.here
-		if s.Phase == Lost {
+		if s.Phase == sitting.PlaceLost {
 			mark = c.marks.lost
 		}
 		if in == inkDim {

@@ -1,9 +1,13 @@
 package term
 
-import "strings"
+import (
+	"strings"
+
+	"undersong/internal/ui/words"
+)
 
 // fixText is the one thing to say: the correction, or else the praise.
-func (c *canvas) fixText(s *State) (text string, in ink) {
+func (c *canvas) fixText(s *words.View) (text string, in ink) {
 	switch {
 	case s.Correction != "":
 		return c.marks.warn + s.Correction, inkWarn
@@ -14,7 +18,7 @@ func (c *canvas) fixText(s *State) (text string, in ink) {
 }
 
 // fixLines is that text broken into rows of plain letters.
-func (c *canvas) fixLines(s *State) []string {
+func (c *canvas) fixLines(s *words.View) []string {
 	text, _ := c.fixText(s)
 	var lines []string
 	for _, line := range strings.Split(text, "\n") {
@@ -28,7 +32,7 @@ func (c *canvas) fixLines(s *State) []string {
 // plain ones with what to do in medium ones below, which is what the hands need
 // to know from where they play; else in plain ones alone. Its words are never
 // cut while the screen has rows for them.
-func (c *canvas) drawFix(s *State, p place) {
+func (c *canvas) drawFix(s *words.View, p place) {
 	text, in := c.fixText(s)
 	if p.rows == 0 || text == "" {
 		return

@@ -1,6 +1,12 @@
 package term
 
-import "strconv"
+import (
+	"strconv"
+
+	"undersong/internal/listen/keyboard"
+	"undersong/internal/music/pitch"
+	"undersong/internal/ui/words"
+)
 
 // The keys of a full piano, A0 to C8, and the range drawn when nothing is said:
 // C2 to C6. Middle C, key 60, is C4 (common practice; the MIDI 1.0
@@ -31,7 +37,7 @@ func whites(low, high int) int {
 }
 
 // keyRange is the keys to draw: all 88 where they fit, else the octaves in use.
-func (c *canvas) keyRange(s *State) (low, high, step int) {
+func (c *canvas) keyRange(s *words.View) (low, high, step int) {
 	low, high = pianoLow, pianoHigh
 	if c.width < fullPianoWidth {
 		low, high = octavesInUse(s)
@@ -47,24 +53,33 @@ func (c *canvas) keyRange(s *State) (low, high, step int) {
 
 // octavesInUse is the tune's range and any key held or wanted outside it,
 // widened to octaves from C to C.
-func octavesInUse(s *State) (low, high int) {
+func octavesInUse(s *words.View) (low, high int) {
 	low, high = int(s.LowKey), int(s.HighKey)
 	if low >= high {
 		low, high = usualLow, usualHigh
 	}
 	for key := range 128 {
-		if k := uint8(key); s.Down.Has(k) || s.WantedKeys.Has(k) || s.WrongKeys.Has(k) {
+		if inUse(s, key) {
 			low, high = min(low, key), max(high, key)
 		}
 	}
 	return low / 12 * 12, min((high+11)/12*12, 127)
 }
 
+func inUse(s *words.View, key int) bool {
+	return has(s.Down, key) || has(s.WantedKeys, key) || has(s.WrongKeys, key)
+}
+
+// has reports a key of MIDI that is in a set.
+func has(set keyboard.Set, key int) bool {
+	return key >= 0 && key <= 127 && set.Has(pitch.Num(key))
+}
+
 // narrowRange drops octaves that hold no key in use, then the lower ones.
-func (c *canvas) narrowRange(s *State, low, high int) (int, int) {
+func (c *canvas) narrowRange(s *words.View, low, high int) (int, int) {
 	busy := func(from, to int) bool {
 		for k := from; k <= to; k++ {
-			if key := uint8(k); s.Down.Has(key) || s.WantedKeys.Has(key) || s.WrongKeys.Has(key) {
+			if inUse(s, k) {
 				return true
 			}
 		}
@@ -82,7 +97,7 @@ func (c *canvas) narrowRange(s *State, low, high int) (int, int) {
 
 // drawKeyboard draws two rows with the black keys, one where only the white
 // ones reach, and the names of the Cs.
-func (c *canvas) drawKeyboard(s *State, p place) {
+func (c *canvas) drawKeyboard(s *words.View, p place) {
 	if p.rows < 3 {
 		return
 	}
@@ -115,20 +130,19 @@ func (c *canvas) drawKeyboard(s *State, p place) {
 }
 
 // look of a key: the mark on it, "" for none, and its two inks.
-func (c *canvas) keyMark(s *State, k int) (mark string, white, black ink) {
-	key := uint8(k)
+func (c *canvas) keyMark(s *words.View, k int) (mark string, white, black ink) {
 	switch {
-	case s.WrongKeys.Has(key):
+	case has(s.WrongKeys, k):
 		return c.marks.wrong, inkWrong, inkWrong
-	case s.Down.Has(key):
+	case has(s.Down, k):
 		return c.marks.held, inkWhiteHeld, inkBlackHeld
-	case s.WantedKeys.Has(key):
+	case has(s.WantedKeys, k):
 		return c.marks.wanted, inkWhiteWanted, inkBlackWanted
 	}
 	return "", inkWhiteKey, inkBlackKey
 }
 
-func (c *canvas) drawWhite(s *State, k, x, step, y, face int) {
+func (c *canvas) drawWhite(s *words.View, k, x, step, y, face int) {
 	mark, in, _ := c.keyMark(s, k)
 	c.fill(x, y, 1, face, c.marks.keyEdge, inkWhiteKey)
 	if c.style.rich() {
@@ -140,7 +154,7 @@ func (c *canvas) drawWhite(s *State, k, x, step, y, face int) {
 }
 
 // drawBlack draws a black key over the edge between its white neighbours.
-func (c *canvas) drawBlack(s *State, k, x, step, y, rows int) {
+func (c *canvas) drawBlack(s *words.View, k, x, step, y, rows int) {
 	mark, _, in := c.keyMark(s, k)
 	wide := 1
 	if step == 4 {

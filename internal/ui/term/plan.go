@@ -1,5 +1,9 @@
 package term
 
+import (
+	"undersong/internal/ui/words"
+)
+
 // plan is how many rows each part of the view gets; 0 leaves it out.
 type plan struct {
 	header int
@@ -10,6 +14,7 @@ type plan struct {
 	keys   int
 	fix    int // at least; the correction takes more when it must
 	status int
+	menu   int
 	air    int // spare rows that must be left for gaps
 }
 
@@ -36,15 +41,15 @@ const (
 // plans run from rich to poor. What matters least at the piano goes first: the
 // drawn keyboard, then the large letters, then the chart; the correction stays.
 var plans = []plan{
-	{header: 1, chart: chartMedium, ahead: 3, beats: 3, sound: soundHuge, keys: 4, fix: 8, status: 1, air: 5},
-	{header: 1, chart: chartMedium, ahead: 3, beats: 3, sound: soundFull, keys: 4, fix: 8, status: 1, air: 5},
-	{header: 1, chart: chartMedium, beats: 1, sound: soundLarge, keys: 4, fix: 6, status: 1},
-	{header: 1, chart: chartLyric, beats: 1, sound: soundLarge, keys: 4, fix: 1 + mediumRows, status: 1},
-	{header: 1, chart: chartLyric, beats: 1, sound: soundLarge, keys: 4, fix: 2, status: 1},
-	{header: 1, chart: chartLyric, beats: 1, sound: soundLarge, fix: 2, status: 1},
-	{header: 1, chart: chartLyric, beats: 1, sound: soundMedium, fix: 2, status: 1},
-	{chart: chartMarked, beats: 1, sound: soundLine, fix: 2, status: 1},
-	{chart: chartLine, sound: soundLine, fix: 1, status: 1},
+	{header: 1, chart: chartMedium, ahead: 3, beats: 3, sound: soundHuge, keys: 4, fix: 8, status: 1, menu: 1, air: 5},
+	{header: 1, chart: chartMedium, ahead: 3, beats: 3, sound: soundFull, keys: 4, fix: 8, status: 1, menu: 1, air: 5},
+	{header: 1, chart: chartMedium, beats: 1, sound: soundLarge, keys: 4, fix: 6, status: 1, menu: 1},
+	{header: 1, chart: chartLyric, beats: 1, sound: soundLarge, keys: 4, fix: 1 + mediumRows, status: 1, menu: 1},
+	{header: 1, chart: chartLyric, beats: 1, sound: soundLarge, keys: 4, fix: 2, status: 1, menu: 1},
+	{header: 1, chart: chartLyric, beats: 1, sound: soundLarge, fix: 2, status: 1, menu: 1},
+	{header: 1, chart: chartLyric, beats: 1, sound: soundMedium, fix: 2, status: 1, menu: 1},
+	{chart: chartMarked, beats: 1, sound: soundLine, fix: 2, menu: 1},
+	{chart: chartLine, sound: soundLine, fix: 1, menu: 1},
 	{sound: soundLine, fix: 1},
 	{fix: 1},
 }
@@ -55,13 +60,16 @@ const keysWidth = 30
 // without leaves out what there is nothing to show of. Parts stay in their
 // place from one moment to the next: what counts is whether the session has
 // them at all.
-func (p plan) without(s *State, width int) plan {
+func (p plan) without(s *words.View, width int) plan {
 	if len(s.Bars) == 0 {
 		p.chart, p.ahead = 0, 0
 		p.fix = min(p.fix, 3) // nothing to correct in free playing
 	}
 	if s.Beats < 1 {
 		p.beats = 0
+	}
+	if len(s.Menu) < 2 {
+		p.menu = 0
 	}
 	if width < keysWidth {
 		p.keys = 0
@@ -87,11 +95,11 @@ func (p plan) shown(st Style) plan {
 }
 
 func (p plan) rows() int {
-	return p.header + p.chart + p.ahead + p.beats + p.sound + p.keys + p.fix + p.status
+	return p.header + p.chart + p.ahead + p.beats + p.sound + p.keys + p.fix + p.status + p.menu
 }
 
 // choose is the richest plan that fits height with a correction of need rows.
-func choose(s *State, st Style, width, height, need int) plan {
+func choose(s *words.View, st Style, width, height, need int) plan {
 	var p plan
 	for _, p = range plans {
 		p = p.without(s, width).shown(st)
@@ -109,7 +117,7 @@ type place struct{ y, rows int }
 
 // places are the parts of a plan set out on the rows of the screen.
 type places struct {
-	header, chart, ahead, beats, sound, keys, fix, status place
+	header, chart, ahead, beats, sound, keys, fix, status, menu place
 }
 
 // setOut puts the parts under each other. Spare rows become gaps before parts,
@@ -121,7 +129,7 @@ func (p plan) setOut(height int) places {
 		place      *place
 	}{
 		{p.header, 0, &at.header}, {p.chart, 3, &at.chart}, {p.ahead, 6, &at.ahead}, {p.beats, 5, &at.beats},
-		{p.sound, 2, &at.sound}, {p.keys, 4, &at.keys}, {p.fix, 1, &at.fix}, {p.status, 0, &at.status},
+		{p.sound, 2, &at.sound}, {p.keys, 4, &at.keys}, {p.fix, 1, &at.fix}, {p.status, 0, &at.status}, {p.menu, 0, &at.menu},
 	}
 	spare := height - p.rows()
 	gap := map[int]int{}

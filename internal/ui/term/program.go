@@ -13,6 +13,8 @@ import (
 	"time"
 
 	tea "charm.land/bubbletea/v2"
+
+	"undersong/internal/ui/words"
 )
 
 // ErrForced is what Run returns when the player asked to stop a second time
@@ -44,7 +46,7 @@ type Program struct {
 	wrap    func(tea.Model) tea.Model // lets tests see inside
 
 	mu                      sync.Mutex
-	state                   State
+	state                   words.View
 	started, ended          bool // of Run
 	isAsked, isQuit, forced bool
 	panicked                *PanicError
@@ -70,7 +72,7 @@ func New(o Options) *Program {
 
 // Show sets the state to be shown and returns at once. Of states that come
 // faster than 30 a second only the latest is drawn.
-func (p *Program) Show(s State) {
+func (p *Program) Show(s words.View) {
 	p.mu.Lock()
 	p.state = s
 	p.mu.Unlock()
@@ -226,7 +228,7 @@ func (p *Program) feed(ctx context.Context, program *tea.Program, signals <-chan
 	}
 }
 
-func (p *Program) latest() State {
+func (p *Program) latest() words.View {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	return p.state
@@ -249,14 +251,14 @@ func (p *Program) ask() (again bool) {
 type model struct {
 	program       *Program
 	width, height int
-	state         State
+	state         words.View
 }
 
 func (m model) Init() tea.Cmd { return nil }
 
 func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
-	case State:
+	case words.View:
 		m.state = msg
 	case tea.WindowSizeMsg:
 		m.width, m.height = msg.Width, msg.Height

@@ -16,6 +16,10 @@ import (
 	tea "charm.land/bubbletea/v2"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"undersong/internal/ui/words"
+
+	"undersong/internal/session/sitting"
 )
 
 // tape records what a program writes and lets a test wait for a text.
@@ -132,9 +136,9 @@ func TestShowAndQuit(t *testing.T) {
 func TestLatestOfManyStatesIsShown(t *testing.T) {
 	s := start(t, context.Background())
 	for range 5000 {
-		s.Show(State{Phase: Playing, Heard: "C"})
+		s.Show(words.View{Phase: sitting.Playing, Heard: "C"})
 	}
-	s.Show(State{Phase: Playing, HeardWords: "the last one"})
+	s.Show(words.View{Phase: sitting.Playing, HeardWords: "the last one"})
 	s.out.await(t, "the last one")
 }
 
@@ -159,7 +163,7 @@ func TestAskingToStop(t *testing.T) {
 			s := start(t, context.Background())
 			ask(t, s)
 			await(t, s.Asked(), "Asked")
-			s.Show(State{Phase: Playing, HeardWords: "ending the notes"})
+			s.Show(words.View{Phase: sitting.Playing, HeardWords: "ending the notes"})
 			s.out.await(t, "ending the notes")
 			assert.NotContains(t, s.out.String(), leaveAlternate, "the screen stays until Quit")
 			s.Quit()
@@ -231,7 +235,7 @@ type counter struct {
 }
 
 func (c counter) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	if _, ok := msg.(State); ok {
+	if _, ok := msg.(words.View); ok {
 		c.states.Add(1)
 	}
 	m, cmd := c.Model.Update(msg)
@@ -249,7 +253,7 @@ func TestAtMostThirtyPicturesASecond(t *testing.T) {
 	begun := time.Now()
 	go func() { result <- p.Run(context.Background()) }()
 	for i := 0; states.Load() < 5; i++ {
-		p.Show(State{CountIn: i})
+		p.Show(words.View{CountIn: i})
 	}
 	p.Quit()
 	require.NoError(t, await(t, result, "Run"))
@@ -260,7 +264,7 @@ func TestAtMostThirtyPicturesASecond(t *testing.T) {
 type bomb struct{ tea.Model }
 
 func (b bomb) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	if _, ok := msg.(State); ok {
+	if _, ok := msg.(words.View); ok {
 		panic("cannot draw")
 	}
 	m, cmd := b.Model.Update(msg)

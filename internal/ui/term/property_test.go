@@ -9,13 +9,19 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"undersong/internal/music/pitch"
+	"undersong/internal/session/sitting"
+	"undersong/internal/ui/words"
+
+	"undersong/internal/listen/keyboard"
 )
 
 var styles = []Style{{}, {Unicode: true}, {Colour: true}, {Colour: true, Unicode: true}, {Colour: true, Basic: true, Unicode: true}}
 
 // checkPicture holds for every picture: the right number of lines, none too
 // wide, and no command for the terminal but our own colours.
-func checkPicture(t *testing.T, s State, w, h int, st Style) {
+func checkPicture(t *testing.T, s words.View, w, h int, st Style) {
 	t.Helper()
 	lines := strings.Split(Render(s, w, h, st), "\n")
 	require.Len(t, lines, h, "%dx%d", w, h)
@@ -126,7 +132,7 @@ func BenchmarkRender(b *testing.B) {
 }
 
 func TestTheViewStaysInPlace(t *testing.T) {
-	row := func(s State, what string) int {
+	row := func(s words.View, what string) int {
 		for i, line := range strings.Split(Render(s, 80, 24, Style{}), "\n") {
 			if strings.Contains(line, what) {
 				return i
@@ -136,7 +142,7 @@ func TestTheViewStaysInPlace(t *testing.T) {
 	}
 	with, without := playing(), playing()
 	without.Correction, without.Heard, without.HeardWords, without.NextChord = "", "", "", ""
-	for _, what := range []string{"[ C7", "you play", "bass C", "| # #", "q ends"} {
+	for _, what := range []string{"[ C7", "you play", "bass C", "| # #", "q end"} {
 		assert.Equal(t, row(with, what), row(without, what), what)
 		assert.Positive(t, row(with, what), what)
 	}
@@ -167,15 +173,15 @@ func TestKeyboardRange(t *testing.T) {
 	tests := []struct {
 		name      string
 		width     int
-		state     State
+		state     words.View
 		low, high int
 	}{
-		{"wide: all 88 keys", 120, State{}, 21, 108},
-		{"usual: C2 to C6", 80, State{}, 36, 84},
-		{"tune's own octaves", 80, State{LowKey: 45, HighKey: 71}, 36, 72},
-		{"a key outside the tune", 80, State{Down: keysOf(31)}, 24, 84},
-		{"narrow: the octaves in use stay", 40, State{Down: keysOf(62, 65)}, 48, 72},
-		{"the highest key there is", 80, State{LowKey: 100, HighKey: 127}, 96, 127},
+		{"wide: all 88 keys", 120, words.View{}, 21, 108},
+		{"usual: C2 to C6", 80, words.View{}, 36, 84},
+		{"tune's own octaves", 80, words.View{LowKey: 45, HighKey: 71}, 36, 72},
+		{"a key outside the tune", 80, words.View{Down: keysOf(31)}, 24, 84},
+		{"narrow: the octaves in use stay", 40, words.View{Down: keysOf(62, 65)}, 48, 72},
+		{"the highest key there is", 80, words.View{LowKey: 100, HighKey: 127}, 96, 127},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -190,13 +196,16 @@ func FuzzRender(f *testing.F) {
 	f.Add("日本\u200d", "\u0301\x00\n", "🇦🇧🇨", "👩‍👩‍👧", 3, 2, math.NaN(), -4, 9, uint8(3), uint64(0))
 	f.Fuzz(func(t *testing.T, heard, fix, name, lyric string, w, h int, beat float64, beats, current int, phase uint8, keys uint64) {
 		w, h = 1+abs(w)%140, 1+abs(h)%60
-		s := State{Title: name, Phase: Phase(phase % 6), CountIn: current, Current: current, Beat: beat, Beats: beats,
+		s := words.View{Title: name, Phase: sitting.Phase(phase % 8), CountIn: current, Current: current, Beat: beat, Beats: beats,
 			Heard: heard, HeardWords: lyric, Wanted: name, WantedDetail: fix, NextChord: name, Correction: fix,
-			CorrectionBar: beats, Down: Keys{keys, keys}, WrongKeys: Keys{keys >> 3}, LowKey: uint8(keys), HighKey: uint8(keys >> 8),
-			Notice: lyric, Summary: []string{fix, lyric}}
+			CorrectionBar: beats, Down: keyboard.Set{keys, keys}, WrongKeys: keyboard.Set{keys >> 3}, LowKey: pitch.Num(uint8(keys)), HighKey: pitch.Num(uint8(keys >> 8)),
+			Notice: lyric, AtPiano: phase%16 == 9, Menu: []words.Choice{{Key: "space", Text: lyric, Piano: "B0"}, {Key: "q", Text: "end"}}, Piano: fix}
+		if phase%4 == 3 {
+			s.Summary = []string{fix, lyric}
+		}
 		for i := range abs(current) % 12 {
-			s.Bars = append(s.Bars, Bar{Number: i, Lyric: lyric, Section: lyric[:len(lyric)*(i%2)], NewLine: i%5 == 0,
-				Chords: []ChordAt{{name, beat}, {heard, float64(i)}}})
+			s.Bars = append(s.Bars, words.Bar{Number: i, Lyric: lyric, Section: lyric[:len(lyric)*(i%2)], NewLine: i%5 == 0,
+				Chords: []words.ChordAt{{Name: name, Beat: beat}, {Name: heard, Beat: float64(i)}}})
 		}
 		checkPicture(t, s, w, h, styles[int(phase/6)%len(styles)])
 	})

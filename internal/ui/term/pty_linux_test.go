@@ -12,6 +12,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sys/unix"
+
+	"undersong/internal/ui/words"
+
+	"undersong/internal/session/sitting"
 )
 
 // openTerminal is a pseudo terminal of the given size.
@@ -45,7 +49,7 @@ func TestTerminalIsRestored(t *testing.T) {
 	p := New(Options{In: terminal, Out: terminal, Signals: make(chan os.Signal)})
 	result := make(chan error, 1)
 	go func() { result <- p.Run(context.Background()) }()
-	p.Show(State{Phase: Playing, Heard: "C", Down: keysOf(60)})
+	p.Show(words.View{Phase: sitting.Playing, Heard: "C", Down: keysOf(60)})
 	out.await(t, "C6") // the keyboard of a terminal with a size
 	during, err := unix.IoctlGetTermios(int(terminal.Fd()), unix.TCGETS)
 	require.NoError(t, err)

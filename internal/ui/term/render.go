@@ -1,20 +1,32 @@
+// Package term draws the view that a pianist reads from the stool, two
+// metres from the computer: the chart with the current bar, the chord that is
+// heard, the chord that is wanted, one correction, and what may be asked.
+//
+// Render is pure: a words.View, a size and a Style give a picture. Program shows
+// such pictures on a live terminal.
 package term
 
 import (
 	"fmt"
 	"strings"
+
+	"undersong/internal/ui/words"
+
+	"undersong/internal/session/sitting"
 )
 
 // Render draws s as height lines of at most width columns, joined by line
 // feeds. It takes any size from 1x1; smaller sizes give "".
-func Render(s State, width, height int, style Style) string {
+func Render(s words.View, width, height int, style Style) string {
 	if width < 1 || height < 1 {
 		return ""
 	}
 	width, height = min(width, maxColumns), min(height, maxLines)
 	c := newCanvas(width, height, style)
 	switch {
-	case s.Phase == Finished:
+	case s.AtPiano:
+		c.drawCommands(&s)
+	case s.Summary != nil:
 		c.drawSummary(&s)
 	case s.Tune != nil:
 		c.drawTune(&s)
@@ -30,7 +42,7 @@ const (
 	maxLines   = 500
 )
 
-func (c *canvas) drawSession(s *State) {
+func (c *canvas) drawSession(s *words.View) {
 	need := len(c.fixLines(s))
 	at := choose(s, c.style, c.width, c.height, need).setOut(c.height)
 	c.drawHeader(s, at.header)
@@ -40,10 +52,11 @@ func (c *canvas) drawSession(s *State) {
 	c.drawKeyboard(s, at.keys)
 	c.drawFix(s, at.fix)
 	c.drawStatus(s, at.status)
+	c.drawMenu(s, at.menu)
 }
 
 // drawHeader writes the tune and how it is played.
-func (c *canvas) drawHeader(s *State, p place) {
+func (c *canvas) drawHeader(s *words.View, p place) {
 	if p.rows == 0 {
 		return
 	}
@@ -60,7 +73,7 @@ func (c *canvas) drawHeader(s *State, p place) {
 	}
 }
 
-func headerParts(s *State) []string {
+func headerParts(s *words.View) []string {
 	var parts []string
 	add := func(ok bool, text string) {
 		if ok && text != "" {
@@ -75,12 +88,13 @@ func headerParts(s *State) []string {
 	return parts
 }
 
-// drawStatus writes the notice, or else the counts.
-func (c *canvas) drawStatus(s *State, p place) {
+// drawStatus writes the notice, or else the counts; and the menu, where that has no
+// rows of its own.
+func (c *canvas) drawStatus(s *words.View, p place) {
 	if p.rows == 0 {
 		return
 	}
-	if s.Notice != "" && s.Phase != Waiting {
+	if s.Notice != "" && !stands(s) {
 		c.text(0, p.y, c.width, c.marks.warn+s.Notice, inkWarn)
 		return
 	}
@@ -91,14 +105,24 @@ func (c *canvas) drawStatus(s *State, p place) {
 	if s.Right+s.Wrong > 0 {
 		parts = append(parts, fmt.Sprintf("%d right", s.Right), fmt.Sprintf("%d to mend", s.Wrong))
 	}
-	parts = append(parts, "q ends")
+	if s.Piano != "" {
+		parts = append(parts, s.Piano)
+	}
+	if len(s.Menu) < 2 {
+		parts = append(parts, "q ends")
+	}
 	c.text(0, p.y, c.width, strings.Join(parts, c.marks.dot), inkDim)
+}
+
+// stands reports that nothing moves, and the notice says why, in large letters.
+func stands(s *words.View) bool {
+	return s.Phase == sitting.Waiting || s.Phase == sitting.Away || s.Phase == sitting.Paused
 }
 
 // drawSummary fills the screen with the summary, the first paragraph in medium
 // letters if all the rest still fits. What does not fit is cut at the end; the
 // caller prints it whole on the normal screen.
-func (c *canvas) drawSummary(s *State) {
+func (c *canvas) drawSummary(s *words.View) {
 	y := 0
 	if c.height > 4 {
 		c.drawHeader(s, place{0, 1})
@@ -110,10 +134,14 @@ func (c *canvas) drawSummary(s *State) {
 		rest = append(rest, wrapColumns(c.clean(paragraph), min(c.width, summaryWidth))...)
 	}
 	if len(s.Summary) > 0 {
-		y = c.drawHeadline(s.Summary[0], y, c.height-y-len(rest))
+		y = c.drawHeadline(s.Summary[0], y, c.height-y-len(rest)-1)
 	}
 	for i, line := range rest {
 		c.text(0, y+i, c.width, line, inkPlain)
+	}
+	if len(s.Menu) > 0 && c.height > 4 {
+		c.fill(0, c.height-1, c.width, 1, " ", inkPlain)
+		c.drawMenu(s, place{c.height - 1, 1})
 	}
 }
 

@@ -4,6 +4,10 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"undersong/internal/ui/words"
+
+	"undersong/internal/session/sitting"
 )
 
 // side is one half of the sound part: a label, a name and words about it.
@@ -13,19 +17,19 @@ type side struct {
 }
 
 // sides are what stands left and right. A left side alone takes all the width.
-func (c *canvas) sides(s *State) []side {
+func (c *canvas) sides(s *words.View) []side {
 	wanted := side{"wanted", s.Wanted, s.WantedDetail, inkWanted}
 	var left side
-	if s.Showing && s.Phase == Playing {
+	if s.Showing && s.Phase == sitting.Playing {
 		return []side{{"now", s.Heard, s.HeardWords, inkHeard}}
 	}
 	switch s.Phase {
-	case Waiting:
+	case sitting.Waiting, sitting.Away, sitting.Paused:
 		return []side{{"", "", noticeOr(s, "waiting for the keyboard"), inkWarn}}
-	case CountIn:
+	case sitting.CountingIn:
 		left = side{"count-in", strconv.Itoa(max(s.CountIn, 0)), beatsWord(s.CountIn), inkHeard}
 		wanted.label = "first"
-	case Lost:
+	case sitting.PlaceLost:
 		left = side{"you play", s.Heard, s.HeardWords, inkHeard}
 		wanted = side{"place", "?", "play on, or start a line again", inkWarn}
 	default:
@@ -37,7 +41,7 @@ func (c *canvas) sides(s *State) []side {
 	return []side{left, wanted}
 }
 
-func noticeOr(s *State, text string) string {
+func noticeOr(s *words.View, text string) string {
 	if s.Notice != "" {
 		return s.Notice
 	}
@@ -52,7 +56,7 @@ func beatsWord(n int) string {
 }
 
 // drawSound shows what is heard beside what is wanted.
-func (c *canvas) drawSound(s *State, p place) {
+func (c *canvas) drawSound(s *words.View, p place) {
 	sides := c.sides(s)
 	if p.rows == 0 {
 		return
@@ -174,7 +178,7 @@ func (c *canvas) wordsMedium(words string, in ink, x, room int, p place) bool {
 
 // drawBeats shows the click as a row of bars, the present beat filled, and the
 // chord to come. The filled bar sinks halfway through its beat.
-func (c *canvas) drawBeats(s *State, p place) {
+func (c *canvas) drawBeats(s *words.View, p place) {
 	if p.rows == 0 {
 		return
 	}
@@ -196,7 +200,7 @@ func (c *canvas) drawBeats(s *State, p place) {
 	c.drawNext(s, half, p)
 }
 
-func (c *canvas) drawNext(s *State, x int, p place) {
+func (c *canvas) drawNext(s *words.View, x int, p place) {
 	if s.NextChord == "" {
 		return
 	}

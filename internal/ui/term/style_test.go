@@ -4,6 +4,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"undersong/internal/listen/keyboard"
+	"undersong/internal/music/pitch"
 )
 
 func TestStyleFor(t *testing.T) {
@@ -33,19 +36,9 @@ func TestStyleFor(t *testing.T) {
 	}
 }
 
-func TestKeys(t *testing.T) {
-	k := keysOf(0, 63, 64, 127, 128, 255)
-	for _, key := range []uint8{0, 63, 64, 127} {
-		assert.True(t, k.Has(key), "key %d", key)
-	}
-	for _, key := range []uint8{1, 62, 65, 126, 128, 255} {
-		assert.False(t, k.Has(key), "key %d", key)
-	}
-}
-
 // keysOf is the set of some keys.
-func keysOf(keys ...uint8) Keys {
-	var k Keys
+func keysOf(keys ...pitch.Num) keyboard.Set {
+	var k keyboard.Set
 	for _, key := range keys {
 		k.Add(key)
 	}

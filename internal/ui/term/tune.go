@@ -3,23 +3,13 @@ package term
 import (
 	"fmt"
 	"strings"
+
+	"undersong/internal/ui/words"
 )
-
-// Tune is a tune that is looked for by ear. A State with one shows it in place of
-// the chart and the chords.
-type Tune struct {
-	Phrases []Phrase
-	Current int // index into Phrases
-	Found   int // notes of the current phrase that are found
-	Notes   int // that it has
-}
-
-// Phrase is how a phrase stands.
-type Phrase struct{ Found, Right bool }
 
 // drawTune shows the phrase, a block for each of its notes, how the phrases
 // stand, and what was said last.
-func (c *canvas) drawTune(s *State) {
+func (c *canvas) drawTune(s *words.View) {
 	c.drawHeader(s, place{0, 1})
 	y := 2
 	name := fmt.Sprintf("phrase %d of %d", s.Tune.Current+1, len(s.Tune.Phrases))
@@ -40,12 +30,12 @@ func (c *canvas) drawTune(s *State) {
 		c.text(0, c.height-1, c.width, c.marks.warn+s.Notice, inkWarn)
 		return
 	}
-	c.text(0, c.height-1, c.width, "h gives a hint"+c.marks.dot+"q ends", inkDim)
+	c.drawMenu(s, place{c.height - 1, 1})
 }
 
 // drawLast writes what was said last, over other things where there is no room
 // below them.
-func (c *canvas) drawLast(s *State, y int) {
+func (c *canvas) drawLast(s *words.View, y int) {
 	need := len(c.fixLines(s))
 	y = max(0, min(y, c.height-1-need))
 	if need > 0 {
@@ -56,7 +46,7 @@ func (c *canvas) drawLast(s *State, y int) {
 
 // drawNotes draws a full block for each note that is found and an empty one for
 // each that is not, as large as they fit in two lines. It returns the row below.
-func (c *canvas) drawNotes(t *Tune, y int) int {
+func (c *canvas) drawNotes(t *words.Tune, y int) int {
 	wide, gap := 5, 2
 	for wide > 1 && (wide+gap)*t.Notes > 2*c.width {
 		wide--
@@ -82,7 +72,7 @@ func (c *canvas) drawNotes(t *Tune, y int) int {
 }
 
 // phraseSigns is a sign for each phrase: right, found, or not yet.
-func (c *canvas) phraseSigns(t *Tune) string {
+func (c *canvas) phraseSigns(t *words.Tune) string {
 	var b strings.Builder
 	for i, p := range t.Phrases {
 		sign := c.marks.wanted

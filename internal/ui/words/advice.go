@@ -36,7 +36,7 @@ type Advice struct {
 }
 
 // Practise lists at most three things, the most worthwhile first.
-func Practise(s sitting.Result) []Advice {
+func Practise(s *sitting.Result) []Advice {
 	var all []Advice
 	for _, n := range s.Suggest() {
 		t := &n.Trouble

@@ -8,9 +8,9 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-// BassSummaryLines is the summary in words, one paragraph each, the first a
+// bassSummary is the summary in words, one paragraph each, the first a
 // headline.
-func BassSummaryLines(s sitting.BassResult) []string {
+func bassSummary(s *sitting.Result) []string {
 	sum := &s.Summary.Basses
 	head := fmt.Sprintf("Right: %d of %d bars", sum.Right(), sum.All)
 	if sum.Done() {
@@ -29,44 +29,42 @@ func BassSummaryLines(s sitting.BassResult) []string {
 }
 
 // BassAdvice is what may be done better where all is right.
-func BassAdvice(s sitting.BassResult) string {
+func BassAdvice(s *sitting.Result) string {
 	if s.Summary.Basses.Leading < 0 {
 		return ""
 	}
-	return fmt.Sprintf("Try %s in bar %d: the dominant leads home more strongly.", s.Stock[firstbass.Dominant].Root, s.Summary.Basses.Leading)
+	return fmt.Sprintf("Try %s in bar %d: the dominant leads home more strongly.", stock(&s.Heading)[firstbass.Dominant].Root, s.Summary.Basses.Leading)
 }
 
 // BassNext is the next step and the command for it: the bars that were not right,
 // the second key, the next rung, the third bass.
-func BassNext(s sitting.BassResult) (what, command string) {
-	next := s
+func BassNext(s *sitting.Result) (what, command string) {
+	next := s.Heading
 	next.Span = score.Span{}
 	bars := s.Summary.Basses.ToPractise()
 	switch {
 	case len(bars) > 0:
 		next.Span = bassSpan(s, bars)
-		return "To practise, " + barsText(bars), bassCommand(next, s.Moved)
+		return "To practise, " + barsText(bars), bassCommand(&next, s.Moved)
 	case !s.Summary.Basses.Done():
 		return "", ""
 	case s.Span != (score.Span{}):
-		return "Now the whole tune", bassCommand(next, s.Moved)
+		return "Now the whole tune", bassCommand(&next, s.Moved)
 	case !s.Moved:
-		second := *s.Score
-		second.Key = s.Score.Key.FifthUp()
-		next.Score = &second
-		return "Now in a second key", bassCommand(next, true)
+		next.Key = s.Key.FifthUp()
+		return "Now in a second key", bassCommand(&next, true)
 	case s.Rung < firstbass.WithTriad:
 		next.Rung++
-		return "In two keys: up to the next rung", bassCommand(next, false)
-	case len(s.Stock) == 2:
-		next.Rung, next.Stock = firstbass.BassAlone, firstbass.Stock(s.Score.Key, 3)
-		return "In two keys: now with a third bass, the subdominant", bassCommand(next, false)
+		return "In two keys: up to the next rung", bassCommand(&next, false)
+	case s.Choice == 2:
+		next.Rung, next.Choice = firstbass.BassAlone, 3
+		return "In two keys: now with a third bass, the subdominant", bassCommand(&next, false)
 	}
 	return "That is the whole ladder: bass, fifth and triad, in two keys.", ""
 }
 
 // bassSpan is the first run of bars to practise, led into by the bar before.
-func bassSpan(s sitting.BassResult, bars []int) score.Span {
+func bassSpan(s *sitting.Result, bars []int) score.Span {
 	from, to := bars[0], bars[0]
 	for _, b := range bars[1:] {
 		if b > to+1 || b-from >= sitting.SpanBars {

@@ -11,7 +11,7 @@ import (
 	"undersong/internal/text/shell"
 )
 
-func command(s sitting.Result, n *sitting.Suggestion) string {
+func command(s *sitting.Result, n *sitting.Suggestion) string {
 	if s.File == "" {
 		return ""
 	}
@@ -34,8 +34,8 @@ func command(s sitting.Result, n *sitting.Suggestion) string {
 	switch {
 	case s.With == "left" || s.With == "right":
 		args = append(args, "--with "+s.With) // which leaves the other hand
-	case n.Hand != "":
-		args = append(args, "--hand "+n.Hand)
+	case n.Hands != score.BothHands:
+		args = append(args, "--hand "+n.Hands.String())
 	}
 	if s.With == "melody" {
 		args = append(args, "--with melody")
@@ -49,16 +49,16 @@ func command(s sitting.Result, n *sitting.Suggestion) string {
 	return strings.Join(args, " ")
 }
 
-func bassCommand(s sitting.BassResult, moved bool) string {
+func bassCommand(s *sitting.Heading, moved bool) string {
 	args := []string{"undersong bass", shell.File(s.File)}
 	if s.Rung != firstbass.BassAlone {
 		args = append(args, "--rung "+s.Rung.String())
 	}
-	if len(s.Stock) != 2 {
-		args = append(args, fmt.Sprintf("--with %d", len(s.Stock)))
+	if s.Choice != 2 {
+		args = append(args, fmt.Sprintf("--with %d", s.Choice))
 	}
 	if moved {
-		args = append(args, "--key "+shell.Word(s.Score.Key.String()))
+		args = append(args, "--key "+shell.Word(s.Key.String()))
 	}
 	if s.Span != (score.Span{}) {
 		args = append(args, fmt.Sprintf("--bars %d-%d", s.Span.From, s.Span.To))

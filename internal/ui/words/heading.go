@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"undersong/internal/judge/byear"
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/music/meter"
 	"undersong/internal/session/sitting"
@@ -18,14 +19,17 @@ var asks = map[firstbass.Rung]string{
 	firstbass.WithTriad: "a bass in each bar, the fifth above it, the third in the middle: ",
 }
 
-// BassHeadline is the tune and what is asked for, on one line.
-func BassHeadline(h sitting.BassHeading) string {
-	return fmt.Sprintf("%s in %s, %s%s", h.Title, h.Score.Key, asks[h.Rung], strings.Join(firstbass.Roots(h.Stock), ", "))
+// bassHeadline is the tune and what is asked for, on one line.
+func bassHeadline(h *sitting.Heading) string {
+	return fmt.Sprintf("%s in %s, %s%s", h.Name(), h.Key, asks[h.Rung], strings.Join(firstbass.Roots(stock(h)), ", "))
 }
 
+// stock are the basses to choose from.
+func stock(h *sitting.Heading) []firstbass.Bass { return firstbass.Stock(h.Key, h.Choice) }
+
 // Headline is what is played, on one line.
-func Headline(h sitting.Heading) string {
-	pace := fmt.Sprintf("tempo %.4g%s", float64(h.Tempo), h.Remark)
+func Headline(h *sitting.Heading) string {
+	pace := fmt.Sprintf("tempo %.4g%s", float64(h.Tempo), remark(h))
 	if h.Follow {
 		pace = "the player leads"
 	}
@@ -33,14 +37,47 @@ func Headline(h sitting.Heading) string {
 	if h.Level != "" {
 		s += ", " + h.Level
 	}
-	if h.Hand != "" {
-		s += ", " + h.Hand + " hand alone"
+	if hand := h.Hand(); hand != "" {
+		s += ", " + hand + " hand alone"
 	}
 	if h.With != "" {
 		s += ", undersong plays the " + WithText(h.With)
 	}
 	if h.Span != (score.Span{}) {
 		s += ", " + h.Span.String()
+	}
+	return s
+}
+
+// remark is what to know about the tempo.
+func remark(h *sitting.Heading) string {
+	if r := h.Ramp; r != (sitting.Ramp{}) {
+		return fmt.Sprintf(" (from %g to %g by %g)", float64(r.From), float64(r.To), float64(r.Step))
+	}
+	switch h.Source {
+	case sitting.FromChart:
+		return " (the chart's, since the file counts film frames)"
+	case sitting.FromFile:
+		return " (the file's)"
+	case sitting.MeanOfFile:
+		return " (the mean of the file's)"
+	case sitting.UsualOfFile:
+		return " (the file tells none)"
+	}
+	return ""
+}
+
+// Changed is what is played from now on, where something else was asked for.
+func Changed(h *sitting.Heading) string {
+	s := "the whole"
+	if h.Span != (score.Span{}) {
+		s = h.Span.String()
+	}
+	if hand := h.Hand(); hand != "" {
+		s += ", " + hand + " hand alone"
+	}
+	if h.Loop {
+		s += ", round and round"
 	}
 	return s
 }
@@ -53,15 +90,9 @@ func WithText(with string) string {
 	return with + " hand"
 }
 
-// TuneHeadline is the tune and its phrases, on one line.
-func TuneHeadline(h sitting.TuneHeading) string {
-	t := h.Tune
-	return fmt.Sprintf("%s: %s, %s, from any key", h.Title, wording.Count(t.Phrases(), "phrase"), wording.Count(len(t.Notes), "note"))
-}
-
-// NewTuneVoice is the voice for a tune.
-func NewTuneVoice(h sitting.TuneHeading) *TuneVoice {
-	return &TuneVoice{Tune: h.Tune, Task: h.Task}
+// tuneHeadline is the tune and its phrases, on one line.
+func tuneHeadline(h *sitting.Heading, t *byear.Tune) string {
+	return fmt.Sprintf("%s: %s, %s, from any key", h.Name(), wording.Count(t.Phrases(), "phrase"), wording.Count(len(t.Notes), "note"))
 }
 
 // FirstNote says where the first note is wanted, "the first note is on beat 4 of the

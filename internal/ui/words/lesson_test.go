@@ -21,8 +21,8 @@ import (
 )
 
 // sakura is a lesson of eight bars of which each kind of finding came so often.
-func sakura(counts map[finding.Kind]int) sitting.Result {
-	s := sitting.Result{Heading: sitting.Heading{
+func sakura(counts map[finding.Kind]int) *sitting.Result {
+	s := &sitting.Result{Heading: sitting.Heading{
 		Title: "Sakura", File: "sakura.chart", Pattern: "waltz", Meter: meter.Meter{Num: 3, Den: 4}, Tempo: 92.5, Level: "steady", First: 1, Last: 8,
 	}}
 	for k, n := range counts {
@@ -38,7 +38,7 @@ func TestHeadlines(t *testing.T) {
 		"untitled: waltz in C, 3/4, tempo 92.5, steady":                              func(h *sitting.Heading) { h.Title, h.File = "", "" },
 		"Sakura: waltz in C, 3/4, the player leads, gentle":                          func(h *sitting.Heading) { h.Follow, h.Level = true, "gentle" },
 		"Sakura: waltz in C, 3/4, tempo 92.5":                                        func(h *sitting.Heading) { h.Level = "" },
-		"Sakura: waltz in C, 3/4, tempo 92.5, steady, left hand alone":               func(h *sitting.Heading) { h.Hand = "left" },
+		"Sakura: waltz in C, 3/4, tempo 92.5, steady, left hand alone":               func(h *sitting.Heading) { h.Hands = score.LeftAlone },
 		"Sakura: waltz in C, 3/4, tempo 92.5, steady, undersong plays the tune":      func(h *sitting.Heading) { h.With = "melody" },
 		"Sakura: waltz in C, 3/4, tempo 92.5, steady, undersong plays the left hand": func(h *sitting.Heading) { h.With = "left" },
 		"Sakura: waltz in C, 3/4, tempo 92.5, steady, bars 5-8":                      func(h *sitting.Heading) { h.Span = score.Span{From: 5, To: 8} },
@@ -46,16 +46,16 @@ func TestHeadlines(t *testing.T) {
 	} {
 		h := sakura(nil).Heading
 		change(&h)
-		assert.Equal(t, want, Headline(h))
+		assert.Equal(t, want, Headline(&h))
 	}
-	bass := sitting.BassHeading{Title: "Lou", Score: louScore(t), Stock: firstbass.Stock(pitch.Key{}, 3)}
-	assert.Equal(t, "Lou in C, one bass in each bar: C, G, F", BassHeadline(bass))
+	bass := &sitting.Heading{Title: "Lou", Choice: 3}
+	assert.Equal(t, "Lou in C, one bass in each bar: C, G, F", bassHeadline(bass))
 	bass.Rung = firstbass.WithFifth
-	assert.Equal(t, "Lou in C, a bass in each bar and the fifth above it: C, G, F", BassHeadline(bass))
+	assert.Equal(t, "Lou in C, a bass in each bar and the fifth above it: C, G, F", bassHeadline(bass))
 	bass.Rung = firstbass.WithTriad
-	assert.Equal(t, "Lou in C, a bass in each bar, the fifth above it, the third in the middle: C, G, F", BassHeadline(bass))
-	assert.Equal(t, "Red River Valley: 3 phrases, 19 notes, from any key", TuneHeadline(sitting.TuneHeading{Title: "Red River Valley", Tune: tuneOf(t, redRiver)}))
-	assert.Equal(t, "One: 1 phrase, 1 note, from any key", TuneHeadline(sitting.TuneHeading{Title: "One", Tune: tuneOf(t, "C4")}))
+	assert.Equal(t, "Lou in C, a bass in each bar, the fifth above it, the third in the middle: C, G, F", bassHeadline(bass))
+	assert.Equal(t, "Red River Valley: 3 phrases, 19 notes, from any key", tuneHeadline(&sitting.Heading{Title: "Red River Valley"}, tuneOf(t, redRiver)))
+	assert.Equal(t, "One: 1 phrase, 1 note, from any key", tuneHeadline(&sitting.Heading{Title: "One"}, tuneOf(t, "C4")))
 }
 
 func TestSummariesOfALesson(t *testing.T) {
@@ -113,7 +113,7 @@ func TestCommandsSayHowItWasPlayed(t *testing.T) {
 	} {
 		s := sakura(nil)
 		s.Summary.Troubles = []finding.Trouble{{Kind: finding.WrongBass, Bars: []int{2}, Count: 2}}
-		change(&s)
+		change(s)
 		assert.Equal(t, want, Practise(s)[0].Command)
 	}
 }
@@ -130,18 +130,18 @@ func TestAMistakeAgainInAFewWords(t *testing.T) {
 	} {
 		again := at(t, s, right, 2, 1, f)
 		again.Again = 1
-		assert.Equal(t, want, Line(sitting.Item{Finding: again, Score: s, Ear: chordid.New()}))
+		assert.Equal(t, want, Line(&Voice{Score: s, Ear: chordid.New()}, again))
 	}
 }
 
 func TestSummariesOfBasses(t *testing.T) {
-	s := sitting.BassResult{BassHeading: sitting.BassHeading{File: "lou.chart", Score: louScore(t), Stock: firstbass.Stock(pitch.Key{}, 2)}}
+	s := &sitting.Result{Heading: sitting.Heading{File: "lou.chart", Choice: 2}}
 	said := func(last ...finding.Kind) string {
 		s.Summary.Basses = finding.BassSummary{All: 4, Leading: -1}
 		for i, k := range last {
 			s.Summary.Basses.Bars = append(s.Summary.Basses.Bars, finding.BassBar{Bar: i + 1, Last: k})
 		}
-		return strings.Join(BassSummaryLines(s), "\n")
+		return strings.Join(bassSummary(s), "\n")
 	}
 	const ok, bad = finding.Right, finding.Misfit
 	assert.Equal(t, "Right: 0 of 4 bars", said())
@@ -155,27 +155,28 @@ func TestSummariesOfBasses(t *testing.T) {
 	s.Rung = firstbass.WithTriad
 	assert.Equal(t, "All right: 4 bars\nIn two keys: now with a third bass, the subdominant:\n  undersong bass lou.chart --with 3", said(ok, ok, ok, ok))
 	assert.Equal(t, "Right: 3 of 4 bars\nTo practise, bar 3:\n  undersong bass lou.chart --rung triad --key C --bars 2-3", said(ok, ok, bad, ok))
-	s.Stock = firstbass.Stock(pitch.Key{}, 3)
+	s.Choice = 3
 	assert.Equal(t, "All right: 4 bars\nThat is the whole ladder: bass, fifth and triad, in two keys.", said(ok, ok, ok, ok))
 	s.Span = score.Span{From: 2, To: 4}
 	assert.Equal(t, "All right: 4 bars\nNow the whole tune:\n  undersong bass lou.chart --rung triad --with 3 --key C", said(ok, ok, ok, ok))
 	assert.Equal(t, "Right: 3 of 4 bars\nTo practise, bar 2:\n  undersong bass lou.chart --rung triad --with 3 --key C --bars 2-2", said(ok, bad, ok, ok), "bar 1 is no part of it")
 	said(ok, ok, ok, ok)
 	s.Summary.Basses.Leading = 3
-	assert.Equal(t, "Try G in bar 3: the dominant leads home more strongly.", BassSummaryLines(s)[1])
+	assert.Equal(t, "Try G in bar 3: the dominant leads home more strongly.", bassSummary(s)[1])
 	s.Length = sitting.LongSession
-	assert.Equal(t, BreakAdvice(sitting.LongSession), BassSummaryLines(s)[3])
+	assert.Equal(t, BreakAdvice(sitting.LongSession), bassSummary(s)[3])
 
-	many := sitting.BassResult{BassHeading: s.BassHeading}
+	many := &sitting.Result{Heading: s.Heading}
 	many.Span = score.Span{}
 	assert.Equal(t, score.Span{From: 4, To: 8}, bassSpan(many, []int{5, 6, 7, 8, 9, 10}), "four bars at a time, and the one before")
 }
 
 func TestSummariesOfATune(t *testing.T) {
-	s := sitting.TuneResult{TuneHeading: sitting.TuneHeading{File: "my river.chart", Tune: tuneOf(t, "C4 D4 / E4 F4 / C4 D4")}}
+	s := &sitting.Result{Heading: sitting.Heading{File: "my river.chart"}}
+	v := &TuneVoice{Tune: tuneOf(t, "C4 D4 / E4 F4 / C4 D4")}
 	sum := &s.Summary.Tune
 	sum.Hardest, sum.Phrases = -1, []finding.PhraseSummary{{Phrase: 0}, {Phrase: 1}}
-	assert.Equal(t, []string{"Found: 0 of 2 phrases", "No phrase was begun."}, TuneSummaryLines(s))
+	assert.Equal(t, []string{"Found: 0 of 2 phrases", "No phrase was begun."}, v.summary(s))
 
 	sum.Phrases = []finding.PhraseSummary{{Phrase: 0, Found: true, Right: true, Tries: 1, Wrong: 1}, {Phrase: 1, Tries: 2, Wrong: 3}}
 	sum.Found, sum.Hardest, sum.HardestMiss = 1, 3, 3
@@ -183,22 +184,22 @@ func TestSummariesOfATune(t *testing.T) {
 		"Found: 1 of 2 phrases",
 		"  phrase 1, 3     right          1 time through, 1 wrong note\n  phrase 2        not found yet  2 times through, 3 wrong notes",
 		"Hardest: up a step, in phrase 2 from note 1 to note 2 (3 wrong notes)",
-	}, TuneSummaryLines(s))
+	}, v.summary(s))
 
 	sum.Phrases[1].Found, sum.Whole, sum.Hardest = true, true, -1
 	assert.Equal(t, []string{
 		"The whole tune is found",
 		"  phrase 1, 3     right          1 time through, 1 wrong note\n  phrase 2        found          2 times through, 3 wrong notes",
 		"Next, from another note:\n  undersong tune 'my river.chart' --from another --known",
-	}, TuneSummaryLines(s))
+	}, v.summary(s))
 	sum.Hardest, sum.HardestMiss = 0, 2
 	s.Task, sum.Task = byear.Task{Another: true}, finding.TaskSummary{Begun: true, Kept: 2}
 	s.Length = sitting.LongSession
 	sum.Hardest = -1
-	assert.Equal(t, []string{"As asked: 2 of 3 phrases", BreakAdvice(sitting.LongSession)}, TuneSummaryLines(s)[2:])
+	assert.Equal(t, []string{"As asked: 2 of 3 phrases", BreakAdvice(sitting.LongSession)}, v.summary(s)[2:])
 	s.File, sum.Task = "", finding.TaskSummary{}
 	s.Length = 0
-	assert.Len(t, TuneSummaryLines(s), 2, "there is no chart to go on with")
+	assert.Len(t, v.summary(s), 2, "there is no chart to go on with")
 }
 
 func TestWhatSoundsIsNamed(t *testing.T) {

@@ -2,7 +2,6 @@ package words
 
 import (
 	"undersong/internal/judge/finding"
-	"undersong/internal/session/sitting"
 )
 
 // voice puts findings of one judge into words.
@@ -14,10 +13,7 @@ type voice interface {
 
 // Line is a correction in one sentence. One that was made before is a short
 // reminder: the player knows what to do, and is at the keys.
-func Line(i sitting.Item) string { return line(VoiceOf(i), i.Finding) }
-
-// VoiceOf is the voice for an item.
-func VoiceOf(i sitting.Item) *Voice { return &Voice{Score: i.Score, Ear: i.Ear} }
+func Line(v *Voice, f *finding.Finding) string { return line(v, f) }
 
 // BassLine is the same of basses under a tune.
 func BassLine(v *BassVoice, f *finding.Finding) string { return line(v, f) }

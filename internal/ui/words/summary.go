@@ -12,15 +12,12 @@ import (
 // SummaryLines is the summary in words, one paragraph each, the first a
 // headline. A paragraph may have line feeds where it reads better with them;
 // spaces will do.
-func SummaryLines(s sitting.Result) []string {
+func SummaryLines(s *sitting.Result) []string {
 	sum := &s.Summary
 	right, wrong := sum.Count(finding.Right), sum.Wrong()
+	lines := []string{result(right, wrong)}
 	if right+wrong == 0 {
-		return closing(s.Length, []string{"Nothing was played that could be judged."})
-	}
-	lines := []string{fmt.Sprintf("%s right, %d to mend", wording.Count(right, "stroke"), wrong)}
-	if wrong == 0 {
-		lines[0] = "All right: " + wording.Count(right, "stroke")
+		return closing(s.Length, lines)
 	}
 	if text := countsText(sum); text != "" {
 		lines = append(lines, text)
@@ -39,6 +36,17 @@ func SummaryLines(s sitting.Result) []string {
 		}
 	}
 	return closing(s.Length, lines)
+}
+
+// result is how it went, on one line.
+func result(right, wrong int) string {
+	switch {
+	case right+wrong == 0:
+		return "Nothing was played that could be judged."
+	case wrong == 0:
+		return "All right: " + wording.Count(right, "stroke")
+	}
+	return fmt.Sprintf("%s right, %d to mend", wording.Count(right, "stroke"), wrong)
 }
 
 func countsText(sum *finding.Summary) string {

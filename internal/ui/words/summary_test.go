@@ -37,8 +37,8 @@ func seq(from, to int) (all []int) {
 }
 
 // trouble is a session in which a kind was found once in each of some bars.
-func trouble(k finding.Kind, last int, bars ...int) sitting.Result {
-	s := sitting.Result{Heading: sitting.Heading{File: "a.chart", Pattern: "waltz", Tempo: 100, Level: "steady", Last: last}}
+func trouble(k finding.Kind, last int, bars ...int) *sitting.Result {
+	s := &sitting.Result{Heading: sitting.Heading{File: "a.chart", Pattern: "waltz", Tempo: 100, Level: "steady", Last: last}}
 	for _, b := range bars {
 		c := finding.BarCount{Bar: b}
 		c.Counts[k]++
@@ -117,20 +117,20 @@ func TestReminderIsShort(t *testing.T) {
 	c := material.Chart(t, "key: C\nmeter: 4/4\n\n| C | F |\n")
 	s, err := score.Build(c, material.Shipped(t, "block-whole"), score.Options{})
 	require.NoError(t, err)
-	item := func(f finding.Finding) sitting.Item { return sitting.Item{Finding: &f, Score: s, Ear: chordid.New()} }
-	bass := item(finding.Finding{Kind: finding.WrongBass, Bar: 1, Beat: 1, Want: 2, Second: -1, Heard: finding.KeysOf(43), Goal: finding.KeysOf(41)})
-	late := item(finding.Finding{Kind: finding.Late, Part: finding.RightHand, Bar: 1, Beat: 1, Want: 3, Second: -1, Heard: finding.KeysOf(60, 65, 69), Offset: 150 * time.Millisecond})
-	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", Line(bass))
+	v := &Voice{Score: s, Ear: chordid.New()}
+	bass := &finding.Finding{Kind: finding.WrongBass, Bar: 1, Beat: 1, Want: 2, Second: -1, Heard: finding.KeysOf(43), Goal: finding.KeysOf(41)}
+	late := &finding.Finding{Kind: finding.Late, Part: finding.RightHand, Bar: 1, Beat: 1, Want: 3, Second: -1, Heard: finding.KeysOf(60, 65, 69), Offset: 150 * time.Millisecond}
+	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", Line(v, bass))
 	for n, want := range map[int]string{1: "", 2: ", third time", 9: ", tenth time", 10: ", 11 times now"} {
-		bass.Finding.Again = n
-		assert.Equal(t, "bar 2, beat 1: bass G again"+want, Line(bass))
+		bass.Again = n
+		assert.Equal(t, "bar 2, beat 1: bass G again"+want, Line(v, bass))
 	}
-	late.Finding.Again = 1
-	assert.Equal(t, "bar 2, beat 1: 150 ms late again", Line(late))
+	late.Again = 1
+	assert.Equal(t, "bar 2, beat 1: 150 ms late again", Line(v, late))
 }
 
 func TestNothingPlayed(t *testing.T) {
-	assert.Equal(t, []string{"Nothing was played that could be judged."}, SummaryLines(sitting.Result{}))
+	assert.Equal(t, []string{"Nothing was played that could be judged."}, SummaryLines(&sitting.Result{}))
 }
 
 func TestTendencyIsSaid(t *testing.T) {

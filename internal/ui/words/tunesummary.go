@@ -11,16 +11,15 @@ import (
 	"undersong/internal/text/wording"
 )
 
-// TuneSummaryLines is the summary in words, one paragraph each, the first a
-// headline.
-func TuneSummaryLines(s sitting.TuneResult) []string {
-	sum, v := &s.Summary.Tune, NewTuneVoice(s.TuneHeading)
-	lines := []string{foundText(sum), phrasesText(s.Tune, sum)}
+// summary is the summary in words, one paragraph each, the first a headline.
+func (v *TuneVoice) summary(s *sitting.Result) []string {
+	sum := &s.Summary.Tune
+	lines := []string{foundText(sum), phrasesText(v.Tune, sum)}
 	if sum.Hardest >= 0 {
 		lines = append(lines, fmt.Sprintf("Hardest: %s, %s (%s)", v.MoveWords(sum.Hardest), v.MovePlace(sum.Hardest), wording.Count(sum.HardestMiss, "wrong note")))
 	}
 	if sum.Task.Begun {
-		lines = append(lines, fmt.Sprintf("As asked: %d of %s", sum.Task.Kept, wording.Count(s.Tune.Phrases(), "phrase")))
+		lines = append(lines, fmt.Sprintf("As asked: %d of %s", sum.Task.Kept, wording.Count(v.Tune.Phrases(), "phrase")))
 	}
 	if s.File != "" && sum.Whole && !sum.Task.Begun {
 		lines = append(lines, "Next, from another note:\n  undersong tune "+shell.File(s.File)+" --from another --known")

@@ -1,0 +1,199 @@
+// Package freely is sittings without a click, in which the player goes at will: a tune
+// looked for by ear, basses put under one, and the names of what is played.
+package freely
+
+import (
+	"time"
+
+	"undersong/internal/midi/event"
+	"undersong/internal/session/gesture"
+	"undersong/internal/session/sitting"
+)
+
+// free is what these sittings share: their clock, what they tell, a pause, commands at
+// the piano, and a keyboard that may go away.
+type free struct {
+	// Opening is a notice to begin with; may be none.
+	Opening sitting.Notice
+
+	piece   *sitting.Piece
+	began   time.Duration
+	now     time.Duration
+	rested  time.Duration // in pauses so far: no time for who listens
+	since   time.Duration // when the pause began
+	paused  bool
+	done    bool
+	away    string // the keyboard that is gone; empty where it is there
+	reader  gesture.Reader
+	atPiano bool
+	music   []event.Event
+	told    []sitting.Record
+}
+
+func (f *free) begin(now time.Duration) {
+	f.began, f.now = now, now
+	f.tell(sitting.Record{Piece: f.piece})
+	if f.Opening.Kind != sitting.NoNotice {
+		f.notice(f.Opening)
+	}
+}
+
+func (f *free) tell(r sitting.Record) {
+	r.At = f.length()
+	f.told = append(f.told, r)
+}
+
+func (f *free) notice(n sitting.Notice) { f.tell(sitting.Record{Notice: &n}) }
+
+// length is how long the sitting has lasted.
+func (f *free) length() time.Duration { return f.now - f.began }
+
+// Take is what was told since the last time.
+func (f *free) Take() []sitting.Record {
+	told := f.told
+	f.told = nil
+	return told
+}
+
+// Done reports that listening is over.
+func (f *free) Done() bool { return f.done }
+
+// heard takes an event, and gives those that are music, at the times of who listens.
+// The slice is good until the next call.
+func (f *free) heard(ev event.Event) []event.Event {
+	ev.At = max(ev.At, f.now)
+	f.now = ev.At
+	f.reader.Feed(ev)
+	return f.take()
+}
+
+// reach lets time pass, and gives what turned out to be music meanwhile.
+func (f *free) reach(now time.Duration) []event.Event {
+	f.now = max(f.now, now)
+	f.reader.Tick(f.now)
+	return f.take()
+}
+
+func (f *free) take() []event.Event {
+	f.music = f.music[:0]
+	for _, ev := range f.reader.Music() {
+		if !f.paused && f.away == "" && !f.done {
+			ev.At -= f.rested
+			f.music = append(f.music, ev)
+		}
+	}
+	return f.music
+}
+
+// asked is the command that was given at the piano, if one was.
+func (f *free) asked(menu func() sitting.Menu) sitting.Command {
+	f.atPiano = f.reader.Open()
+	if n := f.reader.Chosen(); n > 0 && f.atPiano {
+		m := menu()
+		return m.At(n)
+	}
+	return sitting.Command{}
+}
+
+// known is up to when it is known what was played, at the time of who listens.
+func (f *free) known() time.Duration {
+	now := f.now
+	if f.paused {
+		now = f.since
+	}
+	if since, waiting := f.reader.Waiting(); waiting {
+		now = min(now, since)
+	}
+	return now - f.rested
+}
+
+// offer is what all of them can do.
+func (f *free) offer() sitting.Menu {
+	var m sitting.Menu
+	if f.done {
+		return m
+	}
+	if f.paused {
+		m.Offer(sitting.Command{Do: sitting.DoGoOn})
+	} else {
+		m.Offer(sitting.Command{Do: sitting.DoPause})
+	}
+	return m
+}
+
+// close ends the menu.
+func (f *free) close(m sitting.Menu) sitting.Menu {
+	if !f.done {
+		m.Offer(sitting.Command{Do: sitting.DoEnd})
+	}
+	if f.atPiano {
+		m.Open(f.reader.Commands(sitting.MostPlaces))
+	}
+	return m
+}
+
+// rest pauses, or goes on.
+func (f *free) rest(pause bool) {
+	if pause == f.paused {
+		return
+	}
+	f.paused = pause
+	if pause {
+		f.since = f.now
+		f.notice(sitting.Notice{Kind: sitting.NowPaused})
+		return
+	}
+	f.rested += f.now - f.since
+}
+
+// until is how long it is until a time of who listens, where that waits for one, or
+// until it is known what was played; most at the latest.
+func (f *free) until(now, most, due time.Duration, waits bool) time.Duration {
+	at := now + most
+	if waits && !f.paused && due < at-f.rested {
+		at = due + f.rested
+	}
+	if _, waiting := f.reader.Waiting(); waiting {
+		at = min(at, f.reader.Due())
+	}
+	return max(0, at-now)
+}
+
+// lost tells that the keyboard is gone.
+func (f *free) lost(now time.Duration, port string) {
+	f.now = max(f.now, now)
+	f.reader.Forget()
+	f.atPiano, f.away = false, port
+	f.notice(sitting.Notice{Kind: sitting.Unplugged, Port: port})
+}
+
+// Found tells that the keyboard is back.
+func (f *free) Found(now time.Duration, port string) {
+	f.now = max(f.now, now)
+	f.away = ""
+	f.notice(sitting.Notice{Kind: sitting.PluggedIn, Port: port})
+}
+
+// state is what there is to see in all of them.
+func (f *free) state(m sitting.Menu) sitting.State {
+	st := sitting.NewState(f.piece)
+	st.Menu = &m
+	switch w := st.Where; {
+	case f.done:
+		w.Phase = sitting.Finished
+	case f.away != "":
+		w.Phase, w.Port = sitting.Away, f.away
+	case f.paused:
+		w.Phase = sitting.Paused
+	default:
+		w.Phase = sitting.Playing
+	}
+	return st
+}
+
+// end ends the sitting with its result.
+func (f *free) end(r sitting.Result) {
+	f.done = true
+	r.Heading, r.Length = f.piece.Heading, f.length()
+	f.tell(sitting.Record{Result: &r})
+}

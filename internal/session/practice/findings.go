@@ -1,0 +1,120 @@
+package practice
+
+import (
+	"slices"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/session/sitting"
+)
+
+// findings takes what the engine found.
+func (s *Session) findings(found []finding.Finding) {
+	if len(found) == 0 {
+		return
+	}
+	items := make([]sitting.Item, len(found))
+	for i := range found {
+		items[i] = s.item(found[i])
+	}
+	now := s.here()
+	for i := range items {
+		items[i].During = now
+		items[i].About = sitting.Place{Turn: sitting.Turn{Round: now.Turn.Round, Pass: items[i].Pass - 1}, Bar: items[i].Finding.Bar}
+	}
+	if s.o.Heading.After {
+		s.later = append(s.later, items...)
+		return
+	}
+	s.shown.praise(items, s.now)
+	for _, i := range s.gate.Choose(items) {
+		s.shown.correct(s.take, &i, s.now)
+	}
+	s.tell(sitting.Record{Findings: items})
+}
+
+// item counts a finding in all ways.
+func (s *Session) item(f finding.Finding) sitting.Item {
+	s.pass.add(&f, s.o.Level, s.take)
+	f = s.take.inPiece(f)
+	pass := s.take.passes + f.Pass
+	turn := s.history.turn(&f, pass)
+	number := s.piece.Score.Bars[f.Bar].Number
+	s.picture.Add(number, turn, f.Kind)
+	s.lost = f.Kind == finding.Lost || s.lost && f.Kind != finding.Right && f.Kind < finding.Missing // such as a note let go
+	if f.Kind == finding.Right {
+		s.right++
+	} else {
+		s.wrong++
+	}
+	f.Again = s.history.note(f.Kind, f.Part, sitting.Place{Turn: turn, Bar: f.Bar}, number)
+	return sitting.Item{Finding: f, At: f.At - s.began, Pass: pass + 1}
+}
+
+// here is the bar that is played now.
+func (s *Session) here() sitting.Place {
+	p := s.take.position(s.known())
+	return sitting.Place{Turn: sitting.Turn{Round: s.history.turns.Round(), Pass: s.take.passes + p.Pass}, Bar: s.take.first + p.Bar}
+}
+
+// praise looks back at bars. That is done on the next one's second beat: by then
+// all that was missing in it or extra is known.
+func (s *Session) praise() {
+	limit := s.count(s.here())
+	if s.take.position(s.known()).Beat < 2 {
+		limit--
+	}
+	s.settle(limit)
+}
+
+// count counts bars through all passes.
+func (s *Session) count(p sitting.Place) int { return p.Turn.Pass*len(s.piece.Score.Bars) + p.Bar }
+
+// settle tells of bars before a limit that went well, or were mended. Where
+// corrections come after the pass, so does that.
+func (s *Session) settle(limit int) {
+	for _, v := range s.history.settle(func(p sitting.Place) bool { return s.count(p) < limit }) {
+		if !v.right || v.wrong {
+			continue
+		}
+		n := sitting.Notice{Kind: sitting.BarRight, Bar: v.number}
+		if s.history.mended(&v) {
+			n.Kind = sitting.BarMended
+			s.shown.cheer(n, s.now)
+		}
+		if !s.o.Heading.After {
+			s.notice(n)
+		} else if n.Kind == sitting.BarMended {
+			s.mended = append(s.mended, n)
+		}
+	}
+}
+
+// handOver tells what was kept of the passes up to one, counted from 1.
+func (s *Session) handOver(pass int) {
+	if !s.o.Heading.After {
+		return
+	}
+	var done []sitting.Item
+	s.later = slices.DeleteFunc(s.later, func(i sitting.Item) bool {
+		if i.Pass <= pass {
+			done = append(done, i)
+		}
+		return i.Pass <= pass
+	})
+	if len(done) == 0 {
+		return
+	}
+	g := sitting.Gate{After: true}
+	s.shown.read = g.Choose(done)
+	s.tell(sitting.Record{Findings: done})
+	for _, n := range s.mended {
+		s.notice(n)
+	}
+	s.mended = nil
+}
+
+// passOver is how the pass that is over went.
+func (s *Session) passOver() sitting.Notice {
+	sum := s.take.engine.Summary()
+	return sitting.Notice{Kind: sitting.PassOver, Pass: s.take.passes, Right: sum.Count(finding.Right), Wrong: sum.Wrong()}
+}

@@ -1,0 +1,271 @@
+package practice
+
+import (
+	"math"
+	"time"
+
+	"undersong/internal/listen/live"
+	"undersong/internal/midi/event"
+	"undersong/internal/session/sitting"
+)
+
+// Event takes what was played.
+func (s *Session) Event(ev event.Event) {
+	if s.o.With.echoes(ev) {
+		return
+	}
+	ev.At = max(ev.At, s.now)
+	s.now = ev.At
+	s.reader.Feed(ev)
+	s.heed()
+}
+
+// heed does what is asked for at the piano, and hears what is music.
+func (s *Session) heed() {
+	for _, ev := range s.reader.Music() {
+		s.play(ev)
+	}
+	switch open := s.reader.Open(); {
+	case open && !s.atPiano:
+		s.atPiano, s.going = true, false
+		s.pause()
+	case !open && s.atPiano:
+		s.atPiano = false
+		if s.going {
+			s.start(s.now + comeBack)
+		}
+	}
+	if n := s.reader.Chosen(); n > 0 && s.atPiano {
+		menu := s.menu()
+		s.Do(s.now, menu.At(n))
+	}
+}
+
+// play takes an event that is music.
+func (s *Session) play(ev event.Event) {
+	s.listen(ev.At)
+	s.ear.Feed(ev)
+	switch s.stage {
+	case ready, reading:
+		if !ev.IsNoteOn() {
+			return
+		}
+		s.start(ev.At)
+	case playing:
+	case over:
+		s.unended = s.now
+		return
+	default:
+		return
+	}
+	if ev.IsNoteOn() {
+		s.unended = ev.At
+	}
+	s.findings(s.take.feed(ev))
+}
+
+// listen tells the ear what the chart has now, and lets time pass for it.
+func (s *Session) listen(now time.Duration) {
+	if s.stage == playing && !s.lost {
+		s.ear.Expect(s.take.written(now))
+	} else {
+		s.ear.Expect(live.Written{})
+	}
+	s.ear.Tick(now)
+	s.ear.Take()
+}
+
+// known is up to when it is known what was played: what may be a command at the piano
+// is held back.
+func (s *Session) known() time.Duration {
+	if since, waiting := s.reader.Waiting(); waiting {
+		return min(since, s.now)
+	}
+	return s.now
+}
+
+// staying is how long a session stays when what was asked for is over, after the last
+// note: time to read, and to think of something else.
+const staying = time.Minute
+
+// Tick lets time pass.
+func (s *Session) Tick(now time.Duration) {
+	s.now = max(s.now, now)
+	s.reader.Tick(s.now)
+	s.heed()
+	s.listen(s.known())
+	switch s.stage {
+	case playing:
+		s.passTime()
+	case over:
+		if s.now >= s.unended+staying {
+			s.end()
+		}
+	}
+}
+
+func (s *Session) passTime() {
+	s.take.along.Play(s.now, s.o.Sound)
+	s.take.clicks.Play(s.now, s.click())
+	known := s.known()
+	s.findings(s.take.tick(known))
+	s.praise()
+	s.handOver(s.passesOver())
+	switch {
+	case known < s.now || !s.isOver():
+	case s.take.partial || s.apart():
+		s.turnBack()
+	default:
+		s.finish()
+	}
+}
+
+// passesOver is how many passes are over, with all that is to be known of them.
+func (s *Session) passesOver() int {
+	p := s.take.position(s.known())
+	if p.Pass > 0 && p.Bar == 0 && p.Beat < 2 {
+		p.Pass--
+	}
+	return s.take.passes + max(0, p.Pass)
+}
+
+// afterEnd is how long after the end of the chart a player who leads may hold
+// the last chord, or begin again, before the session is over.
+const afterEnd = 3 * time.Second
+
+// isOver reports that the take has come to its end.
+func (s *Session) isOver() bool {
+	switch {
+	case s.take.loop:
+		return false
+	case !s.leads():
+		return s.now >= s.take.end(s.take.partial || s.apart())
+	case s.lost || !s.take.position(s.now).Ended:
+		s.unended = s.now
+	}
+	return s.now >= s.unended+afterEnd
+}
+
+// Until is how long nothing is due: to the next click, or most at the latest.
+func (s *Session) Until(now, most time.Duration) time.Duration {
+	due := now + most
+	if _, waiting := s.reader.Waiting(); waiting {
+		due = min(due, s.reader.Due())
+	}
+	if s.stage == playing && s.o.Sound != nil {
+		due = min(due, s.take.clicks.Next(), s.take.along.Next())
+	}
+	return max(0, due-now)
+}
+
+// finish ends what was asked for.
+func (s *Session) finish() {
+	s.close(true)
+	s.leave(1)
+	s.next = 0
+	s.stop()
+}
+
+// stop ends the session, or waits for what is asked for next.
+func (s *Session) stop() {
+	if !s.o.Stay {
+		s.end()
+		return
+	}
+	s.stage, s.unended = over, s.now
+}
+
+// end ends the session. What is still open is not judged: nobody has to play on after
+// stopping.
+func (s *Session) end() {
+	if s.take != nil && !s.take.over {
+		s.close(false)
+	}
+	s.stage = ended
+	s.tell(sitting.Record{Result: s.result()})
+}
+
+// close ends a take and tells what is left to tell, the rest of the piece too where
+// the whole is over.
+func (s *Session) close(whole bool) {
+	s.take.quiet(s.o.Sound)
+	s.findings(s.take.tick(s.known()))
+	if whole {
+		s.findings(s.take.finish(s.now))
+		s.settle(math.MaxInt)
+	}
+	s.handOver(math.MaxInt)
+}
+
+// turnBack ends a pass and goes back to the first bar.
+func (s *Session) turnBack() {
+	whole := !s.take.partial
+	s.close(true)
+	s.next = 0
+	s.leave(1)
+	if s.o.Heading.After && whole {
+		s.notice(s.passOver())
+	}
+	if s.ramps() && whole && s.raise() {
+		s.stop()
+		return
+	}
+	if s.o.Heading.After && s.o.Wait {
+		s.stage = reading
+		return
+	}
+	s.start(s.now)
+}
+
+// Lost tells that the keyboard is gone. What was held is held no longer, and
+// the music waits: once the keyboard is back, a new count-in leads to the bar
+// where it stopped; in a loop, to the loop's first bar. A player who leads goes on
+// where it suits.
+func (s *Session) Lost(now time.Duration, port string) {
+	s.now = max(s.now, now)
+	if s.stage == ended {
+		return
+	}
+	s.reader.Forget()
+	s.atPiano, s.port = false, port
+	s.ear.Silence(s.now)
+	switch s.stage {
+	case away:
+	case playing:
+		s.take.engine.Unplugged()
+		s.stopTake()
+		s.back = ready
+		if s.loops() {
+			s.next = 0
+		}
+	default:
+		s.back = s.stage
+	}
+	s.stage = away
+	s.notice(sitting.Notice{Kind: sitting.Unplugged, Port: port})
+}
+
+// Found tells that the keyboard is back.
+func (s *Session) Found(now time.Duration, port string) {
+	s.now = max(s.now, now)
+	if s.stage == ended {
+		return
+	}
+	if s.o.Back != nil {
+		s.o.Back()
+	}
+	s.silence()
+	s.notice(sitting.Notice{Kind: sitting.PluggedIn, Port: port})
+	if s.stage != away {
+		return
+	}
+	s.stage = s.back
+	if s.stage == ready && !s.waits() {
+		s.start(s.now + comeBack)
+	}
+}
+
+// comeBack is how long after the keyboard is back the count-in begins, or after the
+// keys of a command are let go: its output is opened anew meanwhile, and hands come
+// back to the keys.
+const comeBack = time.Second

@@ -1,0 +1,349 @@
+package sitting_test
+
+import (
+	"encoding/json"
+	"math/rand/v2"
+	"runtime"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/byear"
+	"undersong/internal/judge/firstbass"
+	"undersong/internal/judge/rules"
+	"undersong/internal/listen/live"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+	"undersong/internal/play/playback"
+	"undersong/internal/session/demonstration"
+	"undersong/internal/session/freely"
+	"undersong/internal/session/practice"
+	"undersong/internal/session/recording"
+	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/chart"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+	"undersong/internal/ui/words"
+)
+
+const everything = `key: F
+tempo: 150
+upbeat: 1
+[Verse]
+(C7) |: F | Bb | C7 | F :|
+w: one | two | three | four
+m: C2 | F2A2 c2A2 | B4 d2B2 | G2A2 B2G2 | F6 C2 |
+[Chorus]
+| Bb | F | C7 | F |
+m: B4 d4 | c4 A4 | G4 B4 | F8 |
+`
+
+// world is the music that the sittings are about: a chart with an upbeat, a tune, an
+// intro, a turnaround and an ending that slows down.
+type world struct {
+	chart   *chart.Chart
+	pattern *pattern.Pattern
+	parts   score.Parts
+	tune    *score.Score
+}
+
+func newWorld(t testing.TB) *world {
+	w := &world{chart: material.Chart(t, everything), pattern: material.Shipped(t, "two-beat"), parts: score.Parts{
+		Intro: material.Shipped(t, "intro-round"), Turnaround: material.Shipped(t, "turnaround-dominant"), Ending: material.Shipped(t, "ending-cadence"),
+	}}
+	var err error
+	w.tune, err = score.Tune(w.chart, score.Options{})
+	require.NoError(t, err)
+	return w
+}
+
+func (w *world) lay(bars score.Span, hands score.Only, round bool) (*score.Score, error) {
+	o := score.Options{Span: bars, Only: hands, Round: round && bars == score.Span{}}
+	if bars == (score.Span{}) {
+		o.Parts = w.parts
+	}
+	return score.Build(w.chart, w.pattern, o)
+}
+
+// sounding are the keys that an instrument was told to sound, by channel.
+type sounding map[[2]uint8]bool
+
+func (s sounding) send(e event.Event) {
+	switch {
+	case e.IsNoteOn():
+		s[[2]uint8{e.Channel(), e.Data1}] = true
+	case e.IsNoteOff():
+		delete(s, [2]uint8{e.Channel(), e.Data1})
+	}
+}
+
+// sittingOf is one of many kinds.
+func (w *world) sittingOf(t testing.TB, how uint32, out sounding) sitting.Sitting {
+	switch how >> 16 % 7 {
+	case 0, 1:
+		return w.practiceOf(t, how, out)
+	case 2:
+		return w.demonstrationOf(t, how, out)
+	case 3:
+		return freely.NewTune(sitting.Heading{Help: byear.Help(how >> 6 % 3), Task: byear.Task{
+			Another: how&1 > 0, Range: byear.Range(how >> 1 & 3), SoftLoud: how&8 > 0, Hands: how&16 > 0, Known: how&32 > 0,
+		}}, w.tune)
+	case 4:
+		return freely.NewBasses(sitting.Heading{Choice: 2 + int(how&1), Rung: firstbass.Rung(how >> 1 % 3)}, w.tune)
+	case 5:
+		return freely.NewHearing(live.Options{Explain: how&1 > 0})
+	}
+	if how&1 > 0 {
+		return &recording.Tap{Sound: out.send}
+	}
+	return &recording.Recorder{Meter: w.tune.Meter, Tempo: meter.Tempo(how % 300), Sound: out.send}
+}
+
+func (w *world) practiceOf(t testing.TB, how uint32, out sounding) sitting.Sitting {
+	round, follow := how&1 > 0, how&2 > 0
+	hands := score.BothHands
+	if how&256 > 0 {
+		hands = score.RightAlone
+	}
+	s, err := w.lay(score.Span{}, hands, round)
+	require.NoError(t, err)
+	h := sitting.HeadingOf(s, rules.Steady.Name)
+	h.Loop, h.Follow, h.After = round, follow, how&4 > 0
+	o := practice.Options{
+		Heading: h, Score: s, Level: rules.Steady, CountIn: int(how>>6) % 3, Wait: how&16 > 0, Stay: how&8 > 0, Lay: w.lay,
+		Delay: time.Duration(how>>5&1) * 30 * time.Millisecond, Sound: out.send,
+	}
+	if how&256 > 0 && !follow && how&512 > 0 {
+		o.With, o.Heading.With = practice.With{Voices: []playback.Voice{playback.LeftHand}, Channel: uint8(how>>9) % 9}, "left"
+	}
+	if round && !follow && how&1024 > 0 {
+		o.Heading.Ramp = sitting.Ramp{From: 60, To: 140, Step: 40}
+	}
+	return practice.New(o)
+}
+
+func (w *world) demonstrationOf(t testing.TB, how uint32, out sounding) sitting.Sitting {
+	s, err := w.lay(score.Span{}, score.BothHands, how&1 > 0)
+	require.NoError(t, err)
+	return demonstration.New(demonstration.Options{
+		Heading: sitting.HeadingOf(s, ""), Score: s, Lay: w.lay, Times: int(how>>1) % 4, Sound: out.send,
+		Play: playback.Options{CountIn: int(how>>3) % 2, Click: how&16 > 0, Human: how&32 > 0},
+	})
+}
+
+// storm does what raw bytes say, four for each thing that happens: a message, a
+// command, the cable pulled or plugged in; hours may lie between.
+func storm(s sitting.Sitting, raw []byte, look func(now time.Duration)) time.Duration {
+	now := time.Duration(0)
+	s.Begin(now)
+	for n := 0; len(raw) >= 4 && n < 100; raw, n = raw[4:], n+1 {
+		at := now + time.Duration(raw[0])*time.Duration(raw[0])*time.Millisecond/2
+		for ; now < at && !s.Done(); now += max(10*time.Millisecond, (at-now)/20) {
+			s.Tick(now)
+		}
+		now = at
+		switch kind := raw[1]; {
+		case kind < 0x40:
+			s.Do(now, sitting.Command{Do: sitting.Do(kind % 14), Bars: score.Span{From: int(raw[2]%12) - 1, To: int(raw[3]%12) - 1}, Hands: score.Only(raw[3] % 3)})
+		case kind < 0x48:
+			s.Lost(now, "Piano")
+		case kind < 0x50:
+			s.Found(now, "Piano")
+		case kind < 0x80:
+			s.Event(event.On(now, 21+raw[2]%16, 1+raw[3]&0x7E)) // the lowest keys
+		default:
+			s.Event(event.Event{At: now, Status: kind, Data1: raw[2] & 0x7F, Data2: raw[3] & 0x7F})
+		}
+		look(now)
+	}
+	return now
+}
+
+// checked looks at a sitting as faces do, and holds what every sitting must hold.
+type checked struct {
+	t      *testing.T
+	log    *sitting.Log
+	face   sitting.State // brought up to date by what changed
+	viewer words.Viewer
+	seq    int // of the last record
+	told   []sitting.Record
+	ended  bool
+}
+
+func (c *checked) look() {
+	for _, r := range c.log.Take() {
+		require.Greater(c.t, r.Seq, c.seq, "numbers rise")
+		c.seq = r.Seq
+		c.told = append(c.told, r)
+	}
+	changed := c.log.Since(c.face.Seq)
+	require.GreaterOrEqual(c.t, changed.Seq, c.face.Seq)
+	c.face.Merge(changed)
+	whole := c.log.State()
+	require.Equal(c.t, whole.Seq, c.face.Seq)
+	require.Same(c.t, whole.Piece, c.face.Piece)
+	require.True(c.t, *whole.Where == *c.face.Where && *whole.Sound == *c.face.Sound && *whole.Wanted == *c.face.Wanted, "who slept knows all")
+}
+
+// inWords puts what is seen into words, here and after a journey.
+func (c *checked) inWords() {
+	whole := c.log.State()
+	c.face.Records = nil
+	require.Equal(c.t, asJSON(c.t, whole), asJSON(c.t, c.face), "who slept knows all")
+	var back sitting.State
+	throughJSON(c.t, whole, &back)
+	require.Equal(c.t, asJSON(c.t, whole), asJSON(c.t, back))
+	var elsewhere words.Viewer
+	require.Equal(c.t, c.viewer.View(&whole), elsewhere.View(&back), "a face elsewhere says the same")
+}
+
+func asJSON(t testing.TB, v any) string {
+	text, err := json.Marshal(v)
+	require.NoError(t, err)
+	return string(text)
+}
+
+func throughJSON[T any](t testing.TB, v T, back *T) T {
+	text, err := json.Marshal(v)
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(text, back))
+	return *back
+}
+
+// run lets a sitting go through a storm and end, and gives all that was told.
+func (w *world) run(t *testing.T, how uint32, raw []byte) string {
+	out := sounding{}
+	s := w.sittingOf(t, how, out)
+	c := &checked{t: t, log: sitting.NewLog(s)}
+	n := 0
+	now := storm(s, raw, func(time.Duration) {
+		c.look()
+		if n++; n == 20 {
+			c.inWords()
+		}
+		require.GreaterOrEqual(t, s.Until(0, time.Second), time.Duration(0))
+	})
+	for range 40 {
+		now += 50 * time.Millisecond
+		s.Tick(now)
+	}
+	s.Do(now, sitting.Command{Do: sitting.DoEnd})
+	c.look()
+	for _, r := range c.told {
+		var back sitting.Record
+		require.Equal(t, asJSON(t, r), asJSON(t, throughJSON(t, r, &back)))
+	}
+	require.True(t, s.Done(), "the end is always to be had")
+	require.Empty(t, out, "no note is left sounding")
+	require.Empty(t, s.State().Menu.Choices, "and nothing to be asked for")
+	s.Do(now, sitting.Command{Do: sitting.DoEnd})
+	s.Tick(now + time.Hour)
+	require.Empty(t, s.Take(), "nothing is told after the end")
+	require.NotNil(t, c.told[0].Piece, "what is played is told first")
+	for i := range c.told {
+		c.told[i].Seq = 0
+	}
+	return asJSON(t, c.told)
+}
+
+// again is what is told when all happens once more and nobody looks.
+func (w *world) again(t *testing.T, how uint32, raw []byte) string {
+	s := w.sittingOf(t, how, sounding{})
+	log := sitting.NewLog(s)
+	var told []sitting.Record
+	take := func(time.Duration) { told = append(told, log.Take()...) }
+	now := storm(s, raw, take)
+	for range 40 {
+		now += 50 * time.Millisecond
+		s.Tick(now)
+	}
+	s.Do(now, sitting.Command{Do: sitting.DoEnd})
+	take(now)
+	for i := range told {
+		told[i].Seq = 0 // looking is numbered too
+	}
+	return asJSON(t, told)
+}
+
+// FuzzAnySitting: whatever comes in, in any order, in any sitting, it goes on, tells
+// and shows values that go through JSON and back, numbered, ends, and does the same
+// again to the byte.
+func FuzzAnySitting(f *testing.F) {
+	w := newWorld(f)
+	r := rand.New(rand.NewPCG(1, 2))
+	for kind := range uint32(7) {
+		for how := range uint32(8) {
+			var raw []byte
+			for i := range 40 {
+				raw = append(raw, byte(r.IntN(40)), []byte{0x90, 0x90, 0x80, 0xB0, 0x93, 0x60, 0x60, byte(r.IntN(0x50))}[r.IntN(8)], byte(40+r.IntN(40)), byte(r.IntN(128)))
+				if i%13 == 0 {
+					raw = append(raw, 0, 0x90, 21, 70, 0, 0x90, 22, 70, 40, 0x90, 23+byte(r.IntN(16)), 70, 5, 0x80, 21, 0)
+				}
+			}
+			f.Add(raw, kind<<16|how*331&0xFFFF)
+		}
+	}
+	f.Fuzz(func(t *testing.T, raw []byte, how uint32) {
+		require.Equal(t, w.run(t, how, raw), w.again(t, how, raw))
+	})
+}
+
+func TestEverySittingEndsWithItsResult(t *testing.T) {
+	w := newWorld(t)
+	for kind := range uint32(5) {
+		if kind == 2 {
+			continue // nobody is judged in a demonstration
+		}
+		s := w.sittingOf(t, kind<<16, sounding{})
+		s.Begin(0)
+		s.Tick(time.Second)
+		s.Do(time.Second, sitting.Command{Do: sitting.DoEnd})
+		told := s.Take()
+		require.NotEmpty(t, told)
+		last := told[len(told)-1]
+		require.NotNil(t, last.Result)
+		assert.Equal(t, time.Second, last.Result.Length)
+		assert.Equal(t, told[0].Piece.Heading.Kind, last.Result.Kind)
+	}
+}
+
+// held is how many bytes the program holds on to.
+func held() uint64 {
+	var m runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&m)
+	return m.HeapAlloc
+}
+
+// Hours of keys by chance, as of a cat or of a child, leave nothing behind.
+func TestHoursKeepMemoryFlat(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hours take seconds")
+	}
+	w := newWorld(t)
+	for name, how := range map[string]uint32{
+		"a loop": 1, "a loop, told after": 1 | 4, "led": 1 | 2, "led, told after": 1 | 2 | 4,
+		"with the left hand": 1 | 256 | 512 | 4<<9, "tune": 3 << 16, "bass": 4<<16 | 5, "names": 5 << 16,
+	} {
+		s := w.sittingOf(t, how, sounding{})
+		log := sitting.NewLog(s)
+		s.Begin(0)
+		r := rand.New(rand.NewPCG(1, 1))
+		var before uint64
+		for now := time.Duration(0); now < 4*time.Hour; now += time.Duration(r.IntN(600)) * time.Millisecond {
+			key := uint8(40 + r.IntN(36))
+			s.Event(event.On(now, key, uint8(1+r.IntN(127))))
+			s.Event(event.Off(now, key))
+			s.Tick(now)
+			log.Take()
+			if before == 0 && now > time.Hour {
+				before = held()
+			}
+		}
+		log.State()
+		assert.Less(t, held(), before+256<<10, name)
+	}
+}

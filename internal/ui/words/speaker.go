@@ -1,0 +1,82 @@
+package words
+
+import (
+	"undersong/internal/judge/byear"
+	"undersong/internal/judge/finding"
+	"undersong/internal/listen/chordid"
+	"undersong/internal/session/sitting"
+)
+
+// Speaker finds the words for what is told about one piece.
+type Speaker struct {
+	piece   *sitting.Piece
+	strokes *Voice
+	basses  *BassVoice // nil but under a tune
+	tune    *TuneVoice // nil but for one that is looked for
+}
+
+// NewSpeaker speaks of a piece.
+func NewSpeaker(p *sitting.Piece) *Speaker {
+	s := &Speaker{piece: p, strokes: &Voice{Score: p.Score, Ear: chordid.New()}}
+	switch h := &p.Heading; h.Kind {
+	case sitting.Basses:
+		s.basses = NewBassVoice(p.Score, h.Choice)
+	case sitting.Tune:
+		s.tune = &TuneVoice{Tune: byear.New(p.Score.Melody, p.Score.Key), Task: h.Task}
+	}
+	return s
+}
+
+// Strokes is the voice for findings about strokes of a pattern.
+func (s *Speaker) Strokes() *Voice { return s.strokes }
+
+// Basses is the voice for findings about basses; nil where nobody puts any.
+func (s *Speaker) Basses() *BassVoice { return s.basses }
+
+// Tune is the voice for findings about a tune that is looked for; nil elsewhere.
+func (s *Speaker) Tune() *TuneVoice { return s.tune }
+
+// Line is a finding in one sentence. A correction that was made before is a short
+// reminder.
+func (s *Speaker) Line(f *finding.Finding) string {
+	switch {
+	case s.tune != nil:
+		return s.tune.Say(f)
+	case s.basses != nil:
+		return BassLine(s.basses, f)
+	}
+	return Line(s.strokes, f)
+}
+
+// Bar is the printed number of the bar that a finding is about; 0 where it is about
+// none.
+func (s *Speaker) Bar(f *finding.Finding) int {
+	if s.tune != nil {
+		return 0
+	}
+	return s.piece.Score.Bars[f.Bar].Number
+}
+
+// Headline is what is played, on one line.
+func (s *Speaker) Headline() string {
+	switch h := &s.piece.Heading; h.Kind {
+	case sitting.Tune:
+		return tuneHeadline(h, s.tune.Tune)
+	case sitting.Basses:
+		return bassHeadline(h)
+	default:
+		return Headline(h)
+	}
+}
+
+// Summary is what came of it, one paragraph each, the first a headline. A paragraph
+// may have line feeds where it reads better with them; spaces will do.
+func (s *Speaker) Summary(r *sitting.Result) []string {
+	switch r.Kind {
+	case sitting.Tune:
+		return s.tune.summary(r)
+	case sitting.Basses:
+		return bassSummary(r)
+	}
+	return SummaryLines(r)
+}

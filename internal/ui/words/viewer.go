@@ -1,0 +1,240 @@
+package words
+
+import (
+	"slices"
+	"strings"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+)
+
+// Viewer puts what there is to see into words.
+type Viewer struct {
+	speaker *Speaker // of the latest piece
+	bars    map[int][]Bar
+}
+
+// View is a whole State in words.
+func (v *Viewer) View(st *sitting.State) View {
+	if v.speaker == nil || v.speaker.piece != st.Piece {
+		v.speaker, v.bars = NewSpeaker(st.Piece), map[int][]Bar{}
+	}
+	h := &st.Piece.Heading
+	view := View{
+		Title: title(h), Level: h.Level, Phase: st.Where.Phase, CountIn: st.Where.Left, Current: -1,
+		LowKey: st.Piece.Low, HighKey: st.Piece.High, Right: st.Told.Right, Wrong: st.Told.Wrong,
+		Tempo: st.Where.Tempo, Pass: st.Where.Pass, Showing: h.Kind == sitting.Demonstration,
+	}
+	if st.Piece.Score != nil && h.Kind != sitting.Tune {
+		view.Key, view.Meter, view.Pattern = h.Key.String(), h.Meter, v.pattern(st)
+		v.place(st, &view)
+	}
+	if h.Kind == sitting.Tapping {
+		view.Beats, view.Beat = 4, st.Where.Beat
+	}
+	v.sound(st, &view)
+	v.wanted(st, &view)
+	v.told(st, &view)
+	v.read(st, &view)
+	v.menu(st, &view)
+	return view
+}
+
+func title(h *sitting.Heading) string {
+	switch h.Kind {
+	case sitting.Recording:
+		return "Play the accompaniment over " + h.Title
+	case sitting.Tapping:
+		return "Tap any key with each beat"
+	case sitting.Hearing:
+		return "What you play"
+	}
+	return h.Name()
+}
+
+// pattern is what is played, by whom.
+func (v *Viewer) pattern(st *sitting.State) string {
+	h := &st.Piece.Heading
+	text := h.Pattern
+	if h.Kind == sitting.Basses {
+		text = h.Rung.String()
+	}
+	if st.Where.Plays != "" {
+		text = st.Where.Plays
+	}
+	if h.With != "" {
+		return text + ", undersong plays the " + WithText(h.With)
+	}
+	if hand := h.Hand(); hand != "" {
+		text += ", " + hand + " hand alone"
+	}
+	return text
+}
+
+// place is the chart, and where the music is in it.
+func (v *Viewer) place(st *sitting.State, view *View) {
+	w, pass := st.Where, 1
+	view.Beats, view.Beat = st.Piece.Heading.Meter.Beats(), w.Beat
+	if st.Piece.Heading.Kind == sitting.Basses {
+		view.Beats, view.Beat = 0, 0 // nobody counts
+	}
+	if w.Bar >= 0 {
+		pass = st.Piece.Score.Bars[w.Bar].Pass
+		view.Current = st.Piece.Printed(w.Bar)
+	}
+	view.Bars = v.printed(pass)
+}
+
+// printed are the bars as the chart sets them out, with the words of one time
+// through.
+func (v *Viewer) printed(pass int) []Bar {
+	if bars, ok := v.bars[pass]; ok {
+		return bars
+	}
+	var bars []Bar
+	for _, b := range v.speaker.piece.Bars {
+		out := Bar{Number: b.Number, Section: b.Section, NewLine: b.NewLine}
+		for _, c := range b.Chords {
+			out.Chords = append(out.Chords, ChordAt{Name: c.Chord.String(), Beat: c.Beat})
+		}
+		if n := len(b.Lyrics); n > 0 {
+			out.Lyric = b.Lyrics[min(max(pass, 1), n)-1]
+		}
+		bars = append(bars, out)
+	}
+	v.bars[pass] = bars
+	return bars
+}
+
+// sound is what is held and heard.
+func (v *Viewer) sound(st *sitting.State, view *View) {
+	s := st.Sound
+	view.Down, view.WrongKeys = s.Down, s.Wrong
+	if !s.Chord.IsNone() {
+		view.Heard, view.HeardWords = s.Chord.String(), s.Chord.Words()
+		return
+	}
+	view.Heard = NoteNames(s.Notes.Keys(), s.Key)
+}
+
+// wanted is the next stroke, and the chord after it.
+func (v *Viewer) wanted(st *sitting.State, view *View) {
+	w := st.Wanted
+	if !w.Chord.IsNone() || w.Wants[0] >= 0 {
+		view.Wanted = w.Chord.String()
+	}
+	if !w.Next.IsNone() || w.Beats > 0 {
+		view.NextChord, view.BeatsToNext = w.Next.String(), w.Beats
+	}
+	var parts []string
+	for _, i := range w.Wants {
+		if i < 0 {
+			continue
+		}
+		want := &st.Piece.Score.Wants[i]
+		parts = append(parts, v.detail(want))
+		for _, k := range want.Keys() {
+			view.WantedKeys.Add(k)
+		}
+	}
+	view.WantedDetail = strings.Join(parts, " and ")
+}
+
+func (v *Viewer) detail(w *score.Want) string {
+	if w.Whole && w.Inversion == pattern.AnyInversion {
+		return "chord"
+	}
+	return v.speaker.strokes.WantName(w)
+}
+
+// told is what was said last.
+func (v *Viewer) told(st *sitting.State, view *View) {
+	t := st.Told
+	view.Praise, view.Notice = v.speaker.Notice(&t.Praise), v.speaker.Notice(&t.Notice)
+	if i := t.Correction; i != nil {
+		text, bar := v.speaker.Line(&i.Finding), v.speaker.Bar(&i.Finding)
+		if praises(&i.Finding) {
+			view.Praise = text
+		} else {
+			view.Correction, view.CorrectionBar = text, bar
+		}
+		if v.speaker.basses != nil && i.Finding.Heard.Len() > 0 {
+			view.Heard = v.speaker.basses.Heard(&i.Finding)
+		}
+	}
+	switch st.Where.Phase {
+	case sitting.Waiting:
+		view.Notice = v.waiting(st)
+	case sitting.Away:
+		view.Notice = unplugged(st.Where.Port)
+	case sitting.Paused:
+		view.Notice = "paused"
+	}
+	v.search(st, view)
+}
+
+// praises reports a finding that says what went well.
+func praises(f *finding.Finding) bool {
+	switch f.Kind {
+	case finding.Right, finding.TuneFound, finding.TuneRight, finding.TaskDone:
+		return true
+	case finding.PhraseRight, finding.PhraseFound:
+		return !f.Tune.Asks.Missed()
+	}
+	return false
+}
+
+// waiting says what is waited for.
+func (v *Viewer) waiting(st *sitting.State) string {
+	switch h := &st.Piece.Heading; {
+	case h.Kind == sitting.Tapping:
+		return "tap any key with each beat"
+	case h.Follow:
+		return "you lead: play when you like"
+	case st.Where.Bar >= 0:
+		return "play any key to go on"
+	}
+	return "play any key to begin"
+}
+
+// search is how far a tune is found.
+func (v *Viewer) search(st *sitting.State, view *View) {
+	if v.speaker.tune == nil {
+		return
+	}
+	s := st.Search
+	view.Tune = &Tune{Phrases: s.Phrases, Current: s.Phrase, Found: s.Found, Notes: s.Notes}
+	if s.Asked {
+		view.Pattern = v.speaker.tune.TaskWords(s.From)
+	}
+}
+
+// read is what there is to read when the music is over, or a pass.
+func (v *Viewer) read(st *sitting.State, view *View) {
+	reading := st.Where.Phase == sitting.Reading
+	if !reading && st.Where.Phase != sitting.Finished {
+		return
+	}
+	switch st.Piece.Heading.Kind {
+	case sitting.Practice, sitting.Tune, sitting.Basses:
+		view.Summary = v.speaker.Summary(st.Result)
+	case sitting.Tapping:
+		view.Summary = TapLines(st.Result.Taps)
+	default:
+		view.Summary = []string{}
+		return
+	}
+	var told []string
+	for i := range st.Told.Read {
+		told = append(told, v.speaker.Line(&st.Told.Read[i].Finding))
+	}
+	view.Summary = slices.Insert(view.Summary, 1, told...)
+	if view.Notice != "" && !reading {
+		view.Summary = slices.Insert(view.Summary, 1, view.Notice)
+	}
+	if reading {
+		view.Summary = append(view.Summary, strings.TrimSpace(view.Notice+" Play any key to go on."))
+	}
+}
