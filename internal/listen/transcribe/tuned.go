@@ -85,10 +85,11 @@ const (
 	slashMost  = slashShare * 3.2 // nats: a bound on what that is worth, for a quick way out
 
 	// At 4, the root above its fifth is no bass, and C is C/G.
-	bassReach pitch.Num = 9   // semitones: above the lowest note of a span: a root and its fifth, or a walking bass, but no chord of the other hand
-	bassFirst           = 2.5 // factor: the first bass note of a span; at 1, a walking bass that passes the third twice is C/E
-	bassHeld            = 0.3 // factor: a bass held on, against one struck; at 1, the fifth that a pedal holds under the next root is the bass
-	bassHold            = 0.3 // share: of a cell that a held note must fill to be its bass: legato ends of the last one are none
+	bassReach pitch.Num = 9 // semitones: above the lowest note of a span: a root and its fifth, or a walking bass, but no chord of the other hand
+
+	bassFirst = 2.5 // factor: the first bass note of a span; at 1, a walking bass that passes the third twice is C/E
+	bassHeld  = 0.3 // factor: a bass held on, against one struck; at 1, the fifth that a pedal holds under the next root is the bass
+	bassHold  = 0.3 // share: of a cell that a held note must fill to be its bass: legato ends of the last one are none
 	// Left hands stay below the A below middle C; an alto voice rarely does.
 	bassTop pitch.Num = 57 // semitones: the highest key that may carry a bass
 )
@@ -195,8 +196,9 @@ const (
 	// A detached quarter is a block, a touched grace note is no colour.
 	blockHeld = 0.7 // share: of that each note must be held, and of the longest note
 	// At 80, G13 of root, third, seventh and thirteenth is Em/G.
-	blockCost  chordid.Cost = 94 // points: how far-fetched a coloured chord may be
-	blockReach              = 4  // beats: about a block every stroke on its chord must be a block too: chords between notes of the bass are no positions
+	blockCost chordid.Cost = 94 // points: how far-fetched a coloured chord may be
+
+	blockReach = 4 // beats: about a block every stroke on its chord must be a block too: chords between notes of the bass are no positions
 	// A bar of four. At 1, the ninths that hands add to half of the chords in passing
 	// are written down.
 	ninthBeats = 4.0 // beats: a block lasts at least for a ninth added to a triad to be told
