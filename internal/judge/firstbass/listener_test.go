@@ -244,11 +244,13 @@ func TestOtherMusicIsNotJudged(t *testing.T) {
 	for _, f := range found {
 		if f.Kind == finding.Lost {
 			lost++
+			assert.Equal(t, -1, f.Bass.Stock)
 		} else {
 			assert.Equal(t, finding.Right, f.Kind, brief(l, &f))
 		}
 	}
-	assert.Positive(t, lost)
+	assert.Equal(t, 1, lost, "told once")
+	assert.Equal(t, 1, l.Summary().Totals[finding.Lost].Count)
 }
 
 // However often time passes, the findings are the same.
