@@ -70,10 +70,10 @@ func shortText(c sitting.Command) string {
 }
 
 func spanText(s score.Span) string {
-	switch {
-	case s == (score.Span{}):
+	if s == (score.Span{}) {
 		return "what is suggested"
-	case s == score.IntroBars || s.From == s.To:
+	}
+	if s == score.IntroBars || s.From == s.To {
 		return s.String()
 	}
 	return fmt.Sprintf("%d-%d", s.From, s.To)

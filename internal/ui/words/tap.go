@@ -17,10 +17,11 @@ func TapLines(r sitting.TapResult) []string {
 }
 
 func offClick(d time.Duration) string {
-	switch ms := millis(d); {
-	case ms < 0:
+	ms := millis(d)
+	if ms < 0 {
 		return fmt.Sprintf("%d ms ahead of the click", -ms)
-	case ms > 0:
+	}
+	if ms > 0 {
 		return fmt.Sprintf("%d ms behind the click", ms)
 	}
 	return "on the click"

@@ -188,12 +188,14 @@ func praises(f *finding.Finding) bool {
 
 // waiting says what is waited for.
 func (v *Viewer) waiting(st *sitting.State) string {
-	switch h := &st.Piece.Heading; {
-	case h.Kind == sitting.Tapping:
+	h := &st.Piece.Heading
+	if h.Kind == sitting.Tapping {
 		return "tap any key with each beat"
-	case h.Follow:
+	}
+	if h.Follow {
 		return "you lead: play when you like"
-	case st.Where.Bar >= 0:
+	}
+	if st.Where.Bar >= 0 {
 		return "play any key to go on"
 	}
 	return "play any key to begin"

@@ -1,0 +1,315 @@
+package words
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/judge/firstbass"
+	"undersong/internal/listen/keyboard"
+	"undersong/internal/music/chord"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/score"
+)
+
+// setOf is a set of keys such as "C4 E4".
+func setOf(t testing.TB, names string) (s keyboard.Set) {
+	k := keysOf(t, names)
+	for _, key := range k.Slice() {
+		s.Add(key)
+	}
+	return s
+}
+
+func chordOf(t testing.TB, name string) chord.Chord {
+	t.Helper()
+	c, err := chord.Parse(name)
+	require.NoError(t, err)
+	return c
+}
+
+// seen is what there is to see of a piece at bar 2, beat 3, after a change.
+func seen(t testing.TB, p *sitting.Piece, change func(*sitting.State)) View {
+	t.Helper()
+	st := &sitting.State{
+		Piece: p, Where: &sitting.Where{Phase: sitting.Playing, Bar: 1, Beat: 3, Pass: 2, Tempo: 84}, Sound: &sitting.Sound{},
+		Wanted: &sitting.Wanted{Wants: [2]int{-1, -1}}, Told: &sitting.Told{}, Search: &sitting.Search{}, Menu: &sitting.Menu{}, Result: &sitting.Result{},
+	}
+	if change != nil {
+		change(st)
+	}
+	return (&Viewer{}).View(st)
+}
+
+func TestWhatIsSeenWhileItIsPlayed(t *testing.T) {
+	p := pieceOf(t, "block-whole", nil)
+	v := seen(t, p, func(st *sitting.State) {
+		st.Sound = &sitting.Sound{Down: setOf(t, "C3 F4"), Wrong: setOf(t, "C3"), Chord: chordOf(t, "F/A")}
+		st.Wanted = &sitting.Wanted{Chord: chordOf(t, "G7"), Wants: [2]int{4, 5}, Next: chordOf(t, "C"), Beats: 4}
+		st.Told = &sitting.Told{Right: 7, Wrong: 2, Praise: sitting.Notice{Kind: sitting.WellDone}, Notice: sitting.Notice{Kind: sitting.NowAtTempo, Tempo: 84}}
+	})
+	assert.Equal(t, []string{"Sakura", "C", "block-whole", "steady"}, []string{v.Title, v.Key, v.Pattern, v.Level})
+	assert.Equal(t, []any{meter.Meter{Num: 4, Den: 4}, meter.Tempo(84), sitting.Playing, 2, 1, 3.0, 4}, []any{v.Meter, v.Tempo, v.Phase, v.Pass, v.Current, v.Beat, v.Beats})
+	assert.Equal(t, []string{"F/A", "F major, first inversion"}, []string{v.Heard, v.HeardWords})
+	assert.Equal(t, []string{"G7", "bass G and chord", "C"}, []string{v.Wanted, v.WantedDetail, v.NextChord})
+	assert.Equal(t, 4, v.BeatsToNext)
+	assert.Equal(t, setOf(t, "C3 F4"), v.Down)
+	assert.Equal(t, setOf(t, "C3"), v.WrongKeys)
+	var wanted keyboard.Set
+	for _, i := range []int{4, 5} {
+		for _, k := range p.Score.Wants[i].Keys() {
+			wanted.Add(k)
+		}
+	}
+	assert.Equal(t, wanted, v.WantedKeys)
+	assert.Equal(t, []any{"that's it", "tempo 84", "", 7, 2, false}, []any{v.Praise, v.Notice, v.Correction, v.Right, v.Wrong, v.Showing})
+	assert.Equal(t, []any{p.Low, p.High}, []any{v.LowKey, v.HighKey})
+	assert.Nil(t, v.Summary)
+	assert.Nil(t, v.Tune)
+
+	require.Len(t, v.Bars, 4)
+	assert.Equal(t, Bar{Number: 1, Chords: []ChordAt{{"C", 1}}, Lyric: "first", Section: "Verse", NewLine: true}, v.Bars[0])
+	assert.Equal(t, Bar{Number: 2, Chords: []ChordAt{{"F", 1}}, Lyric: "line"}, v.Bars[1])
+	assert.True(t, v.Bars[2].NewLine)
+
+	v = seen(t, p, func(st *sitting.State) { st.Where.Bar, st.Sound.Notes = -1, setOf(t, "C4 G4 C5") })
+	assert.Equal(t, []any{-1, "C G", "", "", "", 0}, []any{v.Current, v.Heard, v.HeardWords, v.Wanted, v.NextChord, v.BeatsToNext})
+	v = seen(t, pieceOf(t, "right: ch1 - - -/left: 1 - - -", nil), func(st *sitting.State) { st.Wanted.Wants[0] = 1 })
+	assert.Equal(t, []string{"N.C.", "C/E"}, []string{v.Wanted, v.WantedDetail}, "an inversion that is asked for")
+	v = seen(t, p, func(st *sitting.State) { st.Wanted.Beats = 3 })
+	assert.Equal(t, []any{"N.C.", 3}, []any{v.NextChord, v.BeatsToNext}, "silence comes")
+}
+
+func TestWhoPlaysWhatIsSeen(t *testing.T) {
+	for want, change := range map[string]func(*sitting.Heading){
+		"block-whole":                                 func(*sitting.Heading) {},
+		"block-whole, left hand alone":                func(h *sitting.Heading) { h.Hands = score.LeftAlone },
+		"block-whole, undersong plays the tune":       func(h *sitting.Heading) { h.With = "melody" },
+		"block-whole, undersong plays the right hand": func(h *sitting.Heading) { h.With, h.Hands = "right", score.LeftAlone },
+	} {
+		p := pieceOf(t, "block-whole", change)
+		assert.Equal(t, want, seen(t, p, nil).Pattern)
+		plays := seen(t, p, func(st *sitting.State) { st.Where.Plays = "waltz" }).Pattern
+		assert.Equal(t, strings.Replace(want, "block-whole", "waltz", 1), plays, "where the chart says it")
+	}
+	p := pieceOf(t, "block-whole", func(h *sitting.Heading) { h.Kind = sitting.Demonstration })
+	assert.True(t, seen(t, p, nil).Showing)
+}
+
+func TestWordsOfEachVerse(t *testing.T) {
+	s := built(t, "|: C | F :|; w: one | two |; w: three | four |", "block-whole")
+	p := sitting.NewPiece(sitting.HeadingOf(s, ""), s, s.Chart)
+	words := func(v View) (all []string) {
+		for _, b := range v.Bars {
+			all = append(all, b.Lyric)
+		}
+		return all
+	}
+	require.Equal(t, 2, s.Bars[2].Pass)
+	assert.Equal(t, []string{"one", "two"}, words(seen(t, p, nil)))
+	again := seen(t, p, func(st *sitting.State) { st.Where.Bar = 2 })
+	assert.Equal(t, []string{"three", "four"}, words(again))
+	assert.Equal(t, 0, again.Current, "it is the same printed bar")
+	var v Viewer
+	st := &sitting.State{
+		Piece: p, Where: &sitting.Where{}, Sound: &sitting.Sound{}, Wanted: &sitting.Wanted{Wants: [2]int{-1, -1}}, Told: &sitting.Told{},
+		Search: &sitting.Search{}, Menu: &sitting.Menu{}, Result: &sitting.Result{},
+	}
+	first := v.View(st)
+	assert.Equal(t, &first.Bars[0], &v.View(st).Bars[0], "set out once")
+	st.Piece = pieceOf(t, "block-whole", nil)
+	assert.Equal(t, "first", v.View(st).Bars[0].Lyric, "and anew for another piece")
+}
+
+func TestWhatWasToldIsSeen(t *testing.T) {
+	p := pieceOf(t, "block-whole", nil)
+	told := func(f finding.Finding) []any {
+		v := seen(t, p, func(st *sitting.State) {
+			st.Told.Correction = &sitting.Item{Finding: *at(t, p.Score, left, 2, 1, f)}
+		})
+		return []any{v.Correction, v.CorrectionBar, v.Praise}
+	}
+	bass := finding.Finding{Kind: finding.WrongBass, Heard: keysOf(t, "G2"), Goal: keysOf(t, "F2")}
+	assert.Equal(t, []any{"bar 2, beat 1: bass G, this is F - go down to F", 2, ""}, told(bass))
+	bass.Again = 1
+	assert.Equal(t, []any{"bar 2, beat 1: bass G again", 2, ""}, told(bass))
+	assert.Equal(t, []any{"", 0, "bar 2, beat 1: bass F, right"}, told(finding.Finding{Kind: finding.Right}))
+
+	v := seen(t, underLou(t, 2), func(st *sitting.State) {
+		f := finding.Finding{Kind: finding.Misfit, Bar: 2, Heard: keysOf(t, "C3"), Goal: keysOf(t, "G2"), Bass: finding.BassDetail{Choices: finding.FewOf(1)}}
+		st.Told.Correction = &sitting.Item{Finding: f}
+	})
+	assert.Equal(t, []any{"bar 3: C does not fit here: the tune goes another way; G fits - down to G", 3, "C", "bass"}, []any{v.Correction, v.CorrectionBar, v.Heard, v.Pattern})
+	assert.Equal(t, []any{0, 0.0}, []any{v.Beats, v.Beat}, "nobody counts")
+	v = seen(t, underLou(t, 2), func(st *sitting.State) {
+		st.Sound.Chord = chordOf(t, "F")
+		st.Told.Correction = &sitting.Item{Finding: finding.Finding{Kind: finding.Missing, Bar: 2, Bass: finding.BassDetail{Stock: -1, Choices: finding.FewOf(1)}}}
+	})
+	assert.Equal(t, "F", v.Heard, "where nothing was struck, what sounds")
+}
+
+func TestWhatIsWaitedForIsSeen(t *testing.T) {
+	for want, c := range map[string]struct {
+		phase  sitting.Phase
+		change func(*sitting.State)
+	}{
+		"tempo 84":                              {sitting.Playing, func(*sitting.State) {}},
+		"paused":                                {sitting.Paused, func(*sitting.State) {}},
+		"keyboard unplugged: waiting for Grand": {sitting.Away, func(st *sitting.State) { st.Where.Port = "Grand" }},
+		"play any key to go on":                 {sitting.Waiting, func(st *sitting.State) { st.Where.Bar = 0 }},
+		"play any key to begin":                 {sitting.Waiting, func(st *sitting.State) { st.Where.Bar = -1 }},
+		"you lead: play when you like":          {sitting.Waiting, func(st *sitting.State) { st.Piece.Heading.Follow = true }},
+		"tap any key with each beat":            {sitting.Waiting, func(st *sitting.State) { st.Piece.Heading.Kind = sitting.Tapping }},
+	} {
+		v := seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) {
+			st.Where.Phase, st.Told.Notice = c.phase, sitting.Notice{Kind: sitting.NowAtTempo, Tempo: 84}
+			c.change(st)
+		})
+		assert.Equal(t, want, v.Notice)
+	}
+}
+
+func TestWhatIsSeenWithoutAPiece(t *testing.T) {
+	for kind, want := range map[sitting.Kind]string{
+		sitting.Recording: "Play the accompaniment over C", sitting.Tapping: "Tap any key with each beat", sitting.Hearing: "What you play", sitting.Practice: "C",
+	} {
+		p := &sitting.Piece{Heading: sitting.Heading{Kind: kind, Title: "C"}}
+		v := seen(t, p, nil)
+		assert.Equal(t, want, v.Title)
+		assert.Equal(t, kind == sitting.Tapping, v.Beats == 4 && v.Beat == 3)
+		assert.Empty(t, v.Key)
+		assert.Equal(t, -1, v.Current)
+	}
+}
+
+func TestATuneThatIsLookedForIsSeen(t *testing.T) {
+	found := []sitting.FoundPhrase{{Found: true, Right: true}, {}}
+	tune := func(kind finding.Kind, asks finding.Verdicts) View {
+		return seen(t, lookedFor(t), func(st *sitting.State) {
+			st.Search = &sitting.Search{Phrase: 1, Found: 3, Notes: 7, Phrases: found}
+			st.Told.Correction = &sitting.Item{Finding: finding.Finding{Kind: kind, Tune: finding.TuneDetail{Asks: asks}}}
+		})
+	}
+	v := tune(finding.Direction, finding.Verdicts{})
+	assert.Equal(t, &Tune{Phrases: found, Current: 1, Found: 3, Notes: 7}, v.Tune)
+	assert.Equal(t, []any{"a little lower", "", "", 0}, []any{v.Correction, v.Praise, v.Pattern, v.CorrectionBar})
+	assert.Empty(t, v.Key, "it may lie in any")
+	for _, k := range []finding.Kind{finding.PhraseRight, finding.PhraseFound, finding.TuneFound, finding.TuneRight, finding.TaskDone} {
+		v = tune(k, finding.Verdicts{})
+		assert.NotEmpty(t, v.Praise, k)
+		assert.Empty(t, v.Correction, k)
+	}
+	v = tune(finding.PhraseRight, finding.Verdicts{finding.AskSoftLoud: finding.Missed})
+	assert.Empty(t, v.Praise)
+	assert.Contains(t, v.Correction, "now clearly softer")
+
+	asked := lookedFor(t)
+	asked.Heading.Task.Hands = true
+	v = seen(t, asked, func(st *sitting.State) { st.Search.Asked = true })
+	assert.Equal(t, "with phrases from hand to hand, the left hand's an octave or so lower", v.Pattern)
+}
+
+func TestWhatThereIsToReadAtTheEnd(t *testing.T) {
+	p := pieceOf(t, "block-whole", nil)
+	late := *at(t, p.Score, right, 3, 1, finding.Finding{Kind: finding.Missing, Goal: keysOf(t, "G4")})
+	read := func(phase sitting.Phase, p *sitting.Piece, notice sitting.Notice) []string {
+		return seen(t, p, func(st *sitting.State) {
+			st.Where.Phase, st.Told.Notice = phase, notice
+			if p.Heading.Kind == sitting.Practice {
+				st.Told.Read = []sitting.Item{{Finding: late}}
+			}
+			st.Result.Heading = p.Heading
+			st.Result.Summary.Totals[finding.Right].Count = 8
+			st.Result.Summary.Tune.Hardest, st.Result.Summary.Basses.Leading = -1, -1
+		}).Summary
+	}
+	faster := sitting.Notice{Kind: sitting.NowFaster, Tempo: 76}
+	assert.Equal(t, []string{"All right: 8 strokes", "bar 3, beat 1: no chord - strike G7", "clean: now 76 Play any key to go on."}, read(sitting.Reading, p, faster))
+	assert.Equal(t, []string{"All right: 8 strokes", "bar 3, beat 1: no chord - strike G7", "Play any key to go on."}, read(sitting.Reading, p, sitting.Notice{}))
+	assert.Equal(t, []string{"All right: 8 strokes", "clean: now 76", "bar 3, beat 1: no chord - strike G7"}, read(sitting.Finished, p, faster))
+	assert.Nil(t, read(sitting.Playing, p, faster))
+	assert.Equal(t, "Right: 0 of 0 bars", read(sitting.Finished, underLou(t, 2), sitting.Notice{})[0])
+	assert.Equal(t, []string{}, read(sitting.Finished, pieceOf(t, "block-whole", func(h *sitting.Heading) { h.Kind = sitting.Demonstration }), faster))
+	assert.Contains(t, read(sitting.Finished, &sitting.Piece{Heading: sitting.Heading{Kind: sitting.Tapping}}, sitting.Notice{})[0], "too few to tell")
+}
+
+func TestTheMenuInWords(t *testing.T) {
+	m := &sitting.Menu{}
+	for _, c := range []sitting.Command{
+		{Do: sitting.DoPause}, {Do: sitting.DoAgain}, {Do: sitting.DoSlower}, {Do: sitting.DoFaster}, {Do: sitting.DoLine},
+		{Do: sitting.DoSuggested, Bars: score.Span{From: 5, To: 8}, Hands: score.LeftAlone}, {Do: sitting.DoHands, Hands: score.RightAlone}, {Do: sitting.DoEnd},
+	} {
+		m.Offer(c)
+	}
+	v := seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) { st.Menu = m })
+	assert.Equal(t, []Choice{
+		{"space", "pause", "pause", "1"}, {"a", "again", "again", "2"}, {"s", "slower", "slower", "3"}, {"f", "faster", "faster", "4"},
+		{"l", "loop this line", "line", "5"}, {"p", "practise 5-8 left", "practise", "6"}, {"o", "right hand", "right", "7"}, {"q", "end", "end", "9"},
+	}, v.Menu)
+	assert.Equal(t, piano, v.Piano)
+	assert.False(t, v.AtPiano)
+	m.Open([]pitch.Num{24, 26, 28})
+	v = seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) { st.Menu = m })
+	assert.True(t, v.AtPiano)
+	assert.Equal(t, []string{"C1", "D1", "E1", "4"}, []string{v.Menu[0].Piano, v.Menu[1].Piano, v.Menu[2].Piano, v.Menu[3].Piano})
+	alone := &sitting.Menu{}
+	alone.Offer(sitting.Command{Do: sitting.DoEnd})
+	assert.Empty(t, seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) { st.Menu = alone }).Piano, "one thing needs no help")
+
+	for want, c := range map[string]sitting.Command{
+		"go on": {Do: sitting.DoGoOn}, "the whole again": {Do: sitting.DoWhole}, "loop bars 3-4": {Do: sitting.DoBars, Bars: score.Span{From: 3, To: 4}},
+		"practise what is suggested": {Do: sitting.DoSuggested}, "practise bar 3 right": {Do: sitting.DoSuggested, Bars: score.Span{From: 3, To: 3}, Hands: score.RightAlone},
+		"practise the intro": {Do: sitting.DoSuggested, Bars: score.IntroBars}, "both hands": {Do: sitting.DoHands}, "hint": {Do: sitting.DoHint}, "begin": {Do: sitting.DoBegin},
+	} {
+		assert.Equal(t, want, doText(c))
+	}
+	assert.Equal(t, []string{"both", "go on", "whole"}, []string{shortText(sitting.Command{Do: sitting.DoHands}), shortText(sitting.Command{Do: sitting.DoGoOn}), shortText(sitting.Command{Do: sitting.DoWhole})})
+}
+
+func TestWhatAKeyOfTheComputerAsks(t *testing.T) {
+	ask := func(phase sitting.Phase, key string, offered ...sitting.Do) (sitting.Do, bool) {
+		m := &sitting.Menu{}
+		for _, d := range offered {
+			m.Offer(sitting.Command{Do: d})
+		}
+		c, ok := Typed(m, phase, key)
+		return c.Do, ok
+	}
+	for _, c := range []struct {
+		phase sitting.Phase
+		key   string
+		from  []sitting.Do
+		want  sitting.Do
+		ok    bool
+	}{
+		{sitting.Playing, "space", []sitting.Do{sitting.DoPause, sitting.DoEnd}, sitting.DoPause, true},
+		{sitting.Paused, "space", []sitting.Do{sitting.DoGoOn, sitting.DoEnd}, sitting.DoGoOn, true},
+		{sitting.Playing, "-", []sitting.Do{sitting.DoSlower, sitting.DoFaster}, sitting.DoSlower, true},
+		{sitting.Playing, "+", []sitting.Do{sitting.DoSlower, sitting.DoFaster}, sitting.DoFaster, true},
+		{sitting.Playing, "h", []sitting.Do{sitting.DoPause}, sitting.DoNothing, false},
+		{sitting.Waiting, "x", []sitting.Do{sitting.DoBegin, sitting.DoEnd}, sitting.DoBegin, true},
+		{sitting.Waiting, "q", []sitting.Do{sitting.DoBegin, sitting.DoEnd}, sitting.DoEnd, true},
+		{sitting.Finished, "x", []sitting.Do{sitting.DoEnd}, sitting.DoEnd, true},
+		{sitting.Finished, "x", nil, sitting.DoNothing, false},
+		{sitting.Playing, "x", []sitting.Do{sitting.DoEnd}, sitting.DoNothing, false},
+	} {
+		got, ok := ask(c.phase, c.key, c.from...)
+		assert.Equal(t, []any{c.want, c.ok}, []any{got, ok}, "%s in %s", c.key, c.phase)
+	}
+	for d := sitting.DoBegin; d <= sitting.DoEnd; d++ {
+		if d != sitting.DoBars {
+			assert.NotEmpty(t, keys[d], "a key for %s", d)
+		}
+	}
+}
+
+func TestRungsAreSeen(t *testing.T) {
+	p := underLou(t, 2)
+	p.Heading.Rung = firstbass.WithTriad
+	assert.Equal(t, "triad", seen(t, p, nil).Pattern)
+}
