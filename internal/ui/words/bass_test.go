@@ -210,6 +210,13 @@ func TestEveryKindOfBassFindingIsWorded(t *testing.T) {
 	}
 }
 
+func TestWhichBassesFit(t *testing.T) {
+	v := NewBassVoice(louScore(t), 3)
+	assert.Equal(t, []string{"G", "F"}, v.Fits(&finding.Finding{Kind: finding.Misfit, Bass: finding.BassDetail{Choices: finding.FewOf(1, 2)}}))
+	assert.Equal(t, []string{"G"}, v.Fits(&finding.Finding{Kind: finding.Right, Bass: finding.BassDetail{Stock: 1}}))
+	assert.Empty(t, toneName(v.bass(0), pitch.Note{Letter: 3}), "F is no tone of C")
+}
+
 func TestIntervalsAboveABass(t *testing.T) {
 	g := firstbass.Stock(pitch.Key{}, 2)[1]
 	var got []string
@@ -229,7 +236,7 @@ func TestARepeatedBassMistakeIsAShortReminder(t *testing.T) {
 		if mended {
 			f.Bass.Speaks = finding.FewOf(0)
 		}
-		return BassLine(v, &f)
+		return line(v, &f)
 	}
 	assert.Equal(t, "bar 3: C does not fit here: the tune has D; G fits - down to G", said(finding.Misfit, 0, false))
 	assert.Equal(t, "bar 3: C again", said(finding.Misfit, 1, false))

@@ -130,7 +130,7 @@ func TestAMistakeAgainInAFewWords(t *testing.T) {
 	} {
 		again := at(t, s, right, 2, 1, f)
 		again.Again = 1
-		assert.Equal(t, want, Line(&Voice{Score: s, Ear: chordid.New()}, again))
+		assert.Equal(t, want, line(&Voice{Score: s, Ear: chordid.New()}, again))
 	}
 }
 

@@ -1,8 +1,6 @@
 package words
 
-import (
-	"undersong/internal/judge/finding"
-)
+import "undersong/internal/judge/finding"
 
 // voice puts findings of one judge into words.
 type voice interface {
@@ -11,13 +9,8 @@ type voice interface {
 	slip(*finding.Finding) string // what went wrong, in a few words
 }
 
-// Line is a correction in one sentence. One that was made before is a short
+// line is a correction in one sentence. One that was made before is a short
 // reminder: the player knows what to do, and is at the keys.
-func Line(v *Voice, f *finding.Finding) string { return line(v, f) }
-
-// BassLine is the same of basses under a tune.
-func BassLine(v *BassVoice, f *finding.Finding) string { return line(v, f) }
-
 func line(v voice, f *finding.Finding) string {
 	if f.Mended {
 		return v.Line(f) + " (mended)"

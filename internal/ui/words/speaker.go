@@ -43,9 +43,9 @@ func (s *Speaker) Line(f *finding.Finding) string {
 	case s.tune != nil:
 		return s.tune.Say(f)
 	case s.basses != nil:
-		return BassLine(s.basses, f)
+		return line(s.basses, f)
 	}
-	return Line(s.strokes, f)
+	return line(s.strokes, f)
 }
 
 // Bar is the printed number of the bar that a finding is about; 0 where it is about

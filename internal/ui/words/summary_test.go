@@ -120,13 +120,13 @@ func TestReminderIsShort(t *testing.T) {
 	v := &Voice{Score: s, Ear: chordid.New()}
 	bass := &finding.Finding{Kind: finding.WrongBass, Bar: 1, Beat: 1, Want: 2, Second: -1, Heard: finding.KeysOf(43), Goal: finding.KeysOf(41)}
 	late := &finding.Finding{Kind: finding.Late, Part: finding.RightHand, Bar: 1, Beat: 1, Want: 3, Second: -1, Heard: finding.KeysOf(60, 65, 69), Offset: 150 * time.Millisecond}
-	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", Line(v, bass))
+	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", line(v, bass))
 	for n, want := range map[int]string{1: "", 2: ", third time", 9: ", tenth time", 10: ", 11 times now"} {
 		bass.Again = n
-		assert.Equal(t, "bar 2, beat 1: bass G again"+want, Line(v, bass))
+		assert.Equal(t, "bar 2, beat 1: bass G again"+want, line(v, bass))
 	}
 	late.Again = 1
-	assert.Equal(t, "bar 2, beat 1: 150 ms late again", Line(v, late))
+	assert.Equal(t, "bar 2, beat 1: 150 ms late again", line(v, late))
 }
 
 func TestNothingPlayed(t *testing.T) {
