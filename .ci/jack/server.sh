@@ -13,6 +13,9 @@ realtime=--no-realtime
 if chrt -f 10 true 2>/dev/null; then
     realtime=--realtime
 fi
+# All servers of a user share a database, which a program that was killed may have
+# left locked for ever.
+pgrep -x -u "$(id -u)" jackd >/dev/null || rm -rf "/dev/shm/jack_db-$(id -u)"
 jackd "$realtime" --no-mlock -d dummy -r 48000 -p "$frames" >"$log" 2>&1 &
 pid=$!
 for _ in $(seq 100); do

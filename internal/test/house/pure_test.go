@@ -24,6 +24,7 @@ var impure = map[string]string{
 	"ui/loop":   "the live loop",
 	"ui/term":   "a terminal",
 	"ui/cli":    "files, ports, a terminal, the clock",
+	"ui/spool":  "goroutines that wait for readers, and the clock that tells them late",
 }
 
 // free are the packages of Go that a pure room may import: none reads a clock, a

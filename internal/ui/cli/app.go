@@ -41,6 +41,9 @@ type App struct {
 	// live commands take it, who have notes to end and a summary to write; the
 	// others may be ended at once.
 	Stops func(context.Context) (context.Context, context.CancelFunc)
+	// Hurry is told when somebody asks to stop in another way, such as a key on the
+	// screen.
+	Hurry func()
 	// After is time.After or a stand-in.
 	After func(time.Duration) <-chan time.Time
 	// Poll is how often a keyboard is looked for; 0 is the usual.
@@ -57,7 +60,7 @@ func New() *App {
 	return &App{
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
 		Getenv: os.Getenv, Terminal: onTerminal, Columns: columns, ConfigFile: configFile,
-		Clock: port.Monotonic, Driver: port.NewRtMidi, Stops: stopSignals, After: time.After,
+		Clock: port.Monotonic, Driver: port.NewRtMidi, Stops: stopSignals, Hurry: func() {}, After: time.After,
 	}
 }
 

@@ -95,8 +95,10 @@ func (a *App) runLive(ctx context.Context, l *loop.Loop, p *term.Program) error 
 		defer p.Rescue()
 		select {
 		case <-p.Asked():
+			a.Hurry()
 			cancel()
 		case <-ctx.Done():
+			p.Hurry()
 		}
 	}()
 	// The loop ends the screen; a context would end it before the loop is done.

@@ -58,6 +58,7 @@ func newWorld(t *testing.T, instruments ...string) *world {
 		Clock:      func() clock { return tell },
 		Driver:     func(clock) port.Driver { return w.script },
 		Stops:      w.stops,
+		Hurry:      func() {},
 		After:      w.after,
 		Poll:       time.Millisecond,
 	}

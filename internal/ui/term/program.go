@@ -14,6 +14,7 @@ import (
 
 	tea "charm.land/bubbletea/v2"
 
+	"undersong/internal/ui/spool"
 	"undersong/internal/ui/words"
 )
 
@@ -39,16 +40,19 @@ type Options struct {
 // any goroutine.
 type Program struct {
 	options Options
+	out     *spool.End    // to the terminal, which may stall
 	changed chan struct{} // holds one token while a state waits to be shown
 	keys    chan string
 	asked   chan struct{}
 	quit    chan struct{}
+	hurry   chan struct{}
 	wrap    func(tea.Model) tea.Model // lets tests see inside
 
 	mu                      sync.Mutex
 	state                   words.View
 	started, ended          bool // of Run
 	isAsked, isQuit, forced bool
+	hurried                 bool
 	panicked                *PanicError
 }
 
@@ -66,6 +70,7 @@ func New(o Options) *Program {
 		keys:    make(chan string, 16),
 		asked:   make(chan struct{}),
 		quit:    make(chan struct{}),
+		hurry:   make(chan struct{}),
 		wrap:    func(m tea.Model) tea.Model { return m },
 	}
 }
@@ -99,6 +104,21 @@ func (p *Program) Quit() {
 	if !p.isQuit {
 		p.isQuit = true
 		close(p.quit)
+	}
+}
+
+// Hurry says that the program is to be gone: a terminal that takes nothing is not
+// waited for. Asking to stop says so, too.
+func (p *Program) Hurry() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.makeHaste()
+}
+
+func (p *Program) makeHaste() {
+	if !p.hurried {
+		p.hurried = true
+		close(p.hurry)
 	}
 }
 
@@ -150,6 +170,10 @@ func (p *Program) Run(ctx context.Context) error {
 
 	signals, release := p.signals()
 	defer release()
+	s := spool.New(mostKept)
+	p.out = s.To(p.options.Out)
+	s.Live()
+	defer s.Close()
 	program := tea.NewProgram(p.wrap(model{p, p.options.Width, p.options.Height, p.latest()}), p.teaOptions()...)
 	stop, stopped := make(chan struct{}), make(chan struct{})
 	go func() {
@@ -159,6 +183,7 @@ func (p *Program) Run(ctx context.Context) error {
 	_, err := program.Run()
 	close(stop)
 	<-stopped
+	p.drain(s, signals)
 	return p.outcome(err)
 }
 
@@ -179,7 +204,7 @@ func (p *Program) outcome(err error) error {
 
 func (p *Program) teaOptions() []tea.ProgramOption {
 	options := []tea.ProgramOption{
-		tea.WithoutSignalHandler(), tea.WithOutput(p.options.Out),
+		tea.WithoutSignalHandler(), tea.WithOutput(p.output()),
 		tea.WithWindowSize(p.options.Width, p.options.Height),
 	}
 	if p.options.In != nil {
@@ -210,6 +235,10 @@ func (p *Program) feed(ctx context.Context, program *tea.Program, signals <-chan
 			changed = nil
 			pause.Reset(frame)
 		case <-pause.C:
+			if !p.out.Idle() { // the last picture has not been taken yet
+				pause.Reset(frame)
+				continue
+			}
 			changed = p.changed
 		case <-signals:
 			if p.ask() {
@@ -243,6 +272,7 @@ func (p *Program) ask() (again bool) {
 		return true
 	}
 	p.isAsked = true
+	p.makeHaste()
 	close(p.asked)
 	return false
 }

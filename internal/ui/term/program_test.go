@@ -133,6 +133,45 @@ func TestShowAndQuit(t *testing.T) {
 	assert.Error(t, s.Run(context.Background()), "a program runs once")
 }
 
+// frozen is a terminal that takes nothing.
+type frozen struct{ thawed chan struct{} }
+
+func (f frozen) Write(p []byte) (int, error) {
+	<-f.thawed
+	return len(p), nil
+}
+
+// A terminal that takes nothing stops neither keys nor signals, nor the end.
+func TestAFrozenTerminalStopsNothing(t *testing.T) {
+	for _, way := range []string{"key", "signal", "haste"} {
+		f := frozen{make(chan struct{})}
+		in, keys := io.Pipe()
+		signals := make(chan os.Signal, 2)
+		p := New(Options{In: in, Out: f, Signals: signals})
+		result := make(chan error, 1)
+		go func() { result <- p.Run(context.Background()) }()
+		for range 100 {
+			p.Show(playing())
+			time.Sleep(time.Millisecond) // pictures are made meanwhile
+		}
+		switch way {
+		case "key":
+			_, err := io.WriteString(keys, "\x03")
+			require.NoError(t, err)
+			await(t, p.Asked(), way)
+		case "signal":
+			signals <- syscall.SIGTERM
+			await(t, p.Asked(), way)
+		case "haste":
+			p.Hurry()
+		}
+		p.Quit()
+		assert.NoError(t, await(t, result, way))
+		close(f.thawed)
+		keys.Close()
+	}
+}
+
 func TestLatestOfManyStatesIsShown(t *testing.T) {
 	s := start(t, context.Background())
 	for range 5000 {
