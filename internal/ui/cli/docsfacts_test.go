@@ -18,6 +18,7 @@ import (
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/ui/manual"
+	"undersong/internal/ui/words"
 )
 
 // told is a page as one line of words.
@@ -120,4 +121,33 @@ func TestTheChordsAndMetersOfThePageAreKnown(t *testing.T) {
 		_, err := meter.Parse(name)
 		assert.NoError(t, err, name)
 	}
+}
+
+// The keys that the page about practising tells are those of the program.
+func TestTheKeysOfThePageDoWhatItSays(t *testing.T) {
+	does := map[string][]sitting.Do{
+		"pause": {sitting.DoPause, sitting.DoGoOn}, "again": {sitting.DoAgain}, "slower": {sitting.DoSlower},
+		"faster": {sitting.DoFaster}, "loop": {sitting.DoLine, sitting.DoWhole}, "practise": {sitting.DoSuggested},
+		"other": {sitting.DoHands}, "a": {sitting.DoHint}, "end": {sitting.DoEnd},
+	}
+	row := regexp.MustCompile("^\\| ((?:`[^`]+`,? ?)+)\\| (\\d) \\| (\\w+)")
+	for _, d := range docs(t) {
+		for _, line := range d.lines {
+			m := row.FindStringSubmatch(line)
+			if d.name() != "practising.md" || m == nil {
+				continue
+			}
+			for _, do := range does[m[3]] {
+				var menu sitting.Menu
+				menu.Offer(sitting.Command{Do: do})
+				assert.Equal(t, m[2], fmt.Sprint(menu.Choices[0].Place), "%s at the piano", do)
+				for _, key := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(m[1], -1) {
+					c, ok := words.Typed(&menu, sitting.Playing, key[1])
+					assert.True(t, ok && c.Do == do, "%s: %s", key[1], do)
+				}
+			}
+			delete(does, m[3])
+		}
+	}
+	assert.Empty(t, does, "not told")
 }
