@@ -48,10 +48,17 @@ type world struct {
 	pattern *pattern.Pattern
 	parts   score.Parts
 	tune    *score.Score
+	laid    map[layout]*score.Score // before
+}
+
+type layout struct {
+	bars  score.Span
+	hands score.Only
+	round bool
 }
 
 func newWorld(t testing.TB) *world {
-	w := &world{chart: material.Chart(t, everything), pattern: material.Shipped(t, "two-beat"), parts: score.Parts{
+	w := &world{laid: map[layout]*score.Score{}, chart: material.Chart(t, everything), pattern: material.Shipped(t, "two-beat"), parts: score.Parts{
 		Intro: material.Shipped(t, "intro-round"), Turnaround: material.Shipped(t, "turnaround-dominant"), Ending: material.Shipped(t, "ending-cadence"),
 	}}
 	var err error
@@ -61,11 +68,19 @@ func newWorld(t testing.TB) *world {
 }
 
 func (w *world) lay(bars score.Span, hands score.Only, round bool) (*score.Score, error) {
+	as := layout{bars, hands, round}
+	if s := w.laid[as]; s != nil {
+		return s, nil
+	}
 	o := score.Options{Span: bars, Only: hands, Round: round && bars == score.Span{}}
 	if bars == (score.Span{}) {
 		o.Parts = w.parts
 	}
-	return score.Build(w.chart, w.pattern, o)
+	s, err := score.Build(w.chart, w.pattern, o)
+	if err == nil {
+		w.laid[as] = s
+	}
+	return s, err
 }
 
 // sounding are the keys that an instrument was told to sound, by channel.
@@ -134,14 +149,18 @@ func (w *world) demonstrationOf(t testing.TB, how uint32, out sounding) sitting.
 	})
 }
 
+// mostHappens bounds a storm: a short one is gone through a thousand times in the
+// time that a long one takes.
+const mostHappens = 25
+
 // storm does what raw bytes say, four for each thing that happens: a message, a
-// command, the cable pulled or plugged in; hours may lie between.
+// command, the cable pulled or plugged in; seconds may lie between.
 func storm(s sitting.Sitting, raw []byte, look func(now time.Duration)) time.Duration {
 	now := time.Duration(0)
 	s.Begin(now)
-	for n := 0; len(raw) >= 4 && n < 100; raw, n = raw[4:], n+1 {
-		at := now + time.Duration(raw[0])*time.Duration(raw[0])*time.Millisecond/2
-		for ; now < at && !s.Done(); now += max(10*time.Millisecond, (at-now)/20) {
+	for n := 0; len(raw) >= 4 && n < mostHappens; raw, n = raw[4:], n+1 {
+		at := now + time.Duration(raw[0])*time.Duration(raw[0])*time.Millisecond/16
+		for step := max(10*time.Millisecond, (at-now)/5); now < at && !s.Done(); now += step {
 			s.Tick(now)
 		}
 		now = at
@@ -170,22 +189,23 @@ type checked struct {
 	viewer words.Viewer
 	seq    int // of the last record
 	told   []sitting.Record
-	ended  bool
 }
 
 func (c *checked) look() {
 	for _, r := range c.log.Take() {
-		require.Greater(c.t, r.Seq, c.seq, "numbers rise")
+		if r.Seq <= c.seq {
+			c.t.Fatalf("record %d after %d: numbers rise", r.Seq, c.seq)
+		}
 		c.seq = r.Seq
 		c.told = append(c.told, r)
 	}
 	changed := c.log.Since(c.face.Seq)
-	require.GreaterOrEqual(c.t, changed.Seq, c.face.Seq)
+	if changed.Seq < c.face.Seq {
+		c.t.Fatalf("state %d after %d", changed.Seq, c.face.Seq)
+	}
 	c.face.Merge(changed)
 	whole := c.log.State()
-	require.Equal(c.t, whole.Seq, c.face.Seq)
-	require.Same(c.t, whole.Piece, c.face.Piece)
-	require.True(c.t, *whole.Where == *c.face.Where && *whole.Sound == *c.face.Sound && *whole.Wanted == *c.face.Wanted, "who slept knows all")
+	require.True(c.t, whole.Seq == c.face.Seq && whole.Piece == c.face.Piece && *whole.Where == *c.face.Where && *whole.Sound == *c.face.Sound && *whole.Wanted == *c.face.Wanted, "who slept knows all")
 }
 
 // inWords puts what is seen into words, here and after a journey.
@@ -213,6 +233,10 @@ func throughJSON[T any](t testing.TB, v T, back *T) T {
 	return *back
 }
 
+// travels reports the storms after which what was told goes through JSON and back:
+// one in four of those that are made up, since it takes most of the time.
+func travels(how uint32) bool { return how>>24%4 == 0 }
+
 // run lets a sitting go through a storm and end, and gives all that was told.
 func (w *world) run(t *testing.T, how uint32, raw []byte) string {
 	out := sounding{}
@@ -221,20 +245,20 @@ func (w *world) run(t *testing.T, how uint32, raw []byte) string {
 	n := 0
 	now := storm(s, raw, func(time.Duration) {
 		c.look()
-		if n++; n == 20 {
+		if n++; n == 20 && travels(how) {
 			c.inWords()
 		}
-		require.GreaterOrEqual(t, s.Until(0, time.Second), time.Duration(0))
+		require.True(t, s.Until(0, time.Second) >= 0)
 	})
-	for range 40 {
-		now += 50 * time.Millisecond
+	for range 10 {
+		now += 200 * time.Millisecond
 		s.Tick(now)
 	}
 	s.Do(now, sitting.Command{Do: sitting.DoEnd})
 	c.look()
-	for _, r := range c.told {
-		var back sitting.Record
-		require.Equal(t, asJSON(t, r), asJSON(t, throughJSON(t, r, &back)))
+	if travels(how) {
+		var back []sitting.Record
+		require.Equal(t, asJSON(t, c.told), asJSON(t, throughJSON(t, c.told, &back)))
 	}
 	require.True(t, s.Done(), "the end is always to be had")
 	require.Empty(t, out, "no note is left sounding")
@@ -256,8 +280,8 @@ func (w *world) again(t *testing.T, how uint32, raw []byte) string {
 	var told []sitting.Record
 	take := func(time.Duration) { told = append(told, log.Take()...) }
 	now := storm(s, raw, take)
-	for range 40 {
-		now += 50 * time.Millisecond
+	for range 10 {
+		now += 200 * time.Millisecond
 		s.Tick(now)
 	}
 	s.Do(now, sitting.Command{Do: sitting.DoEnd})
@@ -277,7 +301,7 @@ func FuzzAnySitting(f *testing.F) {
 	for kind := range uint32(7) {
 		for how := range uint32(8) {
 			var raw []byte
-			for i := range 40 {
+			for i := range 24 {
 				raw = append(raw, byte(r.IntN(40)), []byte{0x90, 0x90, 0x80, 0xB0, 0x93, 0x60, 0x60, byte(r.IntN(0x50))}[r.IntN(8)], byte(40+r.IntN(40)), byte(r.IntN(128)))
 				if i%13 == 0 {
 					raw = append(raw, 0, 0x90, 21, 70, 0, 0x90, 22, 70, 40, 0x90, 23+byte(r.IntN(16)), 70, 5, 0x80, 21, 0)
