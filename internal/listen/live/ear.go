@@ -16,17 +16,17 @@ type ear struct {
 	names   *chordid.Recognizer
 	texture keyboard.Texture
 	melody  keyboard.Set // what sounds as tune
-	ground  ground
+	implied impliedBass
 	before  chordid.Candidate // the last chord
 	heardAt time.Duration     // when bass or chord was last heard
 	written Written
 	since   keyboard.Set // notes of that chord that sounded since it began
 }
 
-// ground is the last bass struck. The left hand of a waltz or of stride leaps
+// impliedBass is the last bass struck. The left hand of a waltz or of stride leaps
 // away from it before the chord above it sounds, and it is heard as the bass
 // until the harmony changes.
-type ground struct {
+type impliedBass struct {
 	on    bool
 	key   pitch.Num
 	upper chord.Set // what sounded above it; empty before that
@@ -60,7 +60,7 @@ func (e *ear) pass(sounding keyboard.Set, at time.Duration) {
 // sounds now, and tells bass, chord and tune apart.
 func (e *ear) group(struck, held, sounding keyboard.Set, at time.Duration) {
 	if e.silentFor(at) > lately {
-		e.ground = ground{}
+		e.implied = impliedBass{}
 	}
 	e.melody = e.melody.Both(sounding).Minus(struck)
 	keys := struck.Keys()
@@ -72,7 +72,7 @@ func (e *ear) group(struck, held, sounding keyboard.Set, at time.Duration) {
 			e.step(keys[0], sounding)
 		}
 	}
-	e.aboveGround(sounding)
+	e.aboveImplied(sounding)
 	e.remember(sounding)
 }
 
@@ -81,15 +81,15 @@ func (e *ear) silentFor(at time.Duration) time.Duration { return at - e.heardAt 
 // step moves the bass. One that is struck above a bass that sounds on is a part
 // of its chord.
 func (e *ear) step(key pitch.Num, sounding keyboard.Set) {
-	if g := &e.ground; !g.on || key < g.key || !sounding.Has(g.key) {
-		e.ground = ground{on: true, key: key}
+	if g := &e.implied; !g.on || key < g.key || !sounding.Has(g.key) {
+		e.implied = impliedBass{on: true, key: key}
 	}
 }
 
-// aboveGround forgets a bass that was let go of when the harmony above it
+// aboveImplied forgets a bass that was let go of when the harmony above it
 // changes.
-func (e *ear) aboveGround(sounding keyboard.Set) {
-	g := &e.ground
+func (e *ear) aboveImplied(sounding keyboard.Set) {
+	g := &e.implied
 	if !g.on {
 		return
 	}
@@ -104,7 +104,7 @@ func (e *ear) aboveGround(sounding keyboard.Set) {
 	case g.upper == 0 || sounding.Has(g.key):
 		g.upper = set
 	case set&^same != 0:
-		e.ground = ground{}
+		e.implied = impliedBass{}
 	}
 }
 
@@ -135,13 +135,13 @@ func (e *ear) hear(sounding keyboard.Set, key *pitch.Key) hearing {
 	return all
 }
 
-// withoutTune reads bass and chord, over the ground where it belongs to them.
+// withoutTune reads bass and chord, over the bass let go of where it belongs to them.
 func (e *ear) withoutTune(under keyboard.Set, known chordid.Context) hearing {
 	low, set := under.Lowest(), chordSet(under)
 	if low < 0 {
 		return hearing{}
 	}
-	if g := &e.ground; g.on && g.key < low && size(set) >= 2 {
+	if g := &e.implied; g.on && g.key < low && size(set) >= 2 {
 		class := g.key.Class()
 		known.Lately = known.Lately.With(class)
 		if h := e.read(set.With(class), class, known); h.standsOnItsOwn() {
@@ -176,7 +176,7 @@ func (e *ear) foreign(struck keyboard.Set) bool {
 
 // forget forgets all that was heard.
 func (e *ear) forget() {
-	e.melody, e.ground, e.before, e.since = keyboard.Set{}, ground{}, chordid.Candidate{}, keyboard.Set{}
+	e.melody, e.implied, e.before, e.since = keyboard.Set{}, impliedBass{}, chordid.Candidate{}, keyboard.Set{}
 }
 
 func chordSet(s keyboard.Set) chord.Set { return chord.Set(s.Classes()) }

@@ -130,7 +130,7 @@ func (w *Written) over(keys keyboard.Set) chord.Chord {
 // onItsBass reports that the bass, where one was struck, is none that the left hand
 // has not.
 func (e *ear) onItsBass() bool {
-	w, g := &e.written, &e.ground
+	w, g := &e.written, &e.implied
 	class := g.key.Class()
 	return w.Basses == 0 || !g.on || w.Basses.Has(class) || !w.tones().Has(class)
 }

@@ -59,19 +59,19 @@ func (w *weaver) below(want *Want, key pitch.Num, near, far int) []Tone {
 	return []Tone{t}
 }
 
-// rub is how near under the tune a note of the chord grates, in semitones.
-const rub = 3
+// clash is how near under the tune a note of the chord grates, in semitones.
+const clash = 3
 
 // mostUnder is how many notes one hand strikes under the tune.
 const mostUnder = 2
 
 // hold chooses the notes of a chord that lie under a note of the tune: those
-// that do not rub against it; of more than a hand has room for, the root goes
+// that do not clash with it; of more than a hand has room for, the root goes
 // first where the left hand has it, then the fifth, so that third and seventh
 // stay (common practice, no source). others are the root and fifth that went.
 func (w *weaver) hold(c chord.Chord, key pitch.Num) (classes []pitch.Class, others chord.Set) {
 	for _, cl := range c.HandTones(4) {
-		if key.Class().Above(cl) >= rub {
+		if key.Class().Above(cl) >= clash {
 			classes = append(classes, cl)
 		}
 	}

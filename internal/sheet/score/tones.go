@@ -44,17 +44,17 @@ func (w *weaver) tone(want *Want, t pattern.Tone, alone bool) Tone {
 	}
 	c := want.Chord
 	low := w.p.Register[w.hand]
-	ground := c.Root.Class()
+	bass := c.Root.Class()
 	if w.hand == pattern.Left {
-		ground = c.Bass.Class()
+		bass = c.Bass.Class()
 	}
-	above := w.above(c, t, ground)
-	key := ground.From(low) + pitch.Num(above+12*t.Octave)
+	above := w.above(c, t, bass)
+	key := bass.From(low) + pitch.Num(above+12*t.Octave)
 	if t.AnyOctave && key < low-lowestDip {
 		key += 12
 	}
 	accept := chord.Set(0).With(key.Class())
-	if alone && !w.breaks && t.Degree == 5 && !t.Written && ground != c.Root.Class() {
+	if alone && !w.breaks && t.Degree == 5 && !t.Written && bass != c.Root.Class() {
 		// Over an inverted bass the other bass note may be the root or the fifth.
 		accept = accept.With(c.Root.Class()).With(c.Root.Class().Up(c.Degree(5).Semitones))
 	}
@@ -83,32 +83,32 @@ func (w *weaver) newBass(want *Want, t pattern.Tone) bool {
 	return w.hand == pattern.Left && t.Degree == 5 && !t.Written && w.s.Harmonies[want.Harmony].At == want.At
 }
 
-// above is how many semitones over the ground note a tone lies. Over a slash
+// above is how many semitones over the bass note a tone lies. Over a slash
 // bass the chord's own degrees are counted from that bass up, so that a figure
 // written 1 3 5 still climbs: A C F over F/A.
-func (w *weaver) above(c chord.Chord, t pattern.Tone, ground pitch.Class) int {
+func (w *weaver) above(c chord.Chord, t pattern.Tone, bass pitch.Class) int {
 	semitones := c.Degree(t.Degree).Semitones
 	if t.Written {
 		semitones = chord.MajorDegree(t.Degree) + t.Alter
 	}
-	if ground == c.Root.Class() {
+	if bass == c.Root.Class() {
 		return semitones
 	}
 	if step, ok := stacked[t.Degree]; ok && !t.Written {
-		return nthAbove(c, ground, step)
+		return nthAbove(c, bass, step)
 	}
-	return c.Root.Class().Up(semitones).Above(ground)
+	return c.Root.Class().Up(semitones).Above(bass)
 }
 
 // stacked numbers the degrees of a triad, counted in thirds from the bass.
 var stacked = map[int]int{1: 0, 3: 1, 5: 2, 8: 3, 10: 4, 12: 5, 15: 6}
 
-// nthAbove is the n-th chord tone above the ground, in semitones; after the
+// nthAbove is the n-th chord tone above the bass, in semitones; after the
 // third the stack begins again an octave higher.
-func nthAbove(c chord.Chord, ground pitch.Class, n int) int {
+func nthAbove(c chord.Chord, bass pitch.Class, n int) int {
 	offsets := []int{0}
 	for _, cl := range c.HandTones(3) {
-		if d := cl.Above(ground); d > 0 {
+		if d := cl.Above(bass); d > 0 {
 			offsets = append(offsets, d)
 		}
 	}
