@@ -79,7 +79,7 @@ func kindOf(k mistakes.Kind) string {
 
 // compare sets findings against the truth: a finding is true where a mistake of
 // its kind was planted at its bar and beat.
-func (a *accuracy) compare(s *score.Score, perf mistakes.Performance, found []finding.Finding, voice *words.Voice, label string) {
+func (a *accuracy) compare(s *score.Score, perf mistakes.Performance, found []finding.Finding, voice *words.Wording, label string) {
 	a.bars += len(s.Bars)
 	used := make([]bool, len(found))
 	for _, fault := range perf.Truth {
@@ -140,7 +140,7 @@ func touches(s *score.Score, f *finding.Finding, fault mistakes.Fault) bool {
 	return false
 }
 
-func (a *accuracy) at(s *score.Score, found []finding.Finding, bar int, voice *words.Voice) string {
+func (a *accuracy) at(s *score.Score, found []finding.Finding, bar int, voice *words.Wording) string {
 	var all []string
 	for i := range found {
 		if f := &found[i]; s.Bars[f.Bar].Number == bar && f.Kind != finding.Right {

@@ -201,4 +201,4 @@ func TestAnAccentMustReallyBeLouder(t *testing.T) {
 	}, wrongs(s, p))
 }
 
-func voiceOf(e *Engine) *words.Voice { return &words.Voice{Score: e.Score, Ear: e.Ear} }
+func voiceOf(e *Engine) *words.Wording { return &words.Wording{Score: e.Score, Ear: e.Ear} }

@@ -57,11 +57,3 @@ func awaitLink(w watch, own, other string) bool {
 		}
 	}
 }
-
-// unwatched is a system that tells nothing.
-type unwatched struct{}
-
-func (unwatched) joined(string, string) (joined, sure bool) { return false, false }
-func (unwatched) stopped() bool                             { return false }
-func (unwatched) relinks() bool                             { return false }
-func (unwatched) close()                                    {}

@@ -25,7 +25,7 @@ func corrections(s *score.Score, events []event.Event) []string {
 	tell := func(found []finding.Finding) {
 		for i := range found {
 			if found[i].Kind != finding.Right {
-				told = append(told, (&words.Voice{Score: e.Score, Ear: e.Ear}).Line(&found[i]))
+				told = append(told, (&words.Wording{Score: e.Score, Ear: e.Ear}).Line(&found[i]))
 			}
 		}
 	}

@@ -47,7 +47,7 @@ func (a *App) showBasses(h sitting.Heading, tune *score.Score, f format) error {
 	return writeTable(a.Out, bassesTable(lines))
 }
 
-func stretchOf(v *words.BassVoice, s *firstbass.Stretch) stretchLine {
+func stretchOf(v *words.BassWording, s *firstbass.Stretch) stretchLine {
 	l := stretchLine{
 		Type: "stretch", Bar: v.Score.Bars[s.Bar].Number, Beat: v.Theory.Beat(s),
 		Tune: append([]string{}, v.Theory.Notes(s)...), Fits: []fitsLine{},

@@ -12,22 +12,22 @@ import (
 	"undersong/internal/text/wording"
 )
 
-// BassVoice puts findings about basses under a tune into words.
-type BassVoice struct {
+// BassWording puts findings about basses under a tune into words.
+type BassWording struct {
 	Score  *score.Score
 	Theory *firstbass.Theory
 }
 
-// NewBassVoice is the voice for a tune and so many basses, 2 or 3.
-func NewBassVoice(s *score.Score, basses int) *BassVoice {
-	return &BassVoice{s, firstbass.NewTheory(s, basses)}
+// NewBassWording is the voice for a tune and so many basses, 2 or 3.
+func NewBassWording(s *score.Score, basses int) *BassWording {
+	return &BassWording{s, firstbass.NewTheory(s, basses)}
 }
 
 // Bar is the printed number of a finding's bar.
-func (v *BassVoice) Bar(f *finding.Finding) int { return v.Score.Bars[f.Bar].Number }
+func (v *BassWording) Bar(f *finding.Finding) int { return v.Score.Bars[f.Bar].Number }
 
 // Place is "bar 3", with the beat where the finding is about one.
-func (v *BassVoice) Place(f *finding.Finding) string {
+func (v *BassWording) Place(f *finding.Finding) string {
 	bar := score.BarName(v.Bar(f))
 	if f.Bass.Later {
 		bar += ", beat " + strconv.FormatFloat(f.Beat, 'g', 3, 64)
@@ -35,10 +35,10 @@ func (v *BassVoice) Place(f *finding.Finding) string {
 	return bar
 }
 
-func (v *BassVoice) bass(i int) *firstbass.Bass { return &v.Theory.Stock()[i] }
+func (v *BassWording) bass(i int) *firstbass.Bass { return &v.Theory.Stock()[i] }
 
 // note spells a key in the piece's key, or as the chord on a bass has it.
-func (v *BassVoice) note(k pitch.Num, bass int) string {
+func (v *BassWording) note(k pitch.Num, bass int) string {
 	if bass >= 0 {
 		b := v.bass(bass)
 		for _, n := range []pitch.Note{b.Root, b.Third, b.Other, b.Fifth} {
@@ -52,7 +52,7 @@ func (v *BassVoice) note(k pitch.Num, bass int) string {
 
 // Fits lists the roots that fit where a finding is, the best first; the one chosen
 // where it was right.
-func (v *BassVoice) Fits(f *finding.Finding) []string {
+func (v *BassWording) Fits(f *finding.Finding) []string {
 	var all []string
 	for _, i := range f.Bass.Choices.Slice() {
 		all = append(all, v.bass(i).Root.String())
@@ -64,7 +64,7 @@ func (v *BassVoice) Fits(f *finding.Finding) []string {
 }
 
 // Wanted says what would have been right: a bass, or a note of the chord.
-func (v *BassVoice) Wanted(f *finding.Finding) string {
+func (v *BassWording) Wanted(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Right:
 		return v.bass(f.Bass.Stock).Root.String()
@@ -80,10 +80,10 @@ func (v *BassVoice) Wanted(f *finding.Finding) string {
 }
 
 // stock names all basses to choose from.
-func (v *BassVoice) stock() string { return wording.Join(firstbass.Roots(v.Theory.Stock()), "or") }
+func (v *BassWording) stock() string { return wording.Join(firstbass.Roots(v.Theory.Stock()), "or") }
 
 // Heard is what was struck.
-func (v *BassVoice) Heard(f *finding.Finding) string {
+func (v *BassWording) Heard(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Lost:
 		return "other music"
@@ -96,7 +96,7 @@ func (v *BassVoice) Heard(f *finding.Finding) string {
 }
 
 // Why explains: "the tune's B is its third".
-func (v *BassVoice) Why(f *finding.Finding) string {
+func (v *BassWording) Why(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Right:
 		return v.whyRight(f)
@@ -125,14 +125,14 @@ func intervalName(k pitch.Num, b *firstbass.Bass) string {
 	return intervals[k.Class().Above(b.Root.Class())]
 }
 
-func (v *BassVoice) whyRight(f *finding.Finding) string {
+func (v *BassWording) whyRight(f *finding.Finding) string {
 	if len(f.Bass.Speaks.Slice()) == 0 {
 		return "nothing in the tune is against it"
 	}
 	return v.because(f.Bass.Stock, f.Bass.Speaks.Slice()[0])
 }
 
-func (v *BassVoice) whyNot(f *finding.Finding) string {
+func (v *BassWording) whyNot(f *finding.Finding) string {
 	var names []string
 	var dur meter.Ticks
 	for _, i := range f.Bass.Speaks.Slice() {
@@ -150,7 +150,7 @@ func (v *BassVoice) whyNot(f *finding.Finding) string {
 }
 
 // Fix says what to do, with the smallest movement; empty for Right.
-func (v *BassVoice) Fix(f *finding.Finding) string {
+func (v *BassWording) Fix(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Right:
 		return ""
@@ -173,7 +173,7 @@ func (v *BassVoice) Fix(f *finding.Finding) string {
 }
 
 // move is "down to G".
-func (v *BassVoice) move(f *finding.Finding) string {
+func (v *BassWording) move(f *finding.Finding) string {
 	way := "up to "
 	if f.Goal.At(0) < f.Heard.At(0) {
 		way = "down to "
@@ -190,7 +190,7 @@ func (v *BassVoice) move(f *finding.Finding) string {
 }
 
 // Line is a finding in one sentence.
-func (v *BassVoice) Line(f *finding.Finding) string {
+func (v *BassWording) Line(f *finding.Finding) string {
 	s := v.Place(f) + ": "
 	switch f.Kind {
 	case finding.Right:
@@ -222,7 +222,7 @@ func (v *BassVoice) Line(f *finding.Finding) string {
 }
 
 // fitting is "G fits" or "C and G fit".
-func (v *BassVoice) fitting(f *finding.Finding) string {
+func (v *BassWording) fitting(f *finding.Finding) string {
 	switch len(f.Bass.Choices.Slice()) {
 	case 0:
 		return "any of them will do here"
@@ -233,7 +233,7 @@ func (v *BassVoice) fitting(f *finding.Finding) string {
 }
 
 // because says what a note of the tune is over bass i.
-func (v *BassVoice) because(i, note int) string {
+func (v *BassWording) because(i, note int) string {
 	n := v.Score.Melody[note].Pitch.Note
 	if tone := toneName(v.bass(i), n); tone != "root" {
 		return fmt.Sprintf("the tune's %s is its %s", n, tone)
@@ -242,7 +242,7 @@ func (v *BassVoice) because(i, note int) string {
 }
 
 // WhyFits says why bass i fits a stretch.
-func (v *BassVoice) WhyFits(i int, s *firstbass.Stretch) string {
+func (v *BassWording) WhyFits(i int, s *firstbass.Stretch) string {
 	for _, note := range v.Theory.SpeaksFor(i, s.From, s.To) {
 		return v.because(i, note)
 	}

@@ -56,7 +56,7 @@ func scene(t testing.TB, s *score.Score, hits ...hit) []event.Event {
 	return all
 }
 
-func lines(v *BassVoice, found []finding.Finding) []string {
+func lines(v *BassWording, found []finding.Finding) []string {
 	var all []string
 	for i := range found {
 		all = append(all, v.Line(&found[i]))
@@ -102,7 +102,7 @@ func TestWhatIsSaidOfBasses(t *testing.T) {
 		{"third above the tune", firstbass.WithTriad, with(1, hit{0, 3.8, "C3+G3+E5"}), "bar 1: E above the tune; the third sounds best in the middle, under the tune - an octave down with E"},
 		{"fourth for the third", firstbass.WithTriad, with(1, hit{0, 3.8, "C3+G3+F3"}), "bar 1: F above C is a fourth - a half step down to E"},
 	} {
-		l, v := firstbass.New(louScore(t), firstbass.Options{Rung: c.rung, Basses: 2}), NewBassVoice(louScore(t), 2)
+		l, v := firstbass.New(louScore(t), firstbass.Options{Rung: c.rung, Basses: 2}), NewBassWording(louScore(t), 2)
 		found := hear(l, scene(t, louScore(t), c.hits...))
 		var wrong []string
 		for i := range found {
@@ -123,12 +123,12 @@ func TestTheLastBassIsCalledHome(t *testing.T) {
 	s := scoreOf(t, c)
 	l := firstbass.New(s, firstbass.Options{Rung: firstbass.BassAlone, Basses: 2})
 	found := hear(l, scene(t, s, hit{0, 3.8, "C3"}, hit{4, 3.8, "C3"}, hit{8, 3.8, "G2"}, hit{12, 3.8, "G2"}))
-	assert.Equal(t, "bar 4: G fits; the tune comes home here, and so does the bass - let the last bass be C", lines(NewBassVoice(s, 2), found)[3])
+	assert.Equal(t, "bar 4: G fits; the tune comes home here, and so does the bass - let the last bass be C", lines(NewBassWording(s, 2), found)[3])
 }
 
 func TestRightIsToldOnceForEachBarWithItsReason(t *testing.T) {
 	s := louScore(t)
-	l, v := firstbass.New(s, firstbass.Options{Rung: firstbass.BassAlone, Basses: 2}), NewBassVoice(s, 2)
+	l, v := firstbass.New(s, firstbass.Options{Rung: firstbass.BassAlone, Basses: 2}), NewBassWording(s, 2)
 	found := hear(l, scene(t, s, hit{0, 3.8, "C3"}, hit{4, 3.8, "C3"}, hit{8, 3.8, "G2"}, hit{12, 3.8, "C3"}))
 	assert.Equal(t, []string{
 		"bar 1: C fits: the tune's E is its third", "bar 2: C fits: the tune's E is its third",
@@ -157,13 +157,13 @@ func hear(l *firstbass.Listener, events []event.Event) []finding.Finding {
 // Findings as values, with what is told of them: line; wanted; heard; why; fix.
 func TestEveryKindOfBassFindingIsWorded(t *testing.T) {
 	s := louScore(t) // E E C C | E E G | D D B B | C C
-	two, three := NewBassVoice(s, 2), NewBassVoice(s, 3)
+	two, three := NewBassWording(s, 2), NewBassWording(s, 3)
 	bass := func(stock int, speaks []int, choices ...int) finding.BassDetail {
 		return finding.BassDetail{Stock: stock, Speaks: finding.FewOf(speaks...), Choices: finding.FewOf(choices...)}
 	}
 	tonic, dominant := int(firstbass.Tonic), int(firstbass.Dominant)
 	for name, c := range map[string]struct {
-		v           *BassVoice
+		v           *BassWording
 		f           finding.Finding
 		heard, goal string
 		want        string
@@ -211,7 +211,7 @@ func TestEveryKindOfBassFindingIsWorded(t *testing.T) {
 }
 
 func TestWhichBassesFit(t *testing.T) {
-	v := NewBassVoice(louScore(t), 3)
+	v := NewBassWording(louScore(t), 3)
 	assert.Equal(t, []string{"G", "F"}, v.Fits(&finding.Finding{Kind: finding.Misfit, Bass: finding.BassDetail{Choices: finding.FewOf(1, 2)}}))
 	assert.Equal(t, []string{"G"}, v.Fits(&finding.Finding{Kind: finding.Right, Bass: finding.BassDetail{Stock: 1}}))
 	assert.Empty(t, toneName(v.bass(0), pitch.Note{Letter: 3}), "F is no tone of C")
@@ -227,7 +227,7 @@ func TestIntervalsAboveABass(t *testing.T) {
 }
 
 func TestARepeatedBassMistakeIsAShortReminder(t *testing.T) {
-	v := NewBassVoice(louScore(t), 2)
+	v := NewBassWording(louScore(t), 2)
 	said := func(k finding.Kind, again int, mended bool) string {
 		f := finding.Finding{
 			Kind: k, Bar: 2, Heard: keysOf(t, "C3"), Goal: keysOf(t, "G2"), Again: again, Mended: mended,
@@ -250,7 +250,7 @@ func TestARepeatedBassMistakeIsAShortReminder(t *testing.T) {
 
 func TestWhyABassFitsAStretch(t *testing.T) {
 	s := louScore(t)
-	v := NewBassVoice(s, 2)
+	v := NewBassWording(s, 2)
 	var why []string
 	for _, stretch := range v.Theory.Stretches() {
 		for _, i := range stretch.Fits {
@@ -259,7 +259,7 @@ func TestWhyABassFitsAStretch(t *testing.T) {
 	}
 	assert.Equal(t, []string{"C: the tune's E is its third", "C: the tune's E is its third", "G: the tune's D is its fifth", "C: the tune has C too"}, why)
 	silent := scoreOf(t, material.Chart(t, "key: C\nmeter: 4/4\nunit: 1/4\n| C | G7 |\nm: z4 | G4 |\n"))
-	v = NewBassVoice(silent, 2)
+	v = NewBassWording(silent, 2)
 	first := v.Theory.Stretches()[0]
 	assert.Equal(t, "the chart has it", v.WhyFits(0, &first))
 	assert.Equal(t, "nothing in the tune is against it", v.WhyFits(1, &first))

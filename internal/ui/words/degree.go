@@ -17,7 +17,7 @@ var degreeNames = [7]string{"root", "ninth", "third", "fourth", "fifth", "sixth"
 func degree(root, n pitch.Note) string { return degreeNames[(int(n.Letter-root.Letter)+7)%7] }
 
 // degreeOf is what a class is in a chord; empty where it is no tone of it.
-func (v *Voice) degreeOf(c chord.Chord, k pitch.Class) string {
+func (v *Wording) degreeOf(c chord.Chord, k pitch.Class) string {
 	for _, n := range c.Notes() {
 		if n.Class() == k {
 			return degree(c.Root, n)
@@ -28,7 +28,7 @@ func (v *Voice) degreeOf(c chord.Chord, k pitch.Class) string {
 
 // lacks names what a chord that was struck lacked: "seventh", "root and fifth"; empty
 // where one of it is no tone of the chord.
-func (v *Voice) lacks(f *finding.Finding, keys *finding.Keys) string {
+func (v *Wording) lacks(f *finding.Finding, keys *finding.Keys) string {
 	var names []string
 	for i := range keys.Len() {
 		k := keys.At(i)
@@ -47,7 +47,7 @@ func (v *Voice) lacks(f *finding.Finding, keys *finding.Keys) string {
 }
 
 // sounds reports a class among the keys that were struck.
-func (v *Voice) sounds(f *finding.Finding, c pitch.Class) bool {
+func (v *Wording) sounds(f *finding.Finding, c pitch.Class) bool {
 	for i := range f.Heard.Len() {
 		if f.Heard.At(i).Class() == c {
 			return true
@@ -58,7 +58,7 @@ func (v *Voice) sounds(f *finding.Finding, c pitch.Class) bool {
 
 // thisIs tells what makes a bass wrong: the harmony, or which of its tones is wanted
 // here where another one was struck: "the fifth is wanted here".
-func (v *Voice) thisIs(f *finding.Finding) string {
+func (v *Wording) thisIs(f *finding.Finding) string {
 	w, c := v.want(f), v.harmony(f)
 	this := "this is " + c.String()
 	if w.Approach || !single(w) || f.Heard.Len() != 1 {

@@ -11,7 +11,7 @@ import (
 )
 
 // Fix says what to do, in as few words as will do. It is empty for Right.
-func (v *Voice) Fix(f *finding.Finding) string {
+func (v *Wording) Fix(f *finding.Finding) string {
 	beat := BeatName(f.Beat, v.Score.Meter)
 	switch f.Kind {
 	case finding.Right:
@@ -45,7 +45,7 @@ func (v *Voice) Fix(f *finding.Finding) string {
 }
 
 // surplus is what was heard beyond the goal, or all of it where that is nothing.
-func (v *Voice) surplus(f *finding.Finding) *finding.Keys {
+func (v *Wording) surplus(f *finding.Finding) *finding.Keys {
 	var out finding.Keys
 	w := v.want(f)
 	for i := 0; i < f.Heard.Len(); i++ {
@@ -60,7 +60,7 @@ func (v *Voice) surplus(f *finding.Finding) *finding.Keys {
 	return &out
 }
 
-func (v *Voice) missingFix(f *finding.Finding) string {
+func (v *Wording) missingFix(f *finding.Finding) string {
 	if f.Heard.Len() > 0 {
 		if _, _, to := f.Heard.Split(&f.Goal); to.Len() > 0 {
 			return "add " + v.notes(f, &to)
@@ -75,7 +75,7 @@ func (v *Voice) missingFix(f *finding.Finding) string {
 
 // moves says the smallest movement from what was struck to the goal: "go down
 // to G", "keep C, up to F and A".
-func (v *Voice) moves(f *finding.Finding) string {
+func (v *Wording) moves(f *finding.Finding) string {
 	kept, from, to := f.Heard.Split(&f.Goal)
 	if f.Kind == finding.WrongInversion {
 		return v.inversionFix(f)
@@ -117,7 +117,7 @@ func (v *Voice) moves(f *finding.Finding) string {
 }
 
 // listed is notes in a sentence: "F and A".
-func (v *Voice) listed(f *finding.Finding, keys *finding.Keys) string {
+func (v *Wording) listed(f *finding.Finding, keys *finding.Keys) string {
 	return wording.Join(strings.Fields(v.notes(f, keys)), "and")
 }
 
@@ -137,7 +137,7 @@ func withoutDoubles(keys, goal *finding.Keys) finding.Keys {
 }
 
 // inversionFix starts from the chord before, which the hand should not leave.
-func (v *Voice) inversionFix(f *finding.Finding) string {
+func (v *Wording) inversionFix(f *finding.Finding) string {
 	if v.want(f).Role == score.Melody {
 		return "play " + v.notes(f, &f.Goal) + ", " + v.note(f, f.Goal.At(f.Goal.Len()-1)) + " on top"
 	}
@@ -145,7 +145,7 @@ func (v *Voice) inversionFix(f *finding.Finding) string {
 }
 
 // crossing reports movements of more than an octave, which are no advice.
-func (v *Voice) crossing(from, to *finding.Keys) bool {
+func (v *Wording) crossing(from, to *finding.Keys) bool {
 	for i := 0; i < from.Len(); i++ {
 		if d := from.At(i) - to.At(i); d > 12 || d < -12 {
 			return true
@@ -154,7 +154,7 @@ func (v *Voice) crossing(from, to *finding.Keys) bool {
 	return false
 }
 
-func (v *Voice) directions(f *finding.Finding, from, to *finding.Keys) string {
+func (v *Wording) directions(f *finding.Finding, from, to *finding.Keys) string {
 	up, down := 0, 0
 	for i := 0; i < from.Len(); i++ {
 		if to.At(i) > from.At(i) {

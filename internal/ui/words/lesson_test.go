@@ -130,7 +130,7 @@ func TestAMistakeAgainInAFewWords(t *testing.T) {
 	} {
 		again := at(t, s, right, 2, 1, f)
 		again.Again = 1
-		assert.Equal(t, want, line(&Voice{Score: s, Ear: chordid.New()}, again))
+		assert.Equal(t, want, line(&Wording{Score: s, Ear: chordid.New()}, again))
 	}
 }
 
@@ -173,7 +173,7 @@ func TestSummariesOfBasses(t *testing.T) {
 
 func TestSummariesOfATune(t *testing.T) {
 	s := &sitting.Result{Heading: sitting.Heading{File: "my river.chart"}}
-	v := &TuneVoice{Tune: tuneOf(t, "C4 D4 / E4 F4 / C4 D4")}
+	v := &TuneWording{Tune: tuneOf(t, "C4 D4 / E4 F4 / C4 D4")}
 	sum := &s.Summary.Tune
 	sum.Hardest, sum.Phrases = -1, []finding.PhraseSummary{{Phrase: 0}, {Phrase: 1}}
 	assert.Equal(t, []string{"Found: 0 of 2 phrases", "No phrase was begun."}, v.summary(s))

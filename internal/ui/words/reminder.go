@@ -21,7 +21,7 @@ func line(v voice, f *finding.Finding) string {
 	return v.Place(f) + ": " + v.slip(f) + " again" + timeName(f.Again+1)
 }
 
-func (v *BassVoice) slip(f *finding.Finding) string {
+func (v *BassWording) slip(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Missing:
 		return "no bass"
@@ -33,7 +33,7 @@ func (v *BassVoice) slip(f *finding.Finding) string {
 	return v.Heard(f)
 }
 
-func (v *Voice) slip(f *finding.Finding) string {
+func (v *Wording) slip(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Missing:
 		return "missing " + v.Wanted(f)

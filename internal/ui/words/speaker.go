@@ -10,31 +10,31 @@ import (
 // Speaker finds the words for what is told about one piece.
 type Speaker struct {
 	piece   *sitting.Piece
-	strokes *Voice
-	basses  *BassVoice // nil but under a tune
-	tune    *TuneVoice // nil but for one that is looked for
+	strokes *Wording
+	basses  *BassWording // nil but under a tune
+	tune    *TuneWording // nil but for one that is looked for
 }
 
 // NewSpeaker speaks of a piece.
 func NewSpeaker(p *sitting.Piece) *Speaker {
-	s := &Speaker{piece: p, strokes: &Voice{Score: p.Score, Ear: chordid.New()}}
+	s := &Speaker{piece: p, strokes: &Wording{Score: p.Score, Ear: chordid.New()}}
 	switch h := &p.Heading; h.Kind {
 	case sitting.Basses:
-		s.basses = NewBassVoice(p.Score, h.Choice)
+		s.basses = NewBassWording(p.Score, h.Choice)
 	case sitting.Tune:
-		s.tune = &TuneVoice{Tune: byear.New(p.Score.Melody, p.Score.Key), Task: h.Task}
+		s.tune = &TuneWording{Tune: byear.New(p.Score.Melody, p.Score.Key), Task: h.Task}
 	}
 	return s
 }
 
 // Strokes is the voice for findings about strokes of a pattern.
-func (s *Speaker) Strokes() *Voice { return s.strokes }
+func (s *Speaker) Strokes() *Wording { return s.strokes }
 
 // Basses is the voice for findings about basses; nil where nobody puts any.
-func (s *Speaker) Basses() *BassVoice { return s.basses }
+func (s *Speaker) Basses() *BassWording { return s.basses }
 
 // Tune is the voice for findings about a tune that is looked for; nil elsewhere.
-func (s *Speaker) Tune() *TuneVoice { return s.tune }
+func (s *Speaker) Tune() *TuneWording { return s.tune }
 
 // Line is a finding in one sentence. A correction that was made before is a short
 // reminder.

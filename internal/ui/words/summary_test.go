@@ -117,7 +117,7 @@ func TestReminderIsShort(t *testing.T) {
 	c := material.Chart(t, "key: C\nmeter: 4/4\n\n| C | F |\n")
 	s, err := score.Build(c, material.Shipped(t, "block-whole"), score.Options{})
 	require.NoError(t, err)
-	v := &Voice{Score: s, Ear: chordid.New()}
+	v := &Wording{Score: s, Ear: chordid.New()}
 	bass := &finding.Finding{Kind: finding.WrongBass, Bar: 1, Beat: 1, Want: 2, Second: -1, Heard: finding.KeysOf(43), Goal: finding.KeysOf(41)}
 	late := &finding.Finding{Kind: finding.Late, Part: finding.RightHand, Bar: 1, Beat: 1, Want: 3, Second: -1, Heard: finding.KeysOf(60, 65, 69), Offset: 150 * time.Millisecond}
 	assert.Equal(t, "bar 2, beat 1: bass G, this is F - go down to F", line(v, bass))
@@ -141,7 +141,7 @@ func TestTendencyIsSaid(t *testing.T) {
 }
 
 func TestLaterTimesThroughARepeatAreSaid(t *testing.T) {
-	voice := &Voice{Score: &score.Score{Meter: meter.Meter{Num: 4, Den: 4}, Bars: []score.Bar{{Number: 1, Pass: 1}, {Number: 1, Pass: 2}, {Number: 1, Pass: 3}, {Number: 1, Pass: 30}}}}
+	voice := &Wording{Score: &score.Score{Meter: meter.Meter{Num: 4, Den: 4}, Bars: []score.Bar{{Number: 1, Pass: 1}, {Number: 1, Pass: 2}, {Number: 1, Pass: 3}, {Number: 1, Pass: 30}}}}
 	for bar, want := range []string{"bar 1, beat 2", "bar 1, second time, beat 2", "bar 1, third time, beat 2", "bar 1, 30th time, beat 2"} {
 		f := &finding.Finding{Bar: bar, Beat: 2}
 		assert.Equal(t, want, voice.Place(f))

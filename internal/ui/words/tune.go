@@ -10,15 +10,15 @@ import (
 	"undersong/internal/text/wording"
 )
 
-// TuneVoice puts findings about a tune that is looked for by ear into words. It
+// TuneWording puts findings about a tune that is looked for by ear into words. It
 // names no note but where a hint or a task asks for it.
-type TuneVoice struct {
+type TuneWording struct {
 	Tune *byear.Tune
 	Task byear.Task
 }
 
 // Say is a finding in words. A long hint has line feeds.
-func (v *TuneVoice) Say(f *finding.Finding) string {
+func (v *TuneWording) Say(f *finding.Finding) string {
 	n := f.Tune.Phrase + 1
 	switch f.Kind {
 	case finding.PhraseRight, finding.PhraseFound:
@@ -48,7 +48,7 @@ func (v *TuneVoice) Say(f *finding.Finding) string {
 	return "That was the whole tune, as asked."
 }
 
-func (v *TuneVoice) phrase(f *finding.Finding) string {
+func (v *TuneWording) phrase(f *finding.Finding) string {
 	said := fmt.Sprintf("phrase %d ", f.Tune.Phrase+1)
 	if f.Tune.Asks.Missed() {
 		return said + "has its notes; " + v.missed(f)
@@ -66,7 +66,7 @@ func (v *TuneVoice) phrase(f *finding.Finding) string {
 }
 
 // missed says what to change, the first thing that was not as asked.
-func (v *TuneVoice) missed(f *finding.Finding) string {
+func (v *TuneWording) missed(f *finding.Finding) string {
 	if f.Tune.Asks[finding.AskStart] == finding.Missed && f.Tune.Phrase == 0 {
 		return fmt.Sprintf("now begin on %s", f.Tune.From.Note)
 	}
@@ -96,7 +96,7 @@ func rangeWords(r byear.Range) string {
 }
 
 // TaskWords are what is asked, after "the same tune".
-func (v *TuneVoice) TaskWords(from finding.First) string {
+func (v *TuneWording) TaskWords(from finding.First) string {
 	var parts []string
 	if from.Asked {
 		parts = append(parts, fmt.Sprintf("from %s", from.Note))
@@ -131,7 +131,7 @@ const contourLine = 4
 
 // contour is the moves of a phrase, the same ones in a row as "down twice", on lines of
 // their own where there are many.
-func (v *TuneVoice) contour(phrase int) string {
+func (v *TuneWording) contour(phrase int) string {
 	var all []string
 	for moves := v.Tune.Contour(phrase); len(moves) > 0; {
 		row := 1
@@ -157,7 +157,7 @@ func (v *TuneVoice) contour(phrase int) string {
 	return strings.TrimSuffix(head, ",")
 }
 
-func (v *TuneVoice) next(f *finding.Finding) string {
+func (v *TuneWording) next(f *finding.Finding) string {
 	pos := v.Tune.Start(f.Tune.Phrase) + f.Tune.Note
 	switch {
 	case !f.Tune.Known && f.Tune.From.Asked:
@@ -172,7 +172,7 @@ var steps = [...]string{"step", "third", "fourth", "fifth", "sixth", "seventh", 
 
 // MoveWords are the way from the note before to the note at pos, which is not the
 // first: "up a third", "the same again".
-func (v *TuneVoice) MoveWords(pos int) string {
+func (v *TuneWording) MoveWords(pos int) string {
 	from, to := v.Tune.Notes[pos-1].Pitch, v.Tune.Notes[pos].Pitch
 	n := 7*(to.Octave-from.Octave) + int(to.Letter-from.Letter)
 	way := "up"
@@ -197,7 +197,7 @@ func (v *TuneVoice) MoveWords(pos int) string {
 
 // MovePlace says where the move to the note at pos is, which is not the first: "in
 // phrase 2 from note 3 to note 4", or "from phrase 1 to phrase 2".
-func (v *TuneVoice) MovePlace(pos int) string {
+func (v *TuneWording) MovePlace(pos int) string {
 	p, n := v.Tune.Whereabouts(pos)
 	if n == 0 {
 		return fmt.Sprintf("from phrase %d to phrase %d", p, p+1)

@@ -34,14 +34,14 @@ func tuneOf(t testing.TB, text string) *byear.Tune {
 type seeker struct {
 	t     *testing.T
 	ear   *byear.Ear
-	voice TuneVoice
+	voice TuneWording
 	now   time.Duration
 	said  []string
 }
 
 func newSeeker(t *testing.T, tune string, o byear.Options) *seeker {
 	tn := tuneOf(t, tune)
-	p := &seeker{t: t, ear: byear.NewEar(tn, o), voice: TuneVoice{tn, o.Task}}
+	p := &seeker{t: t, ear: byear.NewEar(tn, o), voice: TuneWording{tn, o.Task}}
 	p.hear(p.ear.Begin(0))
 	return p
 }
@@ -191,7 +191,7 @@ func TestTheHardestMoveIsNamed(t *testing.T) {
 
 func TestALongHintStandsOnShortLines(t *testing.T) {
 	contour := func(tune string) string {
-		v := &TuneVoice{Tune: tuneOf(t, tune)}
+		v := &TuneWording{Tune: tuneOf(t, tune)}
 		return v.Say(&finding.Finding{Kind: finding.Contour})
 	}
 	assert.Equal(t, "phrase 1 goes: one note", contour("C4"))
@@ -209,17 +209,17 @@ func TestWhatATaskAsks(t *testing.T) {
 		"in the high range, from the C above middle C":                                            {Range: byear.High},
 		"with phrases from hand to hand, the left hand's an octave or so lower":                   {Hands: true},
 	} {
-		v := &TuneVoice{Task: task}
+		v := &TuneWording{Task: task}
 		assert.Equal(t, want, v.TaskWords(finding.First{}))
 	}
-	v := &TuneVoice{Tune: tuneOf(t, "C4 D4"), Task: byear.Task{SoftLoud: true}}
+	v := &TuneWording{Tune: tuneOf(t, "C4 D4"), Task: byear.Task{SoftLoud: true}}
 	assert.Equal(t, "from A, with phrases soft and loud in turn, the first soft", v.TaskWords(finding.First{Asked: true, Note: a}))
 	assert.Equal(t, "the first note: A", v.Say(&finding.Finding{Kind: finding.NextNote, Tune: finding.TuneDetail{From: finding.First{Asked: true, Note: a}}}))
 	assert.Equal(t, "the first note: any key you like", v.Say(&finding.Finding{Kind: finding.NextNote, Tune: finding.TuneDetail{Known: true}}))
 }
 
 func TestWhatIsMissedIsToldOneAtATime(t *testing.T) {
-	v := &TuneVoice{Task: byear.Task{Range: byear.Middle}}
+	v := &TuneWording{Task: byear.Task{Range: byear.Middle}}
 	said := func(phrase int, asks finding.Verdicts) string {
 		d := finding.TuneDetail{Phrase: phrase, Asks: asks, From: finding.First{Asked: true, Note: pitch.Note{Letter: 5}}}
 		return v.Say(&finding.Finding{Kind: finding.PhraseRight, Tune: d})
@@ -240,7 +240,7 @@ func TestMovesAreNamed(t *testing.T) {
 		"C4 Bb4": "up a seventh", "C4 C5": "up an octave", "C5 C4": "down an octave", "C4 D5": "up a ninth", "C4 F5": "up an eleventh",
 		"C4 G5": "up a twelfth", "C4 A5": "up a long way", "A5 C4": "down a long way", "B3 C4": "up a step",
 	} {
-		assert.Equal(t, want, (&TuneVoice{Tune: tuneOf(t, move)}).MoveWords(1), move)
+		assert.Equal(t, want, (&TuneWording{Tune: tuneOf(t, move)}).MoveWords(1), move)
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 )
 
 // summary is the summary in words, one paragraph each, the first a headline.
-func (v *TuneVoice) summary(s *sitting.Result) []string {
+func (v *TuneWording) summary(s *sitting.Result) []string {
 	sum := &s.Summary.Tune
 	lines := []string{foundText(sum), phrasesText(v.Tune, sum)}
 	if sum.Hardest >= 0 {

@@ -17,17 +17,17 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-// Voice puts findings into a teacher's words, spelled in the key.
-type Voice struct {
+// Wording puts findings into a teacher's words, spelled in the key.
+type Wording struct {
 	Score *score.Score
 	Ear   *chordid.Recognizer
 }
 
 // Bar is the printed number of the finding's bar.
-func (v *Voice) Bar(f *finding.Finding) int { return v.Score.Bars[f.Bar].Number }
+func (v *Wording) Bar(f *finding.Finding) int { return v.Score.Bars[f.Bar].Number }
 
 // Place is "bar 6, beat 1", or "bar 6, second time, beat 1" in a repeat.
-func (v *Voice) Place(f *finding.Finding) string {
+func (v *Wording) Place(f *finding.Finding) string {
 	bar := score.BarName(v.Bar(f))
 	if pass := v.Score.Bars[f.Bar].Pass; pass > 1 {
 		bar += ", " + ordinal(pass) + " time"
@@ -49,7 +49,7 @@ func BeatName(beat float64, m meter.Meter) string {
 	return fmt.Sprintf("%.4g", math.Round(beat*100)/100)
 }
 
-func (v *Voice) want(f *finding.Finding) *score.Want {
+func (v *Wording) want(f *finding.Finding) *score.Want {
 	if f.Want < 0 {
 		return nil
 	}
@@ -57,7 +57,7 @@ func (v *Voice) want(f *finding.Finding) *score.Want {
 }
 
 // harmony is the chord that the finding's place stands in.
-func (v *Voice) harmony(f *finding.Finding) chord.Chord {
+func (v *Wording) harmony(f *finding.Finding) chord.Chord {
 	if w := v.want(f); w != nil {
 		return w.Chord
 	}
@@ -67,7 +67,7 @@ func (v *Voice) harmony(f *finding.Finding) chord.Chord {
 }
 
 // note spells a key as the finding's chord has it.
-func (v *Voice) note(f *finding.Finding, k pitch.Num) string {
+func (v *Wording) note(f *finding.Finding, k pitch.Num) string {
 	if w := v.want(f); w != nil {
 		return v.spell(w, k.Class())
 	}
@@ -76,14 +76,14 @@ func (v *Voice) note(f *finding.Finding, k pitch.Num) string {
 
 // spell names a class as a stroke has it: the tune as it is written, all else
 // by the chord.
-func (v *Voice) spell(w *score.Want, c pitch.Class) string {
+func (v *Wording) spell(w *score.Want, c pitch.Class) string {
 	if w.Role == score.Melody && c == w.Tune.Class() {
 		return w.Tune.Note.String()
 	}
 	return w.Chord.Spell(c, v.Score.Key).String()
 }
 
-func (v *Voice) notes(f *finding.Finding, keys *finding.Keys) string {
+func (v *Wording) notes(f *finding.Finding, keys *finding.Keys) string {
 	var all []string
 	for i := 0; i < keys.Len(); i++ {
 		all = append(all, v.note(f, keys.At(i)))
@@ -92,7 +92,7 @@ func (v *Voice) notes(f *finding.Finding, keys *finding.Keys) string {
 }
 
 // noteNames is the notes of keys, each once.
-func (v *Voice) noteNames(f *finding.Finding, keys *finding.Keys) string {
+func (v *Wording) noteNames(f *finding.Finding, keys *finding.Keys) string {
 	var all []string
 	for i := 0; i < keys.Len(); i++ {
 		if n := v.note(f, keys.At(i)); !slices.Contains(all, n) {
@@ -103,7 +103,7 @@ func (v *Voice) noteNames(f *finding.Finding, keys *finding.Keys) string {
 }
 
 // Wanted says what should have come: a chord, a bass, notes or a time.
-func (v *Voice) Wanted(f *finding.Finding) string {
+func (v *Wording) Wanted(f *finding.Finding) string {
 	w := v.want(f)
 	switch f.Kind {
 	case finding.Lost:
@@ -139,7 +139,7 @@ func (v *Voice) Wanted(f *finding.Finding) string {
 }
 
 // WantName names a wanted stroke: "bass G", "F/C", "Am", "E".
-func (v *Voice) WantName(w *score.Want) string {
+func (v *Wording) WantName(w *score.Want) string {
 	switch {
 	case w.Whole && w.Inversion >= 0:
 		return overBass(w.Chord, w.Bottom, v.Score.Key)
@@ -160,7 +160,7 @@ func (v *Voice) WantName(w *score.Want) string {
 }
 
 // tuneName names a note of the tune and what lies under it: "E", "E over G C".
-func (v *Voice) tuneName(w *score.Want) string {
+func (v *Wording) tuneName(w *score.Want) string {
 	top := len(w.Tones) - 1
 	name := v.toneName(w, &w.Tones[top])
 	for i := range w.Tones[:top] {
@@ -173,7 +173,7 @@ func (v *Voice) tuneName(w *score.Want) string {
 }
 
 // toneName names a wanted tone, with what else would do.
-func (v *Voice) toneName(w *score.Want, t *score.Tone) string {
+func (v *Wording) toneName(w *score.Want, t *score.Tone) string {
 	if w.Approach {
 		return w.Chord.Spell(t.Key.Class(), v.Score.Key).String() + ", a step from the next bass"
 	}
@@ -193,7 +193,7 @@ func overBass(c chord.Chord, bottom pitch.Class, k pitch.Key) string {
 }
 
 // Heard says what was played: a chord's name, a bass, notes or an amount.
-func (v *Voice) Heard(f *finding.Finding) string {
+func (v *Wording) Heard(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Lost:
 		return "other music"
@@ -233,7 +233,7 @@ func (v *Voice) Heard(f *finding.Finding) string {
 }
 
 // KeysName names keys as a chord where they make one, else note by note.
-func (v *Voice) KeysName(f *finding.Finding, keys *finding.Keys) string {
+func (v *Wording) KeysName(f *finding.Finding, keys *finding.Keys) string {
 	if keys.Len() == 0 {
 		return ""
 	}
@@ -255,7 +255,7 @@ func (v *Voice) KeysName(f *finding.Finding, keys *finding.Keys) string {
 func millis(d time.Duration) int { return int(d.Round(time.Millisecond) / time.Millisecond) }
 
 // Line is a finding in one sentence.
-func (v *Voice) Line(f *finding.Finding) string {
+func (v *Wording) Line(f *finding.Finding) string {
 	s := v.Place(f) + ": "
 	switch f.Kind {
 	case finding.Right:
@@ -293,7 +293,7 @@ func (v *Voice) Line(f *finding.Finding) string {
 var strokeNames = map[score.Role]string{score.Bass: "bass", score.Block: "chord", score.Figure: "note", score.Melody: "note of the tune"}
 
 // missing says what did not come: a stroke, or some of its notes.
-func (v *Voice) missing(f *finding.Finding) string {
+func (v *Wording) missing(f *finding.Finding) string {
 	w := v.want(f)
 	_, _, to := f.Heard.Split(&f.Goal)
 	if f.Heard.Len() == 0 {

@@ -167,7 +167,7 @@ func TestWhatIsSaidOfStrokes(t *testing.T) {
 		s := built(t, c.bars, c.rows)
 		f := at(t, s, c.hand, c.bar, c.beat, c.f)
 		f.Heard, f.Goal = keysOf(t, c.heard), keysOf(t, c.goal)
-		v := &Voice{Score: s, Ear: chordid.New()}
+		v := &Wording{Score: s, Ear: chordid.New()}
 		assert.Equal(t, c.want, v.Line(f), name)
 		if f.Kind != finding.Right {
 			assert.True(t, strings.HasSuffix(v.Line(f), " - "+v.Fix(f)), "%s: %s", name, v.Fix(f))
@@ -196,13 +196,13 @@ func TestWhatIsSaidOfATune(t *testing.T) {
 		s := built(t, sung, "right: tu+ch - tu+ch -/left: 1 - - -")
 		f := at(t, s, right, c.bar, c.beat, c.f)
 		f.Heard, f.Goal = keysOf(t, c.heard), keysOf(t, c.goal)
-		assert.Equal(t, c.want, (&Voice{Score: s, Ear: chordid.New()}).Line(f), name)
+		assert.Equal(t, c.want, (&Wording{Score: s, Ear: chordid.New()}).Line(f), name)
 	}
 }
 
 func TestWhatIsSaidOfBars(t *testing.T) {
 	s := built(t, "| C | F |", "block-whole")
-	v := &Voice{Score: s, Ear: chordid.New()}
+	v := &Wording{Score: s, Ear: chordid.New()}
 	for name, c := range map[string]struct {
 		f    finding.Finding
 		want string // line; wanted
@@ -224,7 +224,7 @@ func TestWhatIsSaidOfBars(t *testing.T) {
 
 func TestWhatWasWantedAndHeard(t *testing.T) {
 	s := built(t, "| C | F |", "block-whole")
-	v := &Voice{Score: s, Ear: chordid.New()}
+	v := &Wording{Score: s, Ear: chordid.New()}
 	said := func(h pattern.Hand, f finding.Finding) []string {
 		return []string{v.Wanted(at(t, s, h, 2, 1, f)), v.Heard(at(t, s, h, 2, 1, f))}
 	}
