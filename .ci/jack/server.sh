@@ -13,9 +13,12 @@ realtime=--no-realtime
 if chrt -f 10 true 2>/dev/null; then
     realtime=--realtime
 fi
-# All servers of a user share a database, which a program that was killed may have
-# left locked for ever.
-pgrep -x -u "$(id -u)" jackd >/dev/null || rm -rf "/dev/shm/jack_db-$(id -u)"
+# All servers of a user share a list of eight names and a database. A server that
+# was killed stays in the list, and a program that was killed may have left the
+# database locked; where no server runs, both can be made anew.
+if ! pgrep -x -u "$(id -u)" jackd >/dev/null; then
+    rm -rf /dev/shm/jack-shm-registry "/dev/shm/jack_db-$(id -u)"
+fi
 jackd "$realtime" --no-mlock -d dummy -r 48000 -p "$frames" >"$log" 2>&1 &
 pid=$!
 for _ in $(seq 100); do

@@ -96,17 +96,17 @@ func setUp(t *testing.T) stage {
 	if strings.Contains(os.Getenv("CGO_LDFLAGS"), "jack") {
 		s.api = "jack"
 	}
+	if s.api == "alsa" {
+		if _, err := os.Stat("/dev/snd/seq"); err != nil {
+			outside.SkipOrFail(t, outside.RequireMIDI, "no ALSA sequencer; build for JACK with .ci/jack/env.sh")
+		}
+	}
 	dir := t.TempDir()
 	s.binary = filepath.Join(dir, "undersong")
 	out, err := exec.Command("go", "build", "-o", s.binary, "undersong/cmd/undersong").CombinedOutput()
 	require.NoError(t, err, string(out))
 	if out, err := exec.Command(s.binary, "ports").CombinedOutput(); err != nil && !bytes.Contains(out, []byte("demo")) {
 		outside.SkipOrFail(t, outside.RequireMIDI, "no live MIDI here: "+string(out))
-	}
-	if s.api == "alsa" {
-		if _, err := os.Stat("/dev/snd/seq"); err != nil {
-			outside.SkipOrFail(t, outside.RequireMIDI, "no ALSA sequencer; build for JACK with .ci/jack/env.sh")
-		}
 	}
 	s.chart = filepath.Join(dir, "six-bars.chart")
 	require.NoError(t, os.WriteFile(s.chart, []byte(tune), 0o600))
