@@ -51,11 +51,12 @@ func slow(t *testing.T) {
 	}
 }
 
-// A page runs the engine under js, where there is no runner here: that it builds
-// says that it needs nothing of this machine.
+// A page runs the engine and the sittings under js, where there is no runner here:
+// that they build says that they need nothing of this machine.
 func TestTheEngineBuildsForAPage(t *testing.T) {
 	slow(t)
-	goFor(t, "js", "build", "undersong/internal/judge/...", "undersong/internal/listen/...", "undersong/internal/play/...")
+	goFor(t, "js", "build", "undersong/internal/judge/...", "undersong/internal/listen/...", "undersong/internal/play/...",
+		"undersong/internal/session/...", "undersong/internal/ui/words", "undersong/internal/ui/lines")
 }
 
 // lessons are pieces with the mistakes of a beginner, by the click and led, at
