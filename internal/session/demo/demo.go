@@ -27,9 +27,6 @@ var tune []byte
 // ChartName is what the tune is asked for by, where a chart's file is wanted.
 const ChartName = "demo"
 
-// Accompaniment is the pattern's name in the catalogue.
-const Accompaniment = "waltz-near"
-
 // Chart is the tune.
 func Chart() (*chart.Chart, error) { return chart.Parse(tune, ChartName) }
 
@@ -49,7 +46,7 @@ func NewLesson(tempo meter.Tempo) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := known.Find(Accompaniment)
+	p, err := known.Find(c.Pattern)
 	if err != nil {
 		return nil, err
 	}

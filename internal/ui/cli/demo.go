@@ -58,7 +58,7 @@ func (a *App) demo(ctx context.Context, o *demoOptions) error {
 	if err := a.watched(ctx, k, practice.New(session), format); err != nil || format == jsonLines {
 		return err
 	}
-	return a.writeText("\nThat was a simulation. At your own keyboard, this tune or yours:\n  undersong practice " + demo.ChartName + " --pattern " + demo.Accompaniment +
+	return a.writeText("\nThat was a simulation. At your own keyboard, this tune or yours:\n  undersong practice " + demo.ChartName +
 		"\n  undersong practice YOUR.chart --pattern NAME")
 }
 

@@ -16,9 +16,6 @@ func TestEveryDemoChartNamesAPatternThatFits(t *testing.T) {
 	app := New()
 	for _, c := range append(charts, "demo") {
 		o := pieceOptions{chart: c, level: "steady"}
-		if c == "demo" {
-			o.pattern = "waltz-near"
-		}
 		p, err := o.load(app)
 		require.NoError(t, err, c)
 		s, err := p.build(false)
