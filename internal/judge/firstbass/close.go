@@ -21,7 +21,7 @@ func (l *Listener) rejoice(v *visit, now time.Duration) {
 // lacking is the first bass of a bar that lacks something, of those that stand
 // for a while: one that gave way within its own beat, or was struck again, does
 // not.
-func (l *Listener) lacking(v *visit) *footing {
+func (l *Listener) lacking(v *visit) *placedBass {
 	for i := range v.basses {
 		f := &v.basses[i]
 		if i+1 < len(v.basses) {

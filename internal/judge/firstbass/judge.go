@@ -12,16 +12,16 @@ import (
 // judge takes keys struck together under the tune, low to high, at a place in a
 // bar.
 func (l *Listener) judge(v *visit, group []struck, pos meter.Ticks, now time.Duration) {
-	if g := v.ground(&l.keys); l.stands(v, g, group[0], pos) {
+	if g := v.before(&l.keys); l.beginsBass(v, g, group[0], pos) {
 		if v == l.here {
 			l.closeBefore(now) // its bass cannot come any more
 		}
-		v.begin(l.footing(group[0], pos))
+		v.begin(l.placedBass(group[0], pos))
 		l.judgeBass(v, group, now)
 		group = group[1:]
 	}
 	if f := v.last(); f == nil && v.carried != nil && len(group) > 0 {
-		v.begin(l.footing(v.carried.struck, l.s.Bars[v.bar].At)) // what is struck above it makes it this bar's own
+		v.begin(l.placedBass(v.carried.struck, l.s.Bars[v.bar].At)) // what is struck above it makes it this bar's own
 	}
 	for _, k := range group {
 		l.judgeUpper(v, k, now)
@@ -29,14 +29,14 @@ func (l *Listener) judge(v *visit, group []struck, pos meter.Ticks, now time.Dur
 	l.rejoice(v, now)
 }
 
-func (v *visit) begin(f footing) {
+func (v *visit) begin(f placedBass) {
 	v.basses = append(v.basses, f)
 	v.moving = 0
 }
 
-// footing is a key as a bass at a place.
-func (l *Listener) footing(k struck, pos meter.Ticks) footing {
-	f := footing{struck: k, pos: pos, stock: -1, reach: pos}
+// placedBass is a key as a bass at a place.
+func (l *Listener) placedBass(k struck, pos meter.Ticks) placedBass {
+	f := placedBass{struck: k, pos: pos, stock: -1, reach: pos}
 	for i := range l.th.stock {
 		if l.th.stock[i].Root.Class() == k.key.Class() {
 			f.stock, f.reach = i, l.th.Stays(i, pos)
@@ -45,34 +45,34 @@ func (l *Listener) footing(k struck, pos meter.Ticks) footing {
 	return f
 }
 
-// stands reports that a key begins a new bass, where ground is the one before: a
+// beginsBass reports that a key begins a new bass, where before is the one before: a
 // lower key does, and one that fits where nothing else holds it. What belongs to
 // the chord on the bass that stands is part of it.
-func (l *Listener) stands(v *visit, ground *footing, k struck, pos meter.Ticks) bool {
-	is := l.footing(k, pos)
-	if ground == nil || k.key <= ground.key {
+func (l *Listener) beginsBass(v *visit, before *placedBass, k struck, pos meter.Ticks) bool {
+	is := l.placedBass(k, pos)
+	if before == nil || k.key <= before.key {
 		return l.low(k.key) || is.stock >= 0 && l.apart(k.key)
 	}
-	if ground == v.carried {
-		return is.stock >= 0 && (is.reach > pos || !l.chordal(ground, k.key))
+	if before == v.carried {
+		return is.stock >= 0 && (is.reach > pos || !l.chordal(before, k.key))
 	}
-	if l.keys.Down.Has(ground.key) {
+	if l.keys.Down.Has(before.key) {
 		return false
 	}
 	if is.stock < 0 {
-		return l.o.Rung == BassAlone && l.low(k.key) && !l.chordal(ground, k.key)
+		return l.o.Rung == BassAlone && l.low(k.key) && !l.chordal(before, k.key)
 	}
-	if ground.stock < 0 {
+	if before.stock < 0 {
 		return true
 	}
-	if l.chordal(ground, k.key) {
-		return ground.reach <= pos && is.reach > pos
+	if l.chordal(before, k.key) {
+		return before.reach <= pos && is.reach > pos
 	}
 	return is.reach > pos || l.o.Rung == BassAlone
 }
 
 // chordal reports a key of the chord on a bass.
-func (l *Listener) chordal(f *footing, k pitch.Num) bool {
+func (l *Listener) chordal(f *placedBass, k pitch.Num) bool {
 	return f.stock >= 0 && l.th.stock[f.stock].Has(k.Class())
 }
 
@@ -96,7 +96,7 @@ func (l *Listener) judgeBass(v *visit, group []struck, now time.Duration) {
 	case f.stock < 0:
 		kind := finding.NotStock
 		for _, k := range group[1:] {
-			if is := l.footing(k, f.pos); is.stock >= 0 && is.reach > f.pos {
+			if is := l.placedBass(k, f.pos); is.stock >= 0 && is.reach > f.pos {
 				kind = finding.NotLowest
 			}
 		}

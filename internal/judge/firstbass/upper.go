@@ -68,7 +68,7 @@ func (l *Listener) nearTone(b *Bass, c pitch.Class) bool {
 }
 
 // wrongUpper tells a note that stands in the place of the fifth or the third.
-func (l *Listener) wrongUpper(v *visit, f *footing, k struck, now time.Duration) {
+func (l *Listener) wrongUpper(v *visit, f *placedBass, k struck, now time.Duration) {
 	b := &l.th.stock[f.stock]
 	third, _ := l.third(b, v.bar)
 	toFifth := distance(nearestOf(b.Fifth.Class(), k.key), k.key)
@@ -82,7 +82,7 @@ func (l *Listener) wrongUpper(v *visit, f *footing, k struck, now time.Duration)
 }
 
 // needs is the first thing that a bass lacks on this rung; Right where nothing.
-func (l *Listener) needs(f *footing) finding.Kind {
+func (l *Listener) needs(f *placedBass) finding.Kind {
 	if l.o.Rung >= WithFifth && !f.fifth {
 		return finding.NoFifth
 	}

@@ -15,8 +15,8 @@ type struck struct {
 	seq int // counted from 0
 }
 
-// footing is a bass as struck, and what stands on it.
-type footing struct {
+// placedBass is a bass as struck, and what stands on it.
+type placedBass struct {
 	struck
 	pos   meter.Ticks
 	stock int         // -1 for none of the stock
@@ -34,8 +34,8 @@ type visit struct {
 	held    bool // the tune only holds a note in it
 	at      time.Duration
 	closeAt time.Duration // when it is over; 0 while that is not known
-	basses  []footing
-	carried *footing // the bass of the bar before, held on
+	basses  []placedBass
+	carried *placedBass // the bass of the bar before, held on
 	heldTo  time.Duration
 	moving  time.Duration // when the tune left the last bass behind; 0 for never
 	told    bool          // a correction
@@ -43,15 +43,15 @@ type visit struct {
 }
 
 // last is the bass that stands, or nil.
-func (v *visit) last() *footing {
+func (v *visit) last() *placedBass {
 	if n := len(v.basses); n > 0 {
 		return &v.basses[n-1]
 	}
 	return nil
 }
 
-// ground is the last bass, or the one held on from the bar before; nil for none.
-func (v *visit) ground(keys *keyboard.Keys) *footing {
+// before is the last bass, or the one held on from the bar before; nil for none.
+func (v *visit) before(keys *keyboard.Keys) *placedBass {
 	if f := v.last(); f != nil {
 		return f
 	}
@@ -149,7 +149,7 @@ func (l *Listener) after(bar int) int {
 func (l *Listener) takeBack() {
 	v := l.before
 	for _, f := range l.here.basses {
-		moved := l.footing(f.struck, l.onBeat(v.bar, l.barEnd(v.bar)-1))
+		moved := l.placedBass(f.struck, l.onBeat(v.bar, l.barEnd(v.bar)-1))
 		moved.fifth, moved.third, moved.high = f.fifth, f.third, f.high
 		v.basses = append(v.basses, moved)
 	}
