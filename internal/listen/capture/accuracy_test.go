@@ -14,6 +14,9 @@ import (
 // written in 85. What one chord hides is left out by name and counted over several
 // chords instead; what is one stroke, with nothing told, must be refused.
 func TestCapturesTheShippedPatterns(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the accuracy table takes long; it runs without -short, and TestWhatIsWritten with it")
+	}
 	for _, c := range []struct {
 		told          told
 		least, meters float64
