@@ -51,7 +51,7 @@ func (o *practiceOptions) bind(c *cobra.Command) {
 	o.piece.bind(c)
 	f := c.Flags()
 	f.BoolVar(&o.loop, "loop", false, "play the bars round and round")
-	f.StringVar(&o.ramp, "ramp", "", "after each clean pass faster, such as 72:96:4 (`FROM:TO:STEP`): round and round")
+	f.StringVar(&o.ramp, "ramp", "", "after each clean pass faster, such as 72:96:4 (`FROM:TO:STEP`): until the last is clean")
 	f.BoolVar(&o.after, "after", false, "corrections after the pass, none while you play")
 	bindKeyboard(f, &o.in)
 	f.StringVar(&o.out, "out", "", "where the click and --with sound: any part of a `PORT`'s name")
