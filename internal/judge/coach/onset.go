@@ -19,6 +19,7 @@ func (c *Coach) closeOnset() {
 		return
 	}
 	c.sep.Reconsider()
+	c.sep.Reclaim()
 	var told [2]finding.Finding
 	var wrong [2]bool
 	for i, h := range c.sep.Hands {

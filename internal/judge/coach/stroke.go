@@ -24,29 +24,53 @@ func (c *Coach) judgeWhole(h *handsep.Hand, j int, at time.Duration) {
 	st, w := h.Stroke(j), h.Want(j)
 	st.Judged, st.Complete, st.DoneAt = true, true, at
 	f := c.finding(h, j, finding.Right, at)
+	if w.Role == score.Melody {
+		c.checkTune(h, j, at)
+	}
 	var whole rules.Whole
-	if tolerance, ok := c.timing.Tolerance(h, j); ok {
+	tolerance, clicked := c.timing.Tolerance(h, j)
+	if clicked {
+		whole.Spread = rules.Spread(w, st.FirstAt, st.LastAt, tolerance)
 		struck := st.Mean()
 		if w.Roll { // a roll begins on the beat, and takes its time
 			struck = st.FirstAt
 		}
-		f.Offset = c.timing.Off(h, j, struck)
-		whole.Offset, whole.Tolerance, whole.Usual = f.Offset, tolerance, c.habit.Usual()
-		c.tally.Time(h.Which, at, f.Offset)
-		c.habit.Add(f.Offset)
+		whole.Offset, whole.Tolerance, whole.Usual = c.timing.Off(h, j, struck), tolerance, c.habit.Usual()
 	}
-	st.Buried = w.Role == score.Melody && !h.TuneOnTop(j)
+	far := h.FarBass(j)
+	whole.Misplaced = far && rules.Misplaced(st.Heard.At(0), h.Home(j))
 	whole.Turned, whole.Buried, whole.OtherOctave = turned(h, j), st.Buried, st.OtherOctave
 	if whole.Turned {
 		st.Ideal = h.Goal(j)
 	}
-	f.Kind = whole.Kind()
+	f.Kind, f.Offset = whole.Kind(), whole.Offset
+	switch {
+	case f.Kind == finding.Spread:
+		f.Offset = st.LastAt - st.FirstAt
+	case clicked:
+		c.tally.Time(h.Which, at, f.Offset)
+		c.habit.Add(f.Offset)
+	}
 	if w.Role != score.Melody {
 		c.streak.Right(w, f.Pass)
 	}
 	c.bars.add(h.Pass(j)*len(c.score.Bars)+w.Bar, w, st)
-	h.Moved(j)
+	if !far {
+		h.Moved(j)
+	}
 	c.Tell(f)
+}
+
+// checkTune finds out whether a stroke of the tune has the tune on top, and tells of
+// the one before where that alone lay in another octave.
+func (c *Coach) checkTune(h *handsep.Hand, j int, at time.Duration) {
+	onTop, leapt := h.TuneOnTop(j)
+	h.Stroke(j).Buried = !onTop
+	if leapt >= 0 {
+		f := c.finding(h, leapt, finding.WrongNote, at)
+		f.Goal = h.Written(leapt)
+		c.Tell(f)
+	}
 }
 
 // turned reports a chord in another inversion than is asked for.
@@ -69,7 +93,7 @@ func (c *Coach) judgeForeign(h *handsep.Hand, j int, at time.Duration) (finding.
 		return f, st.Complete // told once is enough
 	}
 	st.Judged = true
-	if !c.timing.Unsure() { // where the stroke stands elsewhere the hand may be where it should
+	if !c.timing.Unsure() && !h.FarBass(j) { // where the stroke stands elsewhere the hand may be where it should
 		h.Moved(j)
 	}
 	f.Kind, st.Complete = rules.Foreign(w, st.Served, st.Foreign)

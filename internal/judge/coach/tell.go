@@ -35,7 +35,7 @@ func (c *Coach) Tell(f finding.Finding) {
 	if f.Part <= finding.RightHand && !c.score.Only.Judges(pattern.Hand(f.Part)) {
 		return
 	}
-	if f.Kind != finding.Right && f.Want >= 0 {
+	if f.Kind != finding.Right && f.Want >= 0 && f.Goal.Len() == 0 {
 		f.Goal = c.goal(&f)
 	}
 	c.telling = f // a finding of its own would be new memory for each, since timing is an interface

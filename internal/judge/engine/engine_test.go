@@ -101,6 +101,15 @@ func (p *take) keys(h pattern.Hand, bar int, b float64, keys ...pitch.Num) *take
 	return p
 }
 
+// oneByOne strikes the notes of a stroke one after another, each later by a gap.
+func (p *take) oneByOne(h pattern.Hand, bar int, b float64, gap time.Duration) *take {
+	var late time.Duration
+	return p.each(h, bar, b, func(n *note) {
+		n.at += late
+		late += gap
+	})
+}
+
 func (p *take) add(key pitch.Num, at, till time.Duration) *take {
 	p.notes = append(p.notes, note{key: key, at: at, till: till, velocity: 70})
 	return p
@@ -199,6 +208,29 @@ func TestMistakesAreNamed(t *testing.T) {
 			[]string{"left wrong-note: bar 1, beat 2: F, wanted E - go down to E"}},
 		{"a figure's note an octave off", "4/4", "| C |", "low-high-middle-high", func(p *take) { p.keys(left, 1, 2, 64) },
 			[]string{"left wrong-note: bar 1, beat 2: E, an octave too high - go down an octave"}},
+		{"a bass an octave and more too high", "4/4", chordsInC, "two-beat", func(p *take) { p.keys(left, 2, 1, 59) },
+			[]string{"left wrong-bass: bar 2, beat 1: bass B, this is F - play F"}},
+		{"a bass two octaves too high", "4/4", chordsInC, "two-beat", func(p *take) { p.keys(left, 2, 1, 65) },
+			[]string{"left wrong-bass: bar 2, beat 1: bass F, two octaves too high - go down two octaves"}},
+		{"a bass three octaves too high", "3/4", chordsInC, "waltz", func(p *take) { p.keys(left, 2, 1, 77) },
+			[]string{"left wrong-bass: bar 2, beat 1: bass F, 3 octaves too high - go down 3 octaves"}},
+		{"a bass that the chord has, too", "4/4", chordsInC, "block-half", func(p *take) { p.keys(left, 2, 1, 45) },
+			[]string{"left wrong-bass: bar 2, beat 1: bass A, the root is wanted here - go down to F"}},
+		{"a bass that the chord has, under a named inversion", "4/4", chordsInC, "block-root", func(p *take) { p.keys(left, 2, 1, 48) },
+			[]string{"left wrong-bass: bar 2, beat 1: bass C, the root is wanted here - go up to F"}},
+		{"a bass far off, and the next in its place", "4/4", chordsInC, "two-beat", func(p *take) { p.keys(left, 2, 1, 62).keys(left, 3, 1, 60) },
+			[]string{"left wrong-bass: bar 2, beat 1: bass D, this is F - play F", "left wrong-bass: bar 3, beat 1: bass C, this is G7 - play G"}},
+		{"a chord broken slowly", "4/4", chordsInC, "block-whole", func(p *take) { p.oneByOne(right, 2, 1, 250*time.Millisecond) },
+			[]string{"right spread: bar 2, beat 1: C F A one after another - strike the notes together"}},
+		{"a chord rolled slowly", "3/4", "| C | F |", "waltz", func(p *take) { p.oneByOne(right, 2, 2, 110*time.Millisecond) },
+			[]string{"right spread: bar 2, beat 2: C F A one after another - strike the notes together"}},
+		{"both hands broken slowly, one after the other", "4/4", chordsInC, "block-whole", func(p *take) {
+			p.oneByOne(right, 2, 1, 200*time.Millisecond).each(right, 2, 1, func(n *note) { n.at += 200 * time.Millisecond })
+		}, []string{"right spread: bar 2, beat 1: C F A one after another - strike the notes together"}},
+		{"a chord on three beats", "4/4", chordsInC, "block-whole", func(p *take) { p.oneByOne(right, 2, 1, beat) },
+			[]string{"right spread: bar 2, beat 1: C F A one after another - strike the notes together"}},
+		{"a chord broken, and never complete", "4/4", chordsInC, "block-whole", func(p *take) { p.oneByOne(right, 2, 1, 250*time.Millisecond).keys(right, 2, 1, 60, 65) },
+			[]string{"right missing: bar 2, beat 1: F without its third - add A"}},
 		{"a walking bass that does not lead", "4/4", "| C | F |", "walking-quarters", func(p *take) { p.keys(left, 1, 4, 45) },
 			[]string{"left wrong-bass: bar 1, beat 4: bass A, this is C - go down to E"}},
 		{"accents the wrong way round", "4/4", "| C |", "backbeat", func(p *take) {

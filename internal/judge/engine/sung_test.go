@@ -40,6 +40,20 @@ func TestWhatIsToldOfATune(t *testing.T) {
 			[]string{"right wrong-note: bar 2, beat 2: E, wanted the tune's F - go up to F", "right wrong-note: bar 2, beat 3: Db, wanted the tune's D - go up to D"}},
 		{"another octave in mid phrase", "tu - - -", func(p *take) { p.keys(right, 1, 3, 84) },
 			[]string{"right wrong-note: bar 1, beat 3: C, an octave too high - go down an octave"}},
+		{"a phrase that begins an octave too low", "tu - - -", func(p *take) { p.keys(right, 1, 1, 52) },
+			[]string{"right wrong-note: bar 1, beat 1: E, an octave too low - go up an octave"}},
+		{"a phrase that goes on in another octave", "tu - - -", func(p *take) {
+			for _, b := range []float64{1, 2, 3, 4} {
+				p.each(right, 2, b, func(n *note) { n.key += 12 })
+			}
+		}, []string{"right wrong-note: bar 2, beat 1: A, an octave too high - go down an octave"}},
+		{"a phrase an octave higher", "tu - - -", func(p *take) {
+			for i := range p.notes {
+				if p.notes[i].hand == right {
+					p.notes[i].key += 12
+				}
+			}
+		}, []string{}},
 		{"a note of the chord is missing under it", "tu+ch tu tu tu", func(p *take) { p.keys(right, 1, 1, 60, 64) },
 			[]string{"right missing: bar 1, beat 1: C without its fifth - add G"}},
 		{"the tune is missing over its chord", "tu+ch tu tu tu", func(p *take) { p.keys(right, 1, 1, 55, 60) },

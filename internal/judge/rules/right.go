@@ -8,9 +8,11 @@ import (
 
 // Whole is a stroke that has all its notes.
 type Whole struct {
+	Misplaced   bool          // a bass far off where the hand lies
 	Turned      bool          // another note lowest than is asked for
 	Buried      bool          // another note on top than the tune's
 	OtherOctave bool          // a note in another octave than its figure or its tune
+	Spread      bool          // its notes came one after another
 	Offset      time.Duration // from its time, early negative
 	Usual       time.Duration // the player's habit
 	Tolerance   time.Duration // how far from its time is in time
@@ -20,10 +22,14 @@ type Whole struct {
 // that the hand must mend first; else right.
 func (w *Whole) Kind() finding.Kind {
 	switch {
+	case w.Misplaced:
+		return finding.WrongBass
 	case w.Turned, w.Buried:
 		return finding.WrongInversion
 	case w.OtherOctave:
 		return finding.WrongNote
+	case w.Spread:
+		return finding.Spread
 	}
 	return OffBeat(w.Offset, w.Usual, w.Tolerance)
 }

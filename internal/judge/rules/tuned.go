@@ -45,6 +45,9 @@ const (
 	strictSung   = 6  // velocity: the same
 )
 
+// Basses.
+const farBass = 24 // semitones: from where the hand lies, from which a bass is no bass any more
+
 // Inversions.
 const nearEnough = 1 // semitones: of finger travel by which another voicing may miss the nearest one; as near as makes no difference to the hand
 

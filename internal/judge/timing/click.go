@@ -140,10 +140,23 @@ func (k *Click) Closes(h *handsep.Hand) time.Duration {
 		return rules.Never
 	}
 	t := k.closes(h, h.Cursor)
+	if h.Broken(h.Cursor) {
+		t = max(t, k.brokenUntil(h, h.Cursor))
+	}
 	if o := &k.sep.Onset; o.Active() && o.Open[h.Which].Stroke == h.Cursor {
 		t = max(t, o.Ends()+1)
 	}
 	return t
+}
+
+// brokenUntil is how long stroke j may go on where it comes note by note: until
+// notes are a try at the next, or the music ends.
+func (k *Click) brokenUntil(h *handsep.Hand, j int) time.Duration {
+	next := k.click.TimeOf(h.Pass(j), k.score.Length)
+	if h.Loops || j+1 < h.Len() {
+		next = k.time(h, j+1) - k.window(h, j+1).Before
+	}
+	return min(next, k.time(h, j)+time.Duration(brokenBeats*float64(k.click.Beat())))
 }
 
 // BarEnds is when the last stroke of a bar has had its time.

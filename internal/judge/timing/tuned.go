@@ -9,6 +9,7 @@ const (
 	reachOfBeat  = 0.75             // share of a beat: a stroke more than that away is another stroke
 	triedOfWay   = 0.7              // share of the way to the next stroke: within which a wrong one is meant for this
 	triedOfReach = 0.4              // share of the reach: within which it is, where that is less
+	brokenBeats  = 2.5              // beats: after its time during which a chord that comes note by note may go on
 	barTail      = meter.Eighth / 2 // ticks: after its end the last stroke of a bar has had its time
 )
 

@@ -1,7 +1,9 @@
 package handsep
 
 import (
+	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
 )
 
 // Astray reports that a hand's notes are no try at its open stroke: struck long
@@ -12,7 +14,80 @@ func (s *Separator) Astray(h *Hand) bool {
 		return open.tooEarly()
 	}
 	whole, _ := s.whole(h)
-	return !whole
+	return !whole && !s.joins(h)
+}
+
+// joins reports that a hand's fresh notes serve more of its open stroke and nothing
+// else: a chord that is struck note by note.
+func (s *Separator) joins(h *Hand) bool {
+	j := s.Onset.Open[h.Which].Stroke
+	st := h.Stroke(j)
+	if st.Judged || st.Foreign > 0 || len(h.Want(j).Tones) < 2 {
+		return false
+	}
+	served, wrong := s.divided(h)
+	return wrong == 0 && served != st.Served
+}
+
+// Broken reports a stroke of which more may come, though late: a chord that has
+// come note by note so far.
+func (h *Hand) Broken(j int) bool {
+	st, w := h.Stroke(j), h.Want(j)
+	if st.Judged || st.Foreign > 0 || st.Served == 0 || len(w.Tones) < 2 {
+		return false
+	}
+	return st.Onsets > 1 || st.Heard.Len() == 1 && Lacking(w, 0) >= fewestBroken
+}
+
+// Reclaim gives the left hand a lone note that the right has no use for, where the
+// bass is due and nothing was struck for it: however far off, it is a try at the
+// bass.
+func (s *Separator) Reclaim() {
+	left, right, open := s.Hands[pattern.Left], s.Hands[pattern.Right], &s.Onset.Open[pattern.Left]
+	if s.score.Only != score.BothHands || left.Free() || open.Stroke < 0 || s.Onset.Has(pattern.Left) {
+		return
+	}
+	st, w := left.Stroke(open.Stroke), left.Want(open.Stroke)
+	if w.Role != score.Bass || len(w.Tones) != 1 || st.Judged || st.Heard.Len() > 0 || open.tooEarly() || open.tooLate() {
+		return
+	}
+	if n := s.useless(right); n != nil {
+		n.Hand = pattern.Left
+	}
+}
+
+// useless is the one fresh note that a hand has no use for, its stroke being
+// complete or nothing asked of it; nil where there is none, or more.
+func (s *Separator) useless(h *Hand) *Strike {
+	if h.Free() {
+		return nil
+	}
+	unasked := s.Unasked(h)
+	var served uint32
+	var w *score.Want
+	if !unasked {
+		j := s.Onset.Open[h.Which].Stroke
+		w, served = h.Want(j), h.Stroke(j).Served
+	}
+	var only *Strike
+	for n := range s.Onset.fresh(h.Which) {
+		f, tone := foreign, 0
+		if !unasked {
+			f, tone, _ = h.match(w, n.Key, served)
+		}
+		switch {
+		case f == wanted:
+			served |= 1 << uint(tone)
+		case f == foreign && only != nil:
+			return nil
+		case f == foreign:
+			only = n
+		}
+	}
+	if !unasked && Lacking(w, served) > 0 {
+		return nil
+	}
+	return only
 }
 
 // Unasked reports a hand whose notes nothing asks for: it has nothing to play, or
@@ -44,7 +119,28 @@ func (s *Separator) Sure(h *Hand) bool {
 		return false
 	}
 	_, every := s.whole(h)
-	return every && !s.contested(h) && !s.displaced(h)
+	return every && !s.contested(h) && !s.displaced(h) && !s.wide(h)
+}
+
+// wide reports that a hand's notes lie further apart than it is asked to span with
+// ease, while the other hand's stroke is still to come: the outer one may be that
+// hand's.
+func (s *Separator) wide(h *Hand) bool {
+	other := s.Hands[h.Which.Other()]
+	open := &s.Onset.Open[other.Which]
+	if other.Free() || open.Stroke < 0 || !open.due() || other.Stroke(open.Stroke).Judged {
+		return false
+	}
+	w := h.Want(s.Onset.Open[h.Which].Stroke)
+	asked := w.Tones[len(w.Tones)-1].Key - w.Tones[0].Key
+	low, high := pitch.Num(0), pitch.Num(0)
+	for n := range s.Onset.fresh(h.Which) {
+		if high == 0 {
+			low = n.Key
+		}
+		high = n.Key
+	}
+	return high-low > max(openHand, asked)
 }
 
 // displaced reports a figure's note in another octave: its own octave may still

@@ -39,6 +39,9 @@ type bearing struct {
 	drift int  // of its middle, in semitones
 	shift int  // the octaves, in semitones, by which its figures lie off
 	lift  int  // the same of its last chord, whose notes a figure may take up
+	leapt int  // the stroke, counted from 1, by which the tune's phrase began in another octave than the one before; 0 once it has gone on
+	from  int  // the shift before that
+	stray int  // the shift of the tune's last note, where it lay in another octave than its phrase; else the phrase's
 	loose bool // the figure's beginning was not heard: its octave is not known
 }
 
@@ -148,7 +151,7 @@ func (h *Hand) Restart(pass int, at meter.Ticks) {
 		return
 	}
 	h.forget()
-	h.bearing.loose, h.bearing.drift = true, 0
+	h.bearing.loose, h.bearing.drift, h.bearing.leapt = true, 0, 0
 	h.Cursor = pass*len(h.wants) + h.FirstFrom(at)
 }
 

@@ -48,12 +48,13 @@ func (o *Open) tooLate() bool { return -o.Until > o.After }
 // due reports that the stroke may be expected by now.
 func (o *Open) due() bool { return o.Until <= o.Due }
 
-// away is how far the onset is from the stroke's time, in hundredths of the reach.
+// away is how far the onset is from the stroke's time, in hundredths of the reach;
+// what comes later still, of a chord that comes note by note, counts no more.
 func (o *Open) away() int {
 	if o.Reach == 0 {
 		return 0
 	}
-	return int(100 * max(o.Until, -o.Until) / o.Reach)
+	return int(100 * min(o.Reach, max(o.Until, -o.Until)) / o.Reach)
 }
 
 // mayRoll reports an onset that comes late enough to begin a roll, which begins on
@@ -145,6 +146,13 @@ func (o *Onset) fresh(h pattern.Hand) iter.Seq[*Strike] {
 			}
 		}
 	}
+}
+
+func (o *Onset) hasFresh(h pattern.Hand) bool {
+	for range o.fresh(h) {
+		return true
+	}
+	return false
 }
 
 // Take takes a hand's fresh notes out of it.

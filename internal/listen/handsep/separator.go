@@ -67,6 +67,9 @@ func (s *Separator) Commit(h *Hand) {
 	if b := &s.Onset.stood[h.Which]; !b.valid {
 		*b = h.snapshot(j)
 	}
+	if !st.Judged && s.Onset.hasFresh(h.Which) {
+		st.Onsets++
+	}
 	for n := range s.Onset.fresh(h.Which) {
 		n.Taken = true
 		f, tone, octave := h.match(w, n.Key, st.Served)
@@ -99,6 +102,7 @@ func (st *Stroke) add(w *score.Want, n *Strike) {
 	if st.Struck == 0 || n.At < st.FirstAt {
 		st.FirstAt = n.At
 	}
+	st.LastAt = max(st.LastAt, n.At)
 	st.SumAt += n.At
 	st.Struck++
 	st.Velocity += int(n.Velocity)

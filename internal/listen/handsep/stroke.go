@@ -16,6 +16,8 @@ type Stroke struct {
 	Struck      int           // notes heard until it was told, foreign ones left out
 	SumAt       time.Duration // the sum of their times
 	FirstAt     time.Duration // the first of them
+	LastAt      time.Duration // the last of them
+	Onsets      int           // in how many onsets they came
 	Velocity    int           // the sum of their velocities
 	TopVelocity int           // of a note of the tune: of the highest so far; else 0
 	OtherOctave bool          // a figure's note came in another octave

@@ -78,7 +78,7 @@ func (h *Hand) Goal(j int) pitch.Nums {
 	}
 	var v pitch.Nums
 	for i := range w.Tones {
-		v.Insert(h.goalOf(w, i, st))
+		v.Insert(h.goalOf(j, i))
 	}
 	return v
 }
@@ -94,31 +94,72 @@ func (h *Hand) Shown(j int) pitch.Nums {
 
 // goalOf is the key for one tone of a stroke: in a figure the octave of the figure,
 // else the octave nearest to a lone note that was struck, else where the hand is.
-func (h *Hand) goalOf(w *score.Want, tone int, st *Stroke) pitch.Num {
+func (h *Hand) goalOf(j, tone int) pitch.Num {
+	w, st := h.Want(j), h.Stroke(j)
 	key := w.Tones[tone].Key
 	switch {
 	case !w.Anchor && (w.Role == score.Melody || w.Role == score.Figure && !w.Tones[tone].AnyOctave):
 		return key + pitch.Num(h.bearing.shift)
-	case len(w.Tones) == 1 && st.Heard.Len() == 1:
+	case len(w.Tones) == 1 && st.Heard.Len() == 1 && !h.FarBass(j):
 		return key.Class().Near(st.Heard.At(0))
 	}
 	return key + pitch.Num(octaves(h.bearing.drift))
 }
 
 // TuneOnTop reports that the highest note of a stroke is the tune's, and notes
-// where it lies: a phrase may be played in another octave, but not change it.
-func (h *Hand) TuneOnTop(j int) bool {
+// where it lies: a phrase may be played in another octave, but not change it. Where
+// a phrase began in another octave than the one before, and goes back to that at
+// once, its first note was alone there: that stroke is leapt, else -1. Where two
+// notes change to one octave, the phrase goes on there.
+func (h *Hand) TuneOnTop(j int) (onTop bool, leapt int) {
 	w, st := h.Want(j), h.Stroke(j)
 	tune, top := w.Tones[len(w.Tones)-1], st.Heard.Last()
 	if !tune.Accept.Has(top.Class()) {
+		return false, -1
+	}
+	b, off := &h.bearing, octaves(int(top-tune.Key))
+	leapt = -1
+	switch {
+	case w.Anchor && off != b.shift:
+		b.leapt, b.from, b.shift = j+1, b.shift, off
+	case w.Anchor:
+		b.leapt = 0
+	case b.leapt > 0 && off == b.from:
+		leapt, b.leapt, b.shift = b.leapt-1, 0, off
+	case off == b.stray:
+		b.shift = off
+		fallthrough
+	default:
+		b.leapt = 0
+	}
+	b.stray = off
+	st.OtherOctave = off != b.shift
+	return true, leapt
+}
+
+// Written is where the tune's stroke j lies in the octave that is played.
+func (h *Hand) Written(j int) pitch.Nums {
+	var v pitch.Nums
+	for _, t := range h.Want(j).Tones {
+		v.Insert(t.Key + pitch.Num(h.bearing.shift))
+	}
+	return v
+}
+
+// FarBass reports a lone bass that was struck more than an octave from where the
+// hand lies.
+func (h *Hand) FarBass(j int) bool {
+	w, heard := h.Want(j), &h.Stroke(j).Heard
+	if w.Role != score.Bass || len(w.Tones) != 1 || heard.Len() != 1 {
 		return false
 	}
-	off := octaves(int(top - tune.Key))
-	if w.Anchor {
-		h.bearing.shift = off
-	}
-	st.OtherOctave = off != h.bearing.shift
-	return true
+	off := heard.At(0) - h.Home(j)
+	return max(off, -off) > 12
+}
+
+// Home is the key for the lone note of stroke j where the hand lies.
+func (h *Hand) Home(j int) pitch.Num {
+	return h.Want(j).Tones[0].Key + pitch.Num(octaves(h.bearing.drift))
 }
 
 // octaves rounds semitones to whole octaves.

@@ -36,6 +36,8 @@ const (
 	marginUnheard = 5 // semitones: so much more where the left hand is not judged, and hardly heard: what is near is the right's
 	marginOver    = 6 // semitones: how far over the left hand's figure the right still lies inside it
 
+	fewestBroken = 3 // count: notes of a chord of which a single one may be the first of a chord that comes note by note
+
 	tuneNear   = meter.Quarter / 2 // ticks: how far from its place a note of the tune is still known as one
 	muchNearer = 3                 // factor: so much nearer to the tune's place than to the left hand's stroke is the tune's
 )

@@ -1,0 +1,14 @@
+package rules
+
+import (
+	"time"
+
+	"undersong/internal/listen/keyboard"
+	"undersong/internal/sheet/score"
+)
+
+// Spread reports the notes of a chord that came one after another where they belong
+// together: from first to last it took as long as from too early to too late.
+func Spread(w *score.Want, first, last, tolerance time.Duration) bool {
+	return len(w.Tones) > 1 && !w.Roll && last-first > 2*max(tolerance, keyboard.Together)
+}
