@@ -11,6 +11,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
 )
 
 // loopOf is a performance of s with the given habits as one pass of a loop.
@@ -44,7 +45,7 @@ func inPass(e *Engine, evs []event.Event) []event.Event {
 }
 
 func TestSteadyPlayingAllocatesNothing(t *testing.T) {
-	s := scoreOf(t, "4/4", busyTune, "driving-eighths")
+	s := sounding.ScoreOf(t, "4/4", busyTune, "driving-eighths")
 	e := New(s, Options{Level: rules.Steady, Loop: true})
 	evs := inPass(e, loopOf(t, s))
 	feedLoop(e, evs, 0, 4*len(evs))
@@ -56,7 +57,7 @@ func TestSteadyPlayingAllocatesNothing(t *testing.T) {
 }
 
 func BenchmarkFeed(b *testing.B) {
-	s := scoreOf(b, "4/4", busyTune, "driving-eighths")
+	s := sounding.ScoreOf(b, "4/4", busyTune, "driving-eighths")
 	e := New(s, Options{Level: rules.Steady, Loop: true})
 	evs := inPass(e, loopOf(b, s))
 	b.ReportAllocs()
@@ -76,7 +77,7 @@ func BenchmarkFeed(b *testing.B) {
 
 // BenchmarkOneHour judges an hour of eighths with both hands.
 func BenchmarkOneHour(b *testing.B) {
-	s := scoreOf(b, "4/4", busyTune, "driving-eighths")
+	s := sounding.ScoreOf(b, "4/4", busyTune, "driving-eighths")
 	evs := inPass(New(s, Options{Level: rules.Steady}), loopOf(b, s))
 	b.ReportAllocs()
 	for b.Loop() {

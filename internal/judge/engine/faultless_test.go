@@ -15,16 +15,17 @@ import (
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 	"undersong/internal/ui/words"
 )
 
 func TestLoopGoesRoundWithoutEnd(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F |", "two-beat")
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", "two-beat")
 	e := New(s, Options{Level: rules.Steady, Loop: true})
 	pass := e.Click.Pass()
 	n := 0
 	for i := 0; i < 500; i++ {
-		for _, ev := range exact(s).events() {
+		for _, ev := range sounding.Exact(s).Events() {
 			ev.At += time.Duration(i) * pass
 			for _, f := range e.Feed(ev) {
 				require.Equal(t, finding.Right, f.Kind, voiceOf(e).Line(&f))
@@ -37,19 +38,19 @@ func TestLoopGoesRoundWithoutEnd(t *testing.T) {
 }
 
 func TestPlayerWhoStopsIsNotNagged(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F | G7 | C | C | F | G7 | C |", "block-whole")
-	p := exact(s)
-	p.notes = p.notes[:8]
-	found, _ := run(s, p.events(), rules.Steady)
+	s := sounding.ScoreOf(t, "4/4", "| C | F | G7 | C | C | F | G7 | C |", "block-whole")
+	p := sounding.Exact(s)
+	p.Notes = p.Notes[:8]
+	found, _ := run(s, p.Events(), rules.Steady)
 	assert.Len(t, found, 4)
 	none, _ := run(s, nil, rules.Steady)
 	assert.Empty(t, none)
 }
 
 func TestSummary(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F | G7 | C |", "two-beat")
-	p := exact(s).keys(left, 3, 1, 48).keys(left, 3, 3, 48).keys(right, 2, 2)
-	_, e := run(s, p.events(), rules.Steady)
+	s := sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "two-beat")
+	p := sounding.Exact(s).Keys(left, 3, 1, 48).Keys(left, 3, 3, 48).Keys(right, 2, 2)
+	_, e := run(s, p.Events(), rules.Steady)
 	sum := e.Summary()
 	assert.Equal(t, 2, sum.Count(finding.WrongBass))
 	assert.Equal(t, 1, sum.Count(finding.Missing))
@@ -62,7 +63,7 @@ func TestSummary(t *testing.T) {
 }
 
 func TestUnpluggedReleasesEverything(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F |", "block-whole")
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", "block-whole")
 	e := New(s, Options{Level: rules.Steady})
 	e.Feed(event.On(0, 48, 70))
 	e.Feed(event.Pedal(0, 127))
@@ -73,15 +74,15 @@ func TestUnpluggedReleasesEverything(t *testing.T) {
 }
 
 func TestSteadyDelayIsNoFault(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F | G7 | C | Am | F | G7 | C |", "two-beat")
-	p := exact(s)
-	for i := range p.notes {
-		p.notes[i].at -= 45 * time.Millisecond // a cable's fault, beyond strict's 40 ms
-		if p.notes[i].at < 0 {
-			p.notes[i].at = 0
+	s := sounding.ScoreOf(t, "4/4", "| C | F | G7 | C | Am | F | G7 | C |", "two-beat")
+	p := sounding.Exact(s)
+	for i := range p.Notes {
+		p.Notes[i].At -= 45 * time.Millisecond // a cable's fault, beyond strict's 40 ms
+		if p.Notes[i].At < 0 {
+			p.Notes[i].At = 0
 		}
 	}
-	found, _ := run(s, p.events(), rules.Strict)
+	found, _ := run(s, p.Events(), rules.Strict)
 	early := 0
 	for i := range found {
 		if found[i].Kind == finding.Early {
@@ -97,16 +98,16 @@ func TestOneHandAlone(t *testing.T) {
 	p := material.Shipped(t, "two-beat")
 	s, err := score.Build(c, p, score.Options{Only: score.LeftAlone})
 	require.NoError(t, err)
-	take := exact(s).keys(right, 1, 2, 61, 66, 70).keys(right, 2, 4).add(76, beat/2, beat)
+	take := sounding.Exact(s).Keys(right, 1, 2, 61, 66, 70).Keys(right, 2, 4).Add(76, beat/2, beat)
 	assert.Empty(t, wrongs(s, take), "what the right hand plays is not judged")
-	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 1: bass G, this is F - go down to F"}, wrongs(s, exact(s).keys(left, 2, 1, 43)))
-	alone := exact(s)
-	for i := range alone.notes {
-		if alone.notes[i].hand == right {
-			alone.notes[i].velocity = 0
+	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 1: bass G, this is F - go down to F"}, wrongs(s, sounding.Exact(s).Keys(left, 2, 1, 43)))
+	alone := sounding.Exact(s)
+	for i := range alone.Notes {
+		if alone.Notes[i].Hand == right {
+			alone.Notes[i].Velocity = 0
 		}
 	}
-	found, _ := run(s, alone.events(), rules.Steady)
+	found, _ := run(s, alone.Events(), rules.Steady)
 	assert.Len(t, found, 4, "nor whether it plays at all")
 	left := material.Shipped(t, "broken-up")
 	_, err = score.Build(c, left, score.Options{Only: score.RightAlone})
@@ -115,19 +116,19 @@ func TestOneHandAlone(t *testing.T) {
 
 func TestBalanceIsWeighedByThePlayersOwnTouch(t *testing.T) {
 	bars := "|" + strings.Repeat(" C | F |", 8)
-	gentle := func(p *take, bar int, velocity uint8) {
-		p.each(left, bar, 1, func(n *note) { n.velocity = velocity })
+	gentle := func(p *sounding.Take, bar int, velocity uint8) {
+		p.Each(left, bar, 1, func(n *sounding.Note) { n.Velocity = velocity })
 	}
 	// Every stroke at 70 but the bass of bar 15, softer by 18: nothing for a player
 	// of changing loudness, much for one so even.
-	s := scoreOf(t, "3/4", bars, "waltz")
-	even := exact(s)
+	s := sounding.ScoreOf(t, "3/4", bars, "waltz")
+	even := sounding.Exact(s)
 	gentle(even, 15, 52)
 	assert.Equal(t, []string{"right balance: bar 15, beat 1: chords too loud - lighter chords, firmer bass"}, wrongs(s, even))
-	wild := exact(s)
-	for i := range wild.notes {
-		if n := &wild.notes[i]; n.bar%2 == 0 {
-			n.velocity = 100
+	wild := sounding.Exact(s)
+	for i := range wild.Notes {
+		if n := &wild.Notes[i]; n.Bar%2 == 0 {
+			n.Velocity = 100
 		}
 	}
 	gentle(wild, 15, 52)
@@ -136,37 +137,37 @@ func TestBalanceIsWeighedByThePlayersOwnTouch(t *testing.T) {
 
 func TestHalfPedalBlursNothing(t *testing.T) {
 	// Values under 64 are not down (MIDI 1.0 Detailed Specification 4.2.1, controller 64).
-	s := scoreOf(t, "4/4", "| C | F | C |", "block-whole")
-	p := exact(s)
-	p.pedals = []event.Event{event.Pedal(beat, 60), event.Pedal(11*beat, 0)}
+	s := sounding.ScoreOf(t, "4/4", "| C | F | C |", "block-whole")
+	p := sounding.Exact(s)
+	p.Pedals = []event.Event{event.Pedal(beat, 60), event.Pedal(11*beat, 0)}
 	assert.Empty(t, wrongs(s, p))
 }
 
 func TestHandsThatCross(t *testing.T) {
 	crossing := "name: x\nmeter: 4/4\ngrid: quarters\nlengths: free\nright: . ch - .\nleft: 1 . . 5''\n"
-	s := scoreOf(t, "4/4", "| C | F |", crossing)
-	p := exact(s)
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", crossing)
+	p := sounding.Exact(s)
 	assert.Empty(t, wrongs(s, p), "the left hand strikes over the right")
-	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 4: bass D, the fifth of F is wanted here - go down to C"}, wrongs(s, exact(s).keys(left, 2, 4, 74)))
+	assert.Equal(t, []string{"left wrong-bass: bar 2, beat 4: bass D, the fifth of F is wanted here - go down to C"}, wrongs(s, sounding.Exact(s).Keys(left, 2, 4, 74)))
 }
 
 func TestAfterTheEndEverythingIsAllowed(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F |", "two-beat")
-	p := exact(s)
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", "two-beat")
+	p := sounding.Exact(s)
 	for i, k := range []pitch.Num{48, 60, 64, 67} {
-		p.add(k, 8*beat+time.Duration(i)*8*time.Millisecond, 12*beat)
+		p.Add(k, 8*beat+time.Duration(i)*8*time.Millisecond, 12*beat)
 	}
-	p.add(48, 8*beat+beat/2, 9*beat)
+	p.Add(48, 8*beat+beat/2, 9*beat)
 	assert.Empty(t, wrongs(s, p))
 }
 
 func TestRushingIsATendency(t *testing.T) {
-	s := scoreOf(t, "4/4", "|"+strings.Repeat(" C | F |", 4), "two-beat")
-	p := exact(s)
-	for i := range p.notes {
-		p.notes[i].at -= time.Duration(float64(p.notes[i].at) * 0.004) // 64 ms ahead after 16 s
+	s := sounding.ScoreOf(t, "4/4", "|"+strings.Repeat(" C | F |", 4), "two-beat")
+	p := sounding.Exact(s)
+	for i := range p.Notes {
+		p.Notes[i].At -= time.Duration(float64(p.Notes[i].At) * 0.004) // 64 ms ahead after 16 s
 	}
-	found, e := run(s, p.events(), rules.Steady)
+	found, e := run(s, p.Events(), rules.Steady)
 	for i := range found {
 		assert.Equal(t, finding.Right, found[i].Kind, "no single stroke is early")
 	}
@@ -177,12 +178,12 @@ func TestRushingIsATendency(t *testing.T) {
 }
 
 func TestRollTakesItsTime(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F |", "name: x\nmeter: any\ngrid: bars\nright: ~ch\nleft: 1\n")
-	p := exact(s)
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", "name: x\nmeter: any\ngrid: bars\nright: ~ch\nleft: 1\n")
+	p := sounding.Exact(s)
 	n := 0
-	for i := range p.notes {
-		if p.notes[i].hand == right {
-			p.notes[i].at += time.Duration(n%3) * 90 * time.Millisecond
+	for i := range p.Notes {
+		if p.Notes[i].Hand == right {
+			p.Notes[i].At += time.Duration(n%3) * 90 * time.Millisecond
 			n++
 		}
 	}
@@ -190,10 +191,10 @@ func TestRollTakesItsTime(t *testing.T) {
 }
 
 func TestAnAccentMustReallyBeLouder(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | F |", "backbeat")
-	p := exact(s)
-	for i := range p.notes {
-		p.notes[i].velocity = 70
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", "backbeat")
+	p := sounding.Exact(s)
+	for i := range p.Notes {
+		p.Notes[i].Velocity = 70
 	}
 	assert.Equal(t, []string{
 		"right balance: bar 1, beat 2: accent too soft - lean on beat 2",

@@ -17,6 +17,7 @@ import (
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
 )
 
 func runLed(s *score.Score, evs []event.Event, l rules.Level) ([]finding.Finding, *Engine) {
@@ -44,7 +45,7 @@ func ledWrongs(s *score.Score, evs []event.Event) []string {
 const ledTune = "| C | F | G7 | C | Am | F | G7 | C |"
 
 func TestPlayerLeads(t *testing.T) {
-	s := scoreOf(t, "4/4", ledTune, "two-beat")
+	s := sounding.ScoreOf(t, "4/4", ledTune, "two-beat")
 	slower := func(evs []event.Event) []event.Event {
 		for i := range evs {
 			x := evs[i].At.Seconds()
@@ -52,14 +53,14 @@ func TestPlayerLeads(t *testing.T) {
 		}
 		return evs
 	}
-	assert.Empty(t, ledWrongs(s, slower(exact(s).events())), "slower and slower is no mistake")
+	assert.Empty(t, ledWrongs(s, slower(sounding.Exact(s).Events())), "slower and slower is no mistake")
 
-	p := exact(s).keys(left, 3, 1, 48).keys(right, 4, 4)
+	p := sounding.Exact(s).Keys(left, 3, 1, 48).Keys(right, 4, 4)
 	assert.Equal(t, []string{
 		"left wrong-bass: bar 3, beat 1: bass C, this is G7 - go down to G", "right missing: bar 4, beat 4: no chord - strike C",
-	}, ledWrongs(s, slower(p.events())))
+	}, ledWrongs(s, slower(p.Events())))
 
-	found, _ := runLed(s, slower(exact(s).events()), rules.Steady)
+	found, _ := runLed(s, slower(sounding.Exact(s).Events()), rules.Steady)
 	assert.Len(t, found, len(s.Wants))
 }
 
@@ -70,25 +71,25 @@ func TestPlayerWhoLeadsAndSlips(t *testing.T) {
 		bar, stroke int
 		late        time.Duration
 	}{{3, 2, -180 * time.Millisecond}, {3, 4, 170 * time.Millisecond}, {5, 3, -170 * time.Millisecond}} {
-		s := scoreOf(t, "4/4", ledTune, "two-beat")
-		p := exact(s)
-		for i := range p.notes {
-			if n := &p.notes[i]; n.bar == row.bar && n.beat == float64(row.stroke) {
-				n.at += row.late
+		s := sounding.ScoreOf(t, "4/4", ledTune, "two-beat")
+		p := sounding.Exact(s)
+		for i := range p.Notes {
+			if n := &p.Notes[i]; n.Bar == row.bar && n.Beat == float64(row.stroke) {
+				n.At += row.late
 			}
 		}
-		assert.Empty(t, ledWrongs(s, p.events()), "bar %d, beat %d by %s", row.bar, row.stroke, row.late)
+		assert.Empty(t, ledWrongs(s, p.Events()), "bar %d, beat %d by %s", row.bar, row.stroke, row.late)
 	}
 	for beat := 2.0; beat <= 4; beat++ {
-		s := scoreOf(t, "4/4", ledTune, "driving-quarters")
+		s := sounding.ScoreOf(t, "4/4", ledTune, "driving-quarters")
 		assert.Equal(t, []string{fmt.Sprintf("right missing: bar 4, beat %g: no chord - strike C", beat)},
-			ledWrongs(s, exact(s).keys(right, 4, beat).events()))
+			ledWrongs(s, sounding.Exact(s).Keys(right, 4, beat).Events()))
 	}
 }
 
 func TestPlayerWhoPausesIsWaitedFor(t *testing.T) {
-	s := scoreOf(t, "4/4", ledTune, "two-beat")
-	evs := exact(s).events()
+	s := sounding.ScoreOf(t, "4/4", ledTune, "two-beat")
+	evs := sounding.Exact(s).Events()
 	for i := range evs {
 		if evs[i].At >= 9*beat {
 			evs[i].At += 40 * time.Second
@@ -98,8 +99,8 @@ func TestPlayerWhoPausesIsWaitedFor(t *testing.T) {
 }
 
 func TestPlayerWhoGoesBackIsFollowed(t *testing.T) {
-	s := scoreOf(t, "4/4", ledTune, "low-high-middle-high")
-	evs := exact(s).events()
+	s := sounding.ScoreOf(t, "4/4", ledTune, "low-high-middle-high")
+	evs := sounding.Exact(s).Events()
 	var twice []event.Event
 	cut := 12 * beat // three bars, then from the start
 	for _, ev := range evs {
@@ -116,16 +117,16 @@ func TestPlayerWhoGoesBackIsFollowed(t *testing.T) {
 }
 
 func TestOtherMusicIsLostAndToldOnce(t *testing.T) {
-	s := scoreOf(t, "4/4", ledTune, "two-beat")
-	p := exact(s)
-	for i := range p.notes {
-		if p.notes[i].bar > 2 {
-			p.notes[i].key = 49 + pitch.Num(i*i*7%31)
-			p.notes[i].at += time.Duration(i*i*37%311) * time.Millisecond
+	s := sounding.ScoreOf(t, "4/4", ledTune, "two-beat")
+	p := sounding.Exact(s)
+	for i := range p.Notes {
+		if p.Notes[i].Bar > 2 {
+			p.Notes[i].Key = 49 + pitch.Num(i*i*7%31)
+			p.Notes[i].At += time.Duration(i*i*37%311) * time.Millisecond
 		}
 	}
 	lost := 0
-	found, _ := runLed(s, p.events(), rules.Steady)
+	found, _ := runLed(s, p.Events(), rules.Steady)
 	for i := range found {
 		if found[i].Kind == finding.Lost {
 			lost++
@@ -167,18 +168,18 @@ func TestLedAccuracy(t *testing.T) {
 }
 
 func TestOneHandLeads(t *testing.T) {
-	s := scoreOf(t, "4/4", ledTune, "two-beat")
+	s := sounding.ScoreOf(t, "4/4", ledTune, "two-beat")
 	s.Only = score.RightAlone
-	p := exact(s).keys(right, 4, 2, 59, 62, 67).keys(right, 6, 4)
+	p := sounding.Exact(s).Keys(right, 4, 2, 59, 62, 67).Keys(right, 6, 4)
 	want := []string{
 		"right wrong-chord: bar 4, beat 2: G/B, wanted C - keep G, up to C and E", "right missing: bar 6, beat 4: no chord - strike F",
 	}
-	assert.Equal(t, want, ledWrongs(s, p.events()), "with the left hand's part")
-	alone := exact(s).keys(right, 4, 2, 59, 62, 67).keys(right, 6, 4)
-	for i := range alone.notes {
-		if alone.notes[i].hand == left {
-			alone.notes[i].velocity = 0
+	assert.Equal(t, want, ledWrongs(s, p.Events()), "with the left hand's part")
+	alone := sounding.Exact(s).Keys(right, 4, 2, 59, 62, 67).Keys(right, 6, 4)
+	for i := range alone.Notes {
+		if alone.Notes[i].Hand == left {
+			alone.Notes[i].Velocity = 0
 		}
 	}
-	assert.Equal(t, want, ledWrongs(s, alone.events()), "without it")
+	assert.Equal(t, want, ledWrongs(s, alone.Events()), "without it")
 }

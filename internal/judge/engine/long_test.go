@@ -11,6 +11,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
+	"undersong/internal/test/sounding"
 )
 
 // allocated is how many bytes the program has asked for so far.
@@ -23,8 +24,8 @@ func allocated() uint64 {
 // TestEightHours plays a loop for eight hours of musical time, by the click and
 // led by the player: the place stays right and memory flat.
 func TestEightHours(t *testing.T) {
-	s := scoreOf(t, "4/4", busyTune, "two-beat")
-	evs := exact(s).events()
+	s := sounding.ScoreOf(t, "4/4", busyTune, "two-beat")
+	evs := sounding.Exact(s).Events()
 	for _, led := range []bool{false, true} {
 		e := New(s, Options{Level: rules.Steady, Loop: true, Led: led})
 		pass := e.Click.Pass()
@@ -65,7 +66,7 @@ func TestEightHours(t *testing.T) {
 // MIDI cable carries (31,250 baud, 960 microseconds a note-on: MIDI 1.0 Detailed
 // Specification), and loses none.
 func TestAMinuteAtTheCablesLimit(t *testing.T) {
-	s := scoreOf(t, "4/4", busyTune, "driving-eighths")
+	s := sounding.ScoreOf(t, "4/4", busyTune, "driving-eighths")
 	e := New(s, Options{Level: rules.Steady, Loop: true})
 	struck := 0
 	var at time.Duration

@@ -8,26 +8,27 @@ import (
 
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
 )
 
 // hold gives every note of a stroke these keys, one more than it had where there
 // is one more, in the order of their times from its own.
-func (p *take) hold(hand bool, bar int, beat float64, offs []int, keys ...pitch.Num) *take {
+func hold(p *sounding.Take, hand bool, bar int, beat float64, offs []int, keys ...pitch.Num) *sounding.Take {
 	h := left
 	if hand {
 		h = right
 	}
-	var first note
-	p.each(h, bar, beat, func(n *note) {
-		if first.key == 0 {
+	var first sounding.Note
+	p.Each(h, bar, beat, func(n *sounding.Note) {
+		if first.Key == 0 {
 			first = *n
 		}
-		n.velocity = 0
+		n.Velocity = 0
 	})
 	for i, k := range keys {
 		n := first
-		n.key, n.at = k, max(0, n.at+time.Duration(offs[i])*time.Millisecond)
-		p.notes = append(p.notes, n)
+		n.Key, n.At = k, max(0, n.At+time.Duration(offs[i])*time.Millisecond)
+		p.Notes = append(p.Notes, n)
 	}
 	return p
 }
@@ -38,52 +39,52 @@ func TestHandsThatMeet(t *testing.T) {
 	const r = true
 	for _, c := range []struct {
 		name, meter, bars, pattern string
-		change                     func(p *take)
+		change                     func(p *sounding.Take)
 		want                       []string
 	}{
 		{"the right thumb before a bass of the same name", "4/4", "| F | Bb |", "block-half",
-			func(p *take) { p.hold(r, 2, 1, []int{-6, 3, 5}, 58, 62, 65) }, nil},
+			func(p *sounding.Take) { hold(p, r, 2, 1, []int{-6, 3, 5}, 58, 62, 65) }, nil},
 		{"the right thumb before a moving bass", "4/4", "| C | C |", "boogie-climb",
-			func(p *take) { p.hold(r, 2, 2, []int{-8, 2, 4}, 55, 60, 64) }, nil},
+			func(p *sounding.Take) { hold(p, r, 2, 2, []int{-8, 2, 4}, 55, 60, 64) }, nil},
 		{"a fifth doubled below, where the left rests", "4/4", "| G | G |", "afterbeats",
-			func(p *take) { p.hold(r, 1, 4.5, []int{0, 2, 4, 9}, 62, 67, 71, 55) }, nil},
+			func(p *sounding.Take) { hold(p, r, 1, 4.5, []int{0, 2, 4, 9}, 62, 67, 71, 55) }, nil},
 		{"a low hand on the keys of the resting other", "4/4", "| G7 | G7 |", "driving-beats",
-			func(p *take) {
+			func(p *sounding.Take) {
 				for b := 1.0; b <= 4; b++ {
-					p.hold(r, 1, b, []int{0, 4, 2, 6}, 55, 59, 62, 65)
+					hold(p, r, 1, b, []int{0, 4, 2, 6}, 55, 59, 62, 65)
 				}
 			}, nil},
 		{"a late right hand over octaves", "4/4", "| F | F |", "open-fifths",
-			func(p *take) { p.hold(r, 1, 3, []int{124, 126, 128}, 57, 60, 65) },
+			func(p *sounding.Take) { hold(p, r, 1, 3, []int{124, 126, 128}, 57, 60, 65) },
 			[]string{"right late: bar 1, beat 3: F/A 126 ms late - sooner, on beat 3"}},
 		{"a thumb that goes with its chords an octave up", "4/4", "| C | C |", "thumb-pulse",
-			func(p *take) {
-				for i := range p.notes {
-					if n := &p.notes[i]; n.hand == right {
-						n.key += 12
+			func(p *sounding.Take) {
+				for i := range p.Notes {
+					if n := &p.Notes[i]; n.Hand == right {
+						n.Key += 12
 					}
 				}
 			}, nil},
 		{"a whole rocking left hand an octave up", "4/4", "| C | F |", "boogie-rocking",
-			func(p *take) {
-				for i := range p.notes {
-					if n := &p.notes[i]; n.hand == left {
-						n.key += 12
+			func(p *sounding.Take) {
+				for i := range p.Notes {
+					if n := &p.Notes[i]; n.Hand == left {
+						n.Key += 12
 					}
 				}
 			}, nil},
 		{"a stroke of both hands too many is one", "4/4", "| C | C |", "block-half",
-			func(p *take) {
-				p.add(36, 500*ms, 600*ms).add(60, 503*ms, 600*ms).add(64, 503*ms, 600*ms).add(67, 505*ms, 600*ms)
+			func(p *sounding.Take) {
+				p.Add(36, 500*ms, 600*ms).Add(60, 503*ms, 600*ms).Add(64, 503*ms, 600*ms).Add(67, 505*ms, 600*ms)
 			},
 			[]string{"both extra: bar 1, beat 2: C C E G do not belong here - leave out C C E G"}},
 		{"one wrong note in a doubled chord", "4/4", "| C | C |", "block-half",
-			func(p *take) { p.hold(r, 1, 3, []int{0, 1, 2, 3}, 62, 64, 67, 76) },
+			func(p *sounding.Take) { hold(p, r, 1, 3, []int{0, 1, 2, 3}, 62, 64, 67, 76) },
 			[]string{"right wrong-note: bar 1, beat 3: Em7/D, wanted C - keep E G, down to C"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			s := scoreOf(t, c.meter, c.bars, c.pattern)
-			p := exact(s)
+			s := sounding.ScoreOf(t, c.meter, c.bars, c.pattern)
+			p := sounding.Exact(s)
 			c.change(p)
 			if c.want == nil {
 				c.want = []string{}
@@ -95,9 +96,9 @@ func TestHandsThatMeet(t *testing.T) {
 
 // Of a stroke too many, a hand that is judged alone is told its own notes.
 func TestAStrokeTooManyOfAHandAlone(t *testing.T) {
-	s := scoreOf(t, "4/4", "| C | C |", "block-half")
+	s := sounding.ScoreOf(t, "4/4", "| C | C |", "block-half")
 	s.Only = score.LeftAlone
-	p := exact(s).add(36, 500*ms, 600*ms).add(60, 503*ms, 600*ms).add(64, 503*ms, 600*ms)
+	p := sounding.Exact(s).Add(36, 500*ms, 600*ms).Add(60, 503*ms, 600*ms).Add(64, 503*ms, 600*ms)
 	assert.Equal(t, []string{"left extra: bar 1, beat 2: C does not belong here - leave out C"}, wrongs(s, p))
 }
 

@@ -20,6 +20,7 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
 	"undersong/patterns"
 )
 
@@ -191,7 +192,7 @@ func FuzzLiveStream(f *testing.F) {
 	f.Add([]byte{10, 0x90, 48, 1, 254, 0x90, 48, 1, 254, 0x9F, 127, 1, 0, 0x90, 0, 1}, uint8(7), uint8(3))
 	var scores []*score.Score
 	for _, n := range []string{"two-beat", "block-near", "low-high-middle-high", "walking-quarters", "arpeggio-two-octaves", "backbeat"} {
-		scores = append(scores, scoreOf(f, "4/4", "| C | F/A | G7 | N.C. | Am Bdim |", n))
+		scores = append(scores, sounding.ScoreOf(f, "4/4", "| C | F/A | G7 | N.C. | Am Bdim |", n))
 	}
 	all := forms(f)
 	for _, name := range slices.Sorted(maps.Keys(all)) {
