@@ -30,7 +30,7 @@ func (c *Coach) judgeWhole(h *handsep.Hand, j int, at time.Duration) {
 	var whole rules.Whole
 	tolerance, clicked := c.timing.Tolerance(h, j)
 	if clicked {
-		whole.Spread = rules.Spread(w, st.FirstAt, st.LastAt, tolerance)
+		whole.Spread = rules.Spread(w, c.timing.Off(h, j, st.FirstAt), c.timing.Off(h, j, st.LastAt), tolerance)
 		struck := st.Mean()
 		if w.Roll { // a roll begins on the beat, and takes its time
 			struck = st.FirstAt

@@ -48,7 +48,7 @@ func (s *Separator) Reclaim() {
 		return
 	}
 	st, w := left.Stroke(open.Stroke), left.Want(open.Stroke)
-	if w.Role != score.Bass || len(w.Tones) != 1 || st.Judged || st.Heard.Len() > 0 || open.tooEarly() || open.tooLate() {
+	if w.Role != score.Bass || len(w.Tones) != 1 || st.Judged || st.Heard.Len() > 0 || !open.inTime() {
 		return
 	}
 	if n := s.useless(right); n != nil {

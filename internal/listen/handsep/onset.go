@@ -35,7 +35,7 @@ type Window struct {
 	Reach  time.Duration // the farthest at which it may still be meant
 	Before time.Duration // how long before, and
 	After  time.Duration // how long after, wrong notes are a try at it
-	Due    time.Duration // how long before it may be expected
+	Due    time.Duration // how long before it may be expected; no further off, before or after, is it about in time
 }
 
 // tooEarly reports an onset that comes too early for its stroke to be judged at
@@ -47,6 +47,9 @@ func (o *Open) tooLate() bool { return -o.Until > o.After }
 
 // due reports that the stroke may be expected by now.
 func (o *Open) due() bool { return o.Until <= o.Due }
+
+// inTime reports an onset at about the stroke's time.
+func (o *Open) inTime() bool { return max(o.Until, -o.Until) <= o.Due }
 
 // away is how far the onset is from the stroke's time, in hundredths of the reach;
 // what comes later still, of a chord that comes note by note, counts no more.
