@@ -2,6 +2,7 @@ package sounding
 
 import (
 	"sort"
+	"strings"
 	"testing"
 	"time"
 
@@ -120,4 +121,15 @@ func (p *Take) Events() []event.Event {
 	}
 	sort.SliceStable(evs, func(i, j int) bool { return evs[i].At < evs[j].At })
 	return evs
+}
+
+// Keys reads notes as in "C3 E4".
+func Keys(t testing.TB, text string) (keys []pitch.Num) {
+	t.Helper()
+	for _, word := range strings.Fields(text) {
+		p, err := pitch.ParsePitch(word)
+		require.NoError(t, err)
+		keys = append(keys, p.Num())
+	}
+	return keys
 }
