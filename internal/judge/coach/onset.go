@@ -48,10 +48,10 @@ func (c *Coach) closeHand(h *handsep.Hand, at time.Duration) (f finding.Finding,
 	st := h.Stroke(j)
 	before := st.Foreign
 	c.sep.Commit(h)
-	switch {
-	case st.Foreign > before:
+	if st.Foreign > before {
 		return c.judgeForeign(h, j, at)
-	case !st.Judged && st.Served != 0 && handsep.Lacking(h.Want(j), st.Served) == 0:
+	}
+	if !st.Judged && st.Served != 0 && handsep.Lacking(h.Want(j), st.Served) == 0 {
 		c.judgeWhole(h, j, at)
 	}
 	return f, false

@@ -44,10 +44,9 @@ func (c *Coach) judgeWhole(h *handsep.Hand, j int, at time.Duration) {
 		st.Ideal = h.Goal(j)
 	}
 	f.Kind, f.Offset = whole.Kind(), whole.Offset
-	switch {
-	case f.Kind == finding.Spread:
+	if f.Kind == finding.Spread {
 		f.Offset = st.LastAt - st.FirstAt
-	case clicked:
+	} else if clicked {
 		c.tally.Time(h.Which, at, f.Offset)
 		c.habit.Add(f.Offset)
 	}

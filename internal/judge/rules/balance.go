@@ -13,6 +13,12 @@ func (m *mean) add(v int) { m.sum += v; m.n++ }
 
 func (m *mean) value() float64 { return float64(m.sum) / float64(m.n) }
 
+// over reports that both are heard, and this one is louder than the other by more
+// than a step.
+func (m *mean) over(other *mean, step float64) bool {
+	return m.n > 0 && other.n > 0 && m.value() > other.value()+step
+}
+
 // Loudness is how loud the strokes of a bar were. The zero value has heard none.
 type Loudness struct {
 	accented, plain, bass, chords mean
@@ -59,14 +65,16 @@ const (
 // which has nothing to be balanced with but its own tune.
 func (l *Level) Balance(b *Loudness, t *Touch, oneHand bool) Balance {
 	stretch := t.stretch()
-	switch {
-	case b.tune.n > 0 && b.under.n > 0 && b.under.value() > b.tune.value()+stretch*l.Sung:
+	if b.under.over(&b.tune, stretch*l.Sung) {
 		return TuneBuried
-	case oneHand:
+	}
+	if oneHand {
 		return Balanced
-	case b.accented.n > 0 && b.plain.n > 0 && b.accented.value() < b.plain.value()+stretch*l.Accent:
+	}
+	if b.plain.over(&b.accented, -stretch*l.Accent) {
 		return AccentsSoft
-	case b.accented.n == 0 && b.bass.n > 0 && b.chords.n > 0 && b.chords.value() > b.bass.value()+stretch*l.Louder:
+	}
+	if b.accented.n == 0 && b.chords.over(&b.bass, stretch*l.Louder) {
 		return ChordsLoud
 	}
 	return Balanced

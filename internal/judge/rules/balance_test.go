@@ -47,6 +47,7 @@ func TestABarOutOfBalance(t *testing.T) {
 	}{
 		{"chords as much over the bass as may be", []loud{{role: bass, velocity: 60}, {role: block, velocity: 84}}, false, Balanced},
 		{"chords too loud", []loud{{role: bass, velocity: 60}, {role: block, velocity: 85}}, false, ChordsLoud},
+		{"within it on the mean", []loud{{role: bass, velocity: 60}, {role: block, velocity: 80}, {role: block, velocity: 87}}, false, Balanced},
 		{"on the mean", []loud{{role: bass, velocity: 60}, {role: block, velocity: 84}, {role: block, velocity: 87}}, false, ChordsLoud},
 		{"one hand has nothing to be balanced with", []loud{{role: bass, velocity: 60}, {role: block, velocity: 100}}, true, Balanced},
 		{"no bass", []loud{{role: block, velocity: 100}}, false, Balanced},

@@ -34,10 +34,10 @@ func (s *Streak) Wrong(f *finding.Finding, w *score.Want) bool {
 	s.at(w, f.Pass)
 	s.wrongs++
 	s.heard.InsertAll(&f.Heard)
-	switch {
-	case s.told:
+	if s.told {
 		return false
-	case s.wrongs < fewestWrongs || s.rights > s.wrongs || w.Role == score.Bass:
+	}
+	if s.wrongs < fewestWrongs || s.rights > s.wrongs || w.Role == score.Bass {
 		return true
 	}
 	s.told = true

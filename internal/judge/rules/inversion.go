@@ -15,12 +15,13 @@ import (
 // known, and any inversion is a fair new beginning. served is which of the chord's
 // tones were struck.
 func Turned(w *score.Want, heard, shown *pitch.Nums, served uint32, from []pitch.Nums) bool {
-	switch {
-	case !w.Whole || w.Inversion == pattern.AnyInversion:
+	if !w.Whole || w.Inversion == pattern.AnyInversion {
 		return false
-	case w.Inversion >= 0:
+	}
+	if w.Inversion != pattern.NearestInversion {
 		return heard.At(0).Class() != w.Bottom
-	case from == nil || *heard == *shown:
+	}
+	if from == nil || *heard == *shown {
 		return false
 	}
 	for i := range from {

@@ -9,13 +9,18 @@ import (
 // OffBeat is Early or Late where a stroke is further from its time than may be,
 // and further from where the player usually is; else Right.
 func OffBeat(off, usual, tolerance time.Duration) finding.Kind {
-	switch {
-	case off < -tolerance && off-usual < -tolerance:
+	if beyond(-off, -usual, tolerance) {
 		return finding.Early
-	case off > tolerance && off-usual > tolerance:
+	}
+	if beyond(off, usual, tolerance) {
 		return finding.Late
 	}
 	return finding.Right
+}
+
+// beyond reports a stroke later than may be, by the beat and by the habit.
+func beyond(off, usual, tolerance time.Duration) bool {
+	return off > tolerance && off-usual > tolerance
 }
 
 // Tolerance is how far from its time a stroke is in time, given the length of a

@@ -13,12 +13,16 @@ import (
 // reports that all it needs is there, and what is foreign came on top.
 func Foreign(w *score.Want, served uint32, foreign int) (k finding.Kind, whole bool) {
 	replaced := replaced(w, served, foreign)
-	switch {
-	case handsep.Lacking(w, served) == 0 && !replaced:
+	if handsep.Lacking(w, served) == 0 && !replaced {
 		return finding.Extra, true
-	case w.Role == score.Bass:
+	}
+	switch w.Role {
+	case score.Bass:
 		return finding.WrongBass, false
-	case w.Role == score.Figure, w.Role == score.Melody && len(w.Tones) == 1, replaced:
+	case score.Figure:
+		return finding.WrongNote, false
+	}
+	if replaced || w.Role == score.Melody && len(w.Tones) == 1 {
 		return finding.WrongNote, false
 	}
 	return finding.WrongChord, false

@@ -85,18 +85,23 @@ func (k *Lead) Strike(key pitch.Num, velocity uint8, at time.Duration) bool {
 		k.settled, k.mute = false, false
 		k.withheld.grow()
 	}
-	switch {
-	case o.Told(): // what was told of it stands
-	case k.begun && (est.Lost || est.Confidence < surely):
-		k.unsure, k.doubtful = true, est.Lost || est.Confidence < likely
-		if !k.settled {
-			k.attempt(&est)
-		}
-	default:
-		k.settle(&est, at)
+	if !o.Told() { // what was told of it stands
+		k.hear(&est, at)
 	}
 	k.see()
 	return true
+}
+
+// hear takes the place that is likeliest with one note more.
+func (k *Lead) hear(est *follow.Estimate, at time.Duration) {
+	if !k.begun || !est.Lost && est.Confidence >= surely {
+		k.settle(est, at)
+		return
+	}
+	k.unsure, k.doubtful = true, est.Lost || est.Confidence < likely
+	if !k.settled {
+		k.attempt(est)
+	}
 }
 
 // Settle takes that the onset is over, and finds a place for it where it stood in

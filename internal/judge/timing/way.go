@@ -14,9 +14,10 @@ func (k *Lead) settle(est *follow.Estimate, at time.Duration) {
 	k.unsure, k.doubtful = est.Confidence < surely, est.Confidence < likely
 	moved := !k.begun || est.Pass != k.place.pass || est.At != k.place.at
 	back := est.Pass < k.place.pass || est.Pass == k.place.pass && est.At < k.place.at
+	fromTop := !k.begun && est.Pass == 0 && est.At < k.score.Meter.Bar()
 	switch {
-	case !k.begun && est.Pass == 0 && est.At < k.score.Meter.Bar():
-		k.begin(&follow.Estimate{}) // from the top, perhaps with its first stroke left out
+	case fromTop:
+		k.begin(&follow.Estimate{}) // perhaps with its first stroke left out
 		k.goOn(est, at)
 	case !k.begun || k.lost || back || est.Jumped && moved:
 		k.begin(est)

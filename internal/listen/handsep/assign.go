@@ -67,10 +67,10 @@ func (s *Separator) rolled() *score.Want {
 // play. Notes that were already told of count only for the hand they are in.
 func (s *Separator) cost(h *Hand, from, before int) int {
 	open := &s.Onset.Open[h.Which]
-	switch {
-	case h.Free():
+	if h.Free() {
 		return s.freeCost(h, from, before)
-	case open.Stroke < 0 || s.past(h.Stroke(open.Stroke)):
+	}
+	if open.Stroke < 0 || s.past(h.Stroke(open.Stroke)) {
 		return s.unaskedCost(h, from, before)
 	}
 	w, served := h.Want(open.Stroke), h.Stroke(open.Stroke).Served

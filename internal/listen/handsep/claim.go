@@ -75,12 +75,13 @@ func (s *Separator) useless(h *Hand) *Strike {
 		if !unasked {
 			f, tone, _ = h.match(w, n.Key, served)
 		}
-		switch {
-		case f == wanted:
+		switch f {
+		case wanted:
 			served |= 1 << uint(tone)
-		case f == foreign && only != nil:
-			return nil
-		case f == foreign:
+		case foreign:
+			if only != nil {
+				return nil
+			}
 			only = n
 		}
 	}
@@ -97,10 +98,10 @@ func (s *Separator) Unasked(h *Hand) bool {
 		return false
 	}
 	open := &s.Onset.Open[h.Which]
-	switch {
-	case open.Stroke < 0 || s.past(h.Stroke(open.Stroke)):
+	if open.Stroke < 0 || s.past(h.Stroke(open.Stroke)) {
 		return true
-	case !s.Astray(h):
+	}
+	if !s.Astray(h) {
 		return false
 	}
 	whole, _ := s.whole(h)

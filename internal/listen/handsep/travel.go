@@ -97,10 +97,10 @@ func (h *Hand) Shown(j int) pitch.Nums {
 func (h *Hand) goalOf(j, tone int) pitch.Num {
 	w, st := h.Want(j), h.Stroke(j)
 	key := w.Tones[tone].Key
-	switch {
-	case !w.Anchor && (w.Role == score.Melody || w.Role == score.Figure && !w.Tones[tone].AnyOctave):
+	if !w.Anchor && (w.Role == score.Melody || w.Role == score.Figure && !w.Tones[tone].AnyOctave) {
 		return key + pitch.Num(h.bearing.shift)
-	case len(w.Tones) == 1 && st.Heard.Len() == 1 && !h.FarBass(j):
+	}
+	if len(w.Tones) == 1 && st.Heard.Len() == 1 && !h.FarBass(j) {
 		return key.Class().Near(st.Heard.At(0))
 	}
 	return key + pitch.Num(octaves(h.bearing.drift))
@@ -114,27 +114,41 @@ func (h *Hand) goalOf(j, tone int) pitch.Num {
 func (h *Hand) TuneOnTop(j int) (onTop bool, leapt int) {
 	w, st := h.Want(j), h.Stroke(j)
 	tune, top := w.Tones[len(w.Tones)-1], st.Heard.Last()
-	if !tune.Accept.Has(top.Class()) {
-		return false, -1
-	}
-	b, off := &h.bearing, octaves(int(top-tune.Key))
 	leapt = -1
-	switch {
-	case w.Anchor && off != b.shift:
-		b.leapt, b.from, b.shift = j+1, b.shift, off
-	case w.Anchor:
-		b.leapt = 0
-	case b.leapt > 0 && off == b.from:
-		leapt, b.leapt, b.shift = b.leapt-1, 0, off
-	case off == b.stray:
-		b.shift = off
-		fallthrough
-	default:
-		b.leapt = 0
+	if !tune.Accept.Has(top.Class()) {
+		return false, leapt
 	}
-	b.stray = off
-	st.OtherOctave = off != b.shift
+	off := octaves(int(top - tune.Key))
+	if w.Anchor {
+		h.bearing.begin(j, off)
+	} else {
+		leapt = h.bearing.goOn(off)
+	}
+	h.bearing.stray = off
+	st.OtherOctave = off != h.bearing.shift
 	return true, leapt
+}
+
+// begin begins a phrase of the tune in an octave, by stroke j.
+func (b *bearing) begin(j, octave int) {
+	b.leapt, b.from = 0, b.shift
+	if octave != b.shift {
+		b.leapt, b.shift = j+1, octave
+	}
+}
+
+// goOn goes on with it, and returns the stroke that was alone in its octave, or -1.
+func (b *bearing) goOn(octave int) int {
+	leapt := b.leapt - 1
+	b.leapt = 0
+	if octave == b.stray {
+		b.shift = octave
+	}
+	if leapt >= 0 && octave == b.from {
+		b.shift = octave
+		return leapt
+	}
+	return -1
 }
 
 // Written is where the tune's stroke j lies in the octave that is played.
