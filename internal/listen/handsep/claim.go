@@ -29,14 +29,14 @@ func (s *Separator) joins(h *Hand) bool {
 	return wrong == 0 && served != st.Served
 }
 
-// Broken reports a stroke of which more may come, though late: a chord that has
-// come note by note so far.
+// Broken reports a stroke of which more may come, though late: a chord that is
+// rolled, or has come note by note so far.
 func (h *Hand) Broken(j int) bool {
 	st, w := h.Stroke(j), h.Want(j)
 	if st.Judged || st.Foreign > 0 || st.Served == 0 || len(w.Tones) < 2 {
 		return false
 	}
-	return st.Onsets > 1 || st.Heard.Len() == 1 && Lacking(w, 0) >= fewestBroken
+	return w.Roll || st.Onsets > 1 || st.Heard.Len() == 1 && Lacking(w, 0) >= fewestBroken
 }
 
 // Reclaim gives the left hand a lone note that the right has no use for, where the
