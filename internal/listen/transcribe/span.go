@@ -57,7 +57,7 @@ func (w *spanBuilder) read(c *cells, m *model, i, j int, before candidate, chang
 			total += v
 		}
 	}
-	if total < soundLeast {
+	if total == 0 {
 		return candidate{score: -change}
 	}
 	for pc := range s.share {

@@ -29,10 +29,9 @@ const (
 	essentialShare = 0.15 // share: of the sound, from which that tone costs nothing
 	// With 0.06 in the key, sevenths pass for passingShare notes; with 0.003 out of it,
 	// a chromatic approach note is a chord.
-	passingShare         = 0.020 // share: of the sound, of each tone outside the chord, in the key
-	passingOutOfKeyShare = 0.012 // share: the same out of the key
-	rootLeast            = 0.04  // share: of the sound that a root needs to be thought of, for speed; a bass is at any
-	soundLeast           = 0.05  // cells: a span with less sound is silence
+	passingShare         = 0.020            // share: of the sound, of each tone outside the chord, in the key
+	passingOutOfKeyShare = 0.012            // share: the same out of the key
+	rootLeast            = 2 * passingShare // share: of the sound that a root needs to be thought of, for speed; a bass is at any
 )
 
 // profiles: share of the sound that each tone takes, by semitones above the root, and
