@@ -30,7 +30,6 @@ type clerk struct {
 	told    []string
 	hands   *handsep.Separator
 	now     time.Duration
-	keep    bool // what is told is held back first
 	changes []rules.Change
 }
 
