@@ -40,15 +40,15 @@ func (h *Hand) Broken(j int) bool {
 }
 
 // Reclaim gives the left hand a lone note that the right has no use for, where the
-// bass is due and nothing was struck for it: however far off, it is a try at the
-// bass.
+// bass is due by a click and nothing was struck for it: however far off, it is a try
+// at the bass. Where the time is the player's own, it may belong to another place.
 func (s *Separator) Reclaim() {
 	left, right, open := s.Hands[pattern.Left], s.Hands[pattern.Right], &s.Onset.Open[pattern.Left]
 	if s.score.Only != score.BothHands || left.Free() || open.Stroke < 0 || s.Onset.Has(pattern.Left) {
 		return
 	}
 	st, w := left.Stroke(open.Stroke), left.Want(open.Stroke)
-	if w.Role != score.Bass || len(w.Tones) != 1 || st.Judged || st.Heard.Len() > 0 || !open.inTime() {
+	if w.Role != score.Bass || len(w.Tones) != 1 || st.Judged || st.Heard.Len() > 0 || open.Reach == 0 || !open.inTime() {
 		return
 	}
 	if n := s.useless(right); n != nil {

@@ -204,6 +204,7 @@ func TestTheBassIsReclaimed(t *testing.T) {
 		{"just due", "two-beat", 1, "B3", func(b *bench) { b.late(-85 * ms) }, "B3 |"},
 		{"a little late", "two-beat", 1, "B3", func(b *bench) { b.late(85 * ms) }, "B3 |"},
 		{"not due any more", "two-beat", 1, "B3", func(b *bench) { b.late(86 * ms) }, "| B3"},
+		{"the time is the player's own", "two-beat", 1, "B3", func(b *bench) { b.Onset.Open[left].Window = Window{} }, "| B3"},
 		{"one hand alone is judged", "two-beat", 1, "B3", func(b *bench) { b.score.Only = score.LeftAlone }, "| B3"},
 		{"nothing is asked of the left hand", "two-beat", 2, "C4 E4 G4 A5", nil, "| C4 E4 G4 A5"},
 		{"a chord is asked of it", "open-fifths", 1, "C4 E4 G4 A5", nil, "| C4 E4 G4 A5"},
