@@ -59,7 +59,7 @@ func (b *Basses) hear(music []event.Event) {
 	for _, ev := range music {
 		b.findings(b.ear.Feed(ev))
 	}
-	if c := b.asked(b.menu); c.Do != sitting.DoNothing {
+	if c := b.asked(b.hinting); c.Do != sitting.DoNothing {
 		b.Do(b.now, c)
 	}
 }
@@ -82,7 +82,7 @@ func (b *Basses) Tick(now time.Duration) {
 
 func (b *Basses) finish() {
 	b.findings(b.ear.Finish(b.known()))
-	b.end(b.result())
+	b.end(sitting.Result{Summary: b.ear.Summary()})
 }
 
 // Until is how long nothing is due.
@@ -90,18 +90,10 @@ func (b *Basses) Until(now, most time.Duration) time.Duration {
 	return b.until(now, most, b.ear.Due(), true)
 }
 
-func (b *Basses) menu() sitting.Menu {
-	m := b.offer()
-	if !b.done && !b.paused {
-		m.Offer(sitting.Command{Do: sitting.DoHint})
-	}
-	return b.close(m)
-}
-
 // Do pauses, goes on, tells what fits, or ends.
 func (b *Basses) Do(now time.Duration, c sitting.Command) {
 	b.hear(b.reach(now))
-	m := b.menu()
+	m := b.hinting()
 	switch {
 	case b.done:
 	case !m.Has(c.Do):
@@ -136,16 +128,12 @@ func (b *Basses) Lost(now time.Duration, port string) {
 	b.lost(now, port)
 }
 
-func (b *Basses) result() sitting.Result {
-	return sitting.Result{Heading: b.piece.Heading, Length: b.length(), Summary: b.ear.Summary()}
-}
-
 // State shows the bars and what was said last.
 func (b *Basses) State() sitting.State {
-	st := b.state(b.menu())
+	st := b.state(b.hinting())
 	st.Told.Right, st.Told.Wrong = b.right, b.wrong
 	if b.done {
-		r := b.result()
+		r := b.result(sitting.Result{Summary: b.ear.Summary()})
 		st.Result = &r
 		return st
 	}

@@ -121,6 +121,15 @@ func (f *free) offer() sitting.Menu {
 	return m
 }
 
+// hinting is the menu of those that give hints.
+func (f *free) hinting() sitting.Menu {
+	m := f.offer()
+	if !f.done && !f.paused {
+		m.Offer(sitting.Command{Do: sitting.DoHint})
+	}
+	return f.close(m)
+}
+
 // close ends the menu.
 func (f *free) close(m sitting.Menu) sitting.Menu {
 	if !f.done {
@@ -194,6 +203,12 @@ func (f *free) state(m sitting.Menu) sitting.State {
 // end ends the sitting with its result.
 func (f *free) end(r sitting.Result) {
 	f.done = true
-	r.Heading, r.Length = f.piece.Heading, f.length()
+	r = f.result(r)
 	f.tell(sitting.Record{Result: &r})
+}
+
+// result is a result with what is the same in all of them.
+func (f *free) result(r sitting.Result) sitting.Result {
+	r.Heading, r.Length = f.piece.Heading, f.length()
+	return r
 }

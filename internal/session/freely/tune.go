@@ -44,7 +44,7 @@ func (t *Tune) hear(music []event.Event) {
 	for _, ev := range music {
 		t.findings(t.ear.Feed(ev))
 	}
-	if c := t.asked(t.menu); c.Do != sitting.DoNothing {
+	if c := t.asked(t.hinting); c.Do != sitting.DoNothing {
 		t.Do(t.now, c)
 	}
 }
@@ -66,18 +66,10 @@ func (t *Tune) Until(now, most time.Duration) time.Duration {
 	return t.until(now, most, due, waits)
 }
 
-func (t *Tune) menu() sitting.Menu {
-	m := t.offer()
-	if !t.done && !t.paused {
-		m.Offer(sitting.Command{Do: sitting.DoHint})
-	}
-	return t.close(m)
-}
-
 // Do pauses, goes on, gives a hint, or ends.
 func (t *Tune) Do(now time.Duration, c sitting.Command) {
 	t.hear(t.reach(now))
-	m := t.menu()
+	m := t.hinting()
 	switch {
 	case t.done:
 	case !m.Has(c.Do):
@@ -86,7 +78,7 @@ func (t *Tune) Do(now time.Duration, c sitting.Command) {
 		t.findings(t.ear.Hint(t.known()))
 	case c.Do == sitting.DoEnd:
 		t.findings(t.ear.Finish(t.known()))
-		t.end(t.result())
+		t.end(sitting.Result{Summary: t.ear.Summary()})
 	default:
 		t.ear.Unplugged()
 		t.rest(c.Do == sitting.DoPause)
@@ -99,16 +91,12 @@ func (t *Tune) Lost(now time.Duration, port string) {
 	t.lost(now, port)
 }
 
-func (t *Tune) result() sitting.Result {
-	return sitting.Result{Heading: t.piece.Heading, Length: t.length(), Summary: t.ear.Summary()}
-}
-
 // State shows how much of the phrase is found, and what was said last for as long as
 // it helps.
 func (t *Tune) State() sitting.State {
-	st := t.state(t.menu())
+	st := t.state(t.hinting())
 	if t.done {
-		r := t.result()
+		r := t.result(sitting.Result{Summary: t.ear.Summary()})
 		st.Result = &r
 		return st
 	}
