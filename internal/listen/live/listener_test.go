@@ -1,8 +1,6 @@
 package live
 
 import (
-	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -20,32 +18,14 @@ import (
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 // music reads music such as "C3 0-0.4; E4 G4 C5 1-1.4; pedal 0-2": keys or the
 // pedal, and from when to when they are held, in seconds.
 func music(t *testing.T, text string) []event.Event {
 	t.Helper()
-	var all []event.Event
-	for _, part := range strings.Split(text, ";") {
-		words := strings.Fields(part)
-		var from, to float64
-		n, err := fmt.Sscanf(words[len(words)-1], "%f-%f", &from, &to)
-		require.NoError(t, err, part)
-		require.Equal(t, 2, n)
-		on, off := time.Duration(from*1e6)*time.Microsecond, time.Duration(to*1e6)*time.Microsecond
-		for _, w := range words[:len(words)-1] {
-			if w == "pedal" {
-				all = append(all, event.Pedal(on, 127), event.Pedal(off, 0))
-				continue
-			}
-			p, err := pitch.ParsePitch(w)
-			require.NoError(t, err)
-			all = append(all, event.On(on, uint8(p.Num()), 70), event.Off(off, uint8(p.Num())))
-		}
-	}
-	slices.SortStableFunc(all, func(a, b event.Event) int { return cmp.Compare(a.At, b.At) })
-	return all
+	return sounding.Held(t, text, time.Second)
 }
 
 // ears collects what a Listener tells.

@@ -2,9 +2,7 @@ package gesture
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -13,31 +11,14 @@ import (
 
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
+	"undersong/internal/test/sounding"
 )
 
 // played reads "A0 0-1000; Bb0 20-1000": keys, and from when to when they are held,
 // in milliseconds; "pedal" is one of them.
 func played(t testing.TB, text string) []event.Event {
 	t.Helper()
-	var all []event.Event
-	for _, part := range strings.Split(text, ";") {
-		words := strings.Fields(part)
-		var from, to int
-		_, err := fmt.Sscanf(words[len(words)-1], "%d-%d", &from, &to)
-		require.NoError(t, err, part)
-		on, off := time.Duration(from)*time.Millisecond, time.Duration(to)*time.Millisecond
-		for _, w := range words[:len(words)-1] {
-			if w == "pedal" {
-				all = append(all, event.Pedal(on, 127), event.Pedal(off, 0))
-				continue
-			}
-			p, err := pitch.ParsePitch(w)
-			require.NoError(t, err)
-			all = append(all, event.On(on, uint8(p.Num()), 70), event.Off(off, uint8(p.Num())))
-		}
-	}
-	slices.SortStableFunc(all, func(a, b event.Event) int { return cmp.Compare(a.At, b.At) })
-	return all
+	return sounding.Held(t, text, time.Millisecond)
 }
 
 // read is what a Reader makes of events: the commands, the music, and when it came.
@@ -162,14 +143,14 @@ func FuzzReader(f *testing.F) {
 			require.GreaterOrEqual(t, i, 0)
 			rest = rest[i+1:]
 		}
-		if all, left := sounding(events), sounding(music); len(all) == 0 {
+		if all, left := downAfter(events), downAfter(music); len(all) == 0 {
 			require.Empty(t, left, "nothing rings on")
 		}
 	})
 }
 
-// sounding are the keys that are down after all events.
-func sounding(events []event.Event) map[uint8]bool {
+// downAfter are the keys that are down after all events.
+func downAfter(events []event.Event) map[uint8]bool {
 	down := map[uint8]bool{}
 	for _, ev := range events {
 		switch {
