@@ -74,9 +74,10 @@ func readName(value string) string {
 	return value
 }
 
-// nameText is a port's name, in quotes where it would not be one line of text.
+// nameText is a port's name, in quotes where it would not be read again as it is:
+// where it is no line of plain text, or begins or ends with a space.
 func nameText(name string) string {
-	if visible.Name(name) != name || strings.HasPrefix(name, `"`) {
+	if visible.Name(name) != name || strings.TrimSpace(name) != name || strings.HasPrefix(name, `"`) {
 		return strconv.Quote(name)
 	}
 	return name

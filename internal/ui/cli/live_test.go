@@ -281,8 +281,10 @@ func FuzzParsePorts(f *testing.F) {
 	f.Add("delay: 081ms")
 	f.Add("nothing")
 	f.Add("input: \"a\\nb\"\n")
+	f.Add("input: \" \"")
+	f.Add(" Piano")
 	f.Fuzz(func(t *testing.T, text string) {
-		any := ports{in: strings.TrimSpace(text)}
+		any := ports{in: text}
 		kept, err := parsePorts(any.text())
 		require.NoError(t, err)
 		assert.Equal(t, any, kept, "a port of any name is remembered")
