@@ -4,27 +4,21 @@ import (
 	"time"
 
 	"undersong/internal/music/meter"
+	"undersong/internal/session/gesture"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 )
 
 // heed does what is asked for at the piano.
 func (d *Demonstration) heed() {
-	d.reader.Music()
-	switch open := d.reader.Open(); {
-	case open && !d.atPiano:
-		d.atPiano, d.going = true, false
+	d.piano.Music()
+	switch d.piano.Change() {
+	case gesture.Opened:
 		d.pause()
-	case !open && d.atPiano:
-		d.atPiano = false
-		if d.going {
-			d.start(d.now)
-		}
+	case gesture.GoesOn:
+		d.start(d.now)
 	}
-	if n := d.reader.Chosen(); n > 0 && d.atPiano {
-		m := d.menu()
-		d.Do(d.now, m.At(n))
-	}
+	d.piano.Ask(d, d.now)
 }
 
 // menu is what may be asked now.
@@ -49,9 +43,7 @@ func (d *Demonstration) menu() sitting.Menu {
 		m.Offer(sitting.Command{Do: sitting.DoWhole})
 	}
 	m.Offer(sitting.Command{Do: sitting.DoEnd})
-	if d.atPiano {
-		m.Open(d.reader.Commands(sitting.MostPlaces))
-	}
+	d.piano.Offer(&m)
 	return m
 }
 
@@ -123,21 +115,21 @@ func (d *Demonstration) turnTo(p *sitting.Piece) {
 
 // resume goes on: at once, or when the keys of a command at the piano are let go.
 func (d *Demonstration) resume() {
-	if d.atPiano {
-		d.going = true
-		return
+	if !d.piano.Later() {
+		d.start(d.now)
 	}
-	d.start(d.now)
 }
 
 // tempoTo goes on at another tempo.
 func (d *Demonstration) tempoTo(t meter.Tempo) {
 	d.tempo = t
 	d.notice(sitting.Notice{Kind: sitting.NowAtTempo, Tempo: t})
-	if d.stage == playing || d.atPiano {
+	if d.stage == playing {
 		d.stop()
 		d.resume()
+		return
 	}
+	d.piano.Later()
 }
 
 // lay goes round some bars.

@@ -32,20 +32,18 @@ type Options struct {
 
 // Demonstration plays.
 type Demonstration struct {
-	o       Options
-	first   *sitting.Piece // what was asked for first
-	piece   *sitting.Piece // what is played now
-	take    take
-	next    int         // the bar of the piece from which it is played on, after a pause
-	tempo   meter.Tempo // from then on
-	rounds  int         // begun before the take
-	began   time.Duration
-	now     time.Duration
-	stage   stage
-	reader  gesture.Reader
-	atPiano bool
-	going   bool // the music goes on when the commands at the piano are closed
-	told    []sitting.Record
+	o      Options
+	first  *sitting.Piece // what was asked for first
+	piece  *sitting.Piece // what is played now
+	take   take
+	next   int         // the bar of the piece from which it is played on, after a pause
+	tempo  meter.Tempo // from then on
+	rounds int         // begun before the take
+	began  time.Duration
+	now    time.Duration
+	stage  stage
+	piano  gesture.Piano
+	told   []sitting.Record
 }
 
 type stage uint8
@@ -155,7 +153,7 @@ func (t *take) pass(times int) func(n int) []event.Event {
 // Tick sounds what is due, and tells each bar as it begins.
 func (d *Demonstration) Tick(now time.Duration) {
 	d.now = max(d.now, now)
-	d.reader.Tick(d.now)
+	d.piano.Tick(d.now)
 	d.heed()
 	if d.stage != playing {
 		return
@@ -201,10 +199,7 @@ func (d *Demonstration) tellBar() {
 
 // Until is how long nothing is due.
 func (d *Demonstration) Until(now, most time.Duration) time.Duration {
-	due := now + most
-	if _, waits := d.reader.Waiting(); waits {
-		due = min(due, d.reader.Due())
-	}
+	due := d.piano.Due(now + most)
 	if d.stage == playing {
 		due = min(due, d.take.sounds.Next())
 	}
@@ -224,12 +219,12 @@ func (d *Demonstration) Done() bool { return d.stage == ended }
 func (d *Demonstration) Event(ev event.Event) {
 	ev.At = max(ev.At, d.now)
 	d.now = ev.At
-	d.reader.Feed(ev)
+	d.piano.Feed(ev)
 	d.heed()
 }
 
 // Lost does nothing: the instrument that plays is another port.
-func (d *Demonstration) Lost(time.Duration, string) { d.reader.Forget() }
+func (d *Demonstration) Lost(time.Duration, string) { d.piano.Forget() }
 
 // Found does nothing.
 func (d *Demonstration) Found(time.Duration, string) {}

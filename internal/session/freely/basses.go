@@ -59,9 +59,7 @@ func (b *Basses) hear(music []event.Event) {
 	for _, ev := range music {
 		b.findings(b.ear.Feed(ev))
 	}
-	if c := b.asked(b.hinting); c.Do != sitting.DoNothing {
-		b.Do(b.now, c)
-	}
+	b.piano.Ask(b, b.now)
 }
 
 // Event takes what was played.

@@ -16,18 +16,17 @@ type free struct {
 	// Opening is a notice to begin with; may be none.
 	Opening sitting.Notice
 
-	piece   *sitting.Piece
-	began   time.Duration
-	now     time.Duration
-	rested  time.Duration // in pauses so far: no time for who listens
-	since   time.Duration // when the pause began
-	paused  bool
-	done    bool
-	away    string // the keyboard that is gone; empty where it is there
-	reader  gesture.Reader
-	atPiano bool
-	music   []event.Event
-	told    []sitting.Record
+	piece  *sitting.Piece
+	began  time.Duration
+	now    time.Duration
+	rested time.Duration // in pauses so far: no time for who listens
+	since  time.Duration // when the pause began
+	paused bool
+	done   bool
+	away   string // the keyboard that is gone; empty where it is there
+	piano  gesture.Piano
+	music  []event.Event
+	told   []sitting.Record
 }
 
 func (f *free) begin(now time.Duration) {
@@ -63,20 +62,21 @@ func (f *free) Done() bool { return f.done }
 func (f *free) heard(ev event.Event) []event.Event {
 	ev.At = max(ev.At, f.now)
 	f.now = ev.At
-	f.reader.Feed(ev)
+	f.piano.Feed(ev)
 	return f.take()
 }
 
 // reach lets time pass, and gives what turned out to be music meanwhile.
 func (f *free) reach(now time.Duration) []event.Event {
 	f.now = max(f.now, now)
-	f.reader.Tick(f.now)
+	f.piano.Tick(f.now)
 	return f.take()
 }
 
 func (f *free) take() []event.Event {
+	f.piano.Change() // nothing stands still: who goes at will rests by resting
 	f.music = f.music[:0]
-	for _, ev := range f.reader.Music() {
+	for _, ev := range f.piano.Music() {
 		if !f.paused && f.away == "" && !f.done {
 			ev.At -= f.rested
 			f.music = append(f.music, ev)
@@ -85,26 +85,13 @@ func (f *free) take() []event.Event {
 	return f.music
 }
 
-// asked is the command that was given at the piano, if one was.
-func (f *free) asked(menu func() sitting.Menu) sitting.Command {
-	f.atPiano = f.reader.Open()
-	if n := f.reader.Chosen(); n > 0 && f.atPiano {
-		m := menu()
-		return m.At(n)
-	}
-	return sitting.Command{}
-}
-
 // known is up to when it is known what was played, at the time of who listens.
 func (f *free) known() time.Duration {
 	now := f.now
 	if f.paused {
 		now = f.since
 	}
-	if since, waiting := f.reader.Waiting(); waiting {
-		now = min(now, since)
-	}
-	return now - f.rested
+	return f.piano.Known(now) - f.rested
 }
 
 // offer is what all of them can do.
@@ -135,9 +122,7 @@ func (f *free) close(m sitting.Menu) sitting.Menu {
 	if !f.done {
 		m.Offer(sitting.Command{Do: sitting.DoEnd})
 	}
-	if f.atPiano {
-		m.Open(f.reader.Commands(sitting.MostPlaces))
-	}
+	f.piano.Offer(&m)
 	return m
 }
 
@@ -162,17 +147,14 @@ func (f *free) until(now, most, due time.Duration, waits bool) time.Duration {
 	if waits && !f.paused && due < at-f.rested {
 		at = due + f.rested
 	}
-	if _, waiting := f.reader.Waiting(); waiting {
-		at = min(at, f.reader.Due())
-	}
-	return max(0, at-now)
+	return max(0, f.piano.Due(at)-now)
 }
 
 // lost tells that the keyboard is gone.
 func (f *free) lost(now time.Duration, port string) {
 	f.now = max(f.now, now)
-	f.reader.Forget()
-	f.atPiano, f.away = false, port
+	f.piano.Forget()
+	f.away = port
 	f.notice(sitting.Notice{Kind: sitting.Unplugged, Port: port})
 }
 

@@ -29,9 +29,7 @@ func (h *Hearing) hear(music []event.Event) {
 		h.ear.Feed(ev)
 	}
 	h.changes()
-	if c := h.asked(h.menu); c.Do != sitting.DoNothing {
-		h.Do(h.now, c)
-	}
+	h.piano.Ask(h, h.now)
 }
 
 func (h *Hearing) changes() {

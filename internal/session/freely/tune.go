@@ -44,9 +44,7 @@ func (t *Tune) hear(music []event.Event) {
 	for _, ev := range music {
 		t.findings(t.ear.Feed(ev))
 	}
-	if c := t.asked(t.hinting); c.Do != sitting.DoNothing {
-		t.Do(t.now, c)
-	}
+	t.piano.Ask(t, t.now)
 }
 
 // Event takes what was played.

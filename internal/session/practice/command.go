@@ -114,9 +114,7 @@ func (s *Session) menu() sitting.Menu {
 		s.offerPieces(offer, begun)
 	}
 	offer(true, sitting.Command{Do: sitting.DoEnd})
-	if s.atPiano {
-		m.Open(s.reader.Commands(sitting.MostPlaces))
-	}
+	s.piano.Offer(&m)
 	return m
 }
 
@@ -206,9 +204,7 @@ func (s *Session) resume() {
 	switch {
 	case s.leads():
 		s.stage = ready
-	case s.atPiano:
-		s.going = true
-	default:
+	case !s.piano.Later():
 		s.start(s.now)
 	}
 }
@@ -234,7 +230,7 @@ func (s *Session) tempoTo(t meter.Tempo) {
 		s.stopTake()
 		s.resume()
 	case paused:
-		s.going = s.atPiano // as it went on before
+		s.piano.Later() // as it went on before
 	}
 }
 

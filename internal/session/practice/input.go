@@ -6,6 +6,7 @@ import (
 
 	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
+	"undersong/internal/session/gesture"
 	"undersong/internal/session/sitting"
 )
 
@@ -16,29 +17,22 @@ func (s *Session) Event(ev event.Event) {
 	}
 	ev.At = max(ev.At, s.now)
 	s.now = ev.At
-	s.reader.Feed(ev)
+	s.piano.Feed(ev)
 	s.heed()
 }
 
 // heed does what is asked for at the piano, and hears what is music.
 func (s *Session) heed() {
-	for _, ev := range s.reader.Music() {
+	for _, ev := range s.piano.Music() {
 		s.play(ev)
 	}
-	switch open := s.reader.Open(); {
-	case open && !s.atPiano:
-		s.atPiano, s.going = true, false
+	switch s.piano.Change() {
+	case gesture.Opened:
 		s.pause()
-	case !open && s.atPiano:
-		s.atPiano = false
-		if s.going {
-			s.start(s.now + comeBack)
-		}
+	case gesture.GoesOn:
+		s.start(s.now + comeBack)
 	}
-	if n := s.reader.Chosen(); n > 0 && s.atPiano {
-		menu := s.menu()
-		s.Do(s.now, menu.At(n))
-	}
+	s.piano.Ask(s, s.now)
 }
 
 // play takes an event that is music.
@@ -75,14 +69,8 @@ func (s *Session) listen(now time.Duration) {
 	s.ear.Take()
 }
 
-// known is up to when it is known what was played: what may be a command at the piano
-// is held back.
-func (s *Session) known() time.Duration {
-	if since, waiting := s.reader.Waiting(); waiting {
-		return min(since, s.now)
-	}
-	return s.now
-}
+// known is up to when it is known what was played.
+func (s *Session) known() time.Duration { return s.piano.Known(s.now) }
 
 // staying is how long a session stays when what was asked for is over, after the last
 // note: time to read, and to think of something else.
@@ -91,7 +79,7 @@ const staying = time.Minute
 // Tick lets time pass.
 func (s *Session) Tick(now time.Duration) {
 	s.now = max(s.now, now)
-	s.reader.Tick(s.now)
+	s.piano.Tick(s.now)
 	s.heed()
 	s.listen(s.known())
 	switch s.stage {
@@ -148,10 +136,7 @@ func (s *Session) isOver() bool {
 
 // Until is how long nothing is due: to the next click, or most at the latest.
 func (s *Session) Until(now, most time.Duration) time.Duration {
-	due := now + most
-	if _, waiting := s.reader.Waiting(); waiting {
-		due = min(due, s.reader.Due())
-	}
+	due := s.piano.Due(now + most)
 	if s.stage == playing && s.o.Sound != nil {
 		due = min(due, s.take.clicks.Next(), s.take.along.Next())
 	}
@@ -226,8 +211,8 @@ func (s *Session) Lost(now time.Duration, port string) {
 	if s.stage == ended {
 		return
 	}
-	s.reader.Forget()
-	s.atPiano, s.port = false, port
+	s.piano.Forget()
+	s.port = port
 	s.ear.Silence(s.now)
 	switch s.stage {
 	case away:

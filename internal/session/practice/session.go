@@ -79,13 +79,11 @@ type Session struct {
 	next  int         // the bar at which the next take begins, an index into the piece's
 	tempo meter.Tempo // of the next take
 
-	ear     *live.Listener
-	reader  gesture.Reader
-	atPiano bool // the commands at the piano are open
-	going   bool // the music begins when they are closed
-	anew    bool // the piece was laid anew, and the music is to go on
-	aside   aside
-	port    string
+	ear   *live.Listener
+	piano gesture.Piano
+	anew  bool // the piece was laid anew, and the music is to go on
+	aside aside
+	port  string
 
 	told    []sitting.Record
 	shown   shown
