@@ -13,7 +13,7 @@
 // each key struck every reading goes on in all the ways a searching hand may: the
 // note is right, right in another octave, a wrong try, the last note once more, a
 // note left out, the phrase begun again, another phrase begun, or the tune begun
-// on another key. Each step has a cost (cost.go), of two ways to the same reading
+// on another key. Each step has a cost (tuned.go), of two ways to the same reading
 // the cheaper is kept, and readings far behind the best are dropped. Lengths of
 // notes and of pauses cost nothing.
 //

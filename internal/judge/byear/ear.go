@@ -62,9 +62,6 @@ func NewEar(t *Tune, o Options) *Ear {
 // Place is the place after the last key.
 func (e *Ear) Place() Place { return e.place }
 
-// pause is a student who thinks, and may want a word (common practice, no source).
-const pause = 2500 * time.Millisecond
-
 // Begin tells what is to be told before anything is played. The slice is good
 // until the next call.
 func (e *Ear) Begin(at time.Duration) []finding.Finding {

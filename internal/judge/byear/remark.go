@@ -17,16 +17,6 @@ type remark struct {
 	paused     bool // the pause after the last key is over
 }
 
-const (
-	// patience is how many wrong tries go without a word, before each word.
-	patience = 2
-	// mostWords are said at one note.
-	mostWords = 3
-	// tooLong is how many wrong tries at one note are too many: going on from the
-	// beginning of the phrase helps the ear more than another word.
-	tooLong = 7
-)
-
 // say tells, after a key or in a pause, what helps with it. At most one thing.
 func (e *Ear) say(paused bool) {
 	best := e.heard.best()

@@ -27,7 +27,7 @@ type tally struct {
 
 type phraseTally struct {
 	found, right bool
-	passes       int // begun, of two notes at least, until it was found
+	passes       int // begun, until it was found
 	wrong        int // tries
 }
 
@@ -40,7 +40,7 @@ func (t *tally) strike(best *reading) {
 	p := &t.phrases[t.tune.alike[t.tune.phrase[best.pos]]]
 	switch best.step {
 	case right, octave, skipped, begin:
-		if best.pass.notes == min(2, t.tune.Len(t.tune.phrase[best.pos])) && !p.found {
+		if best.pass.notes == min(begun, t.tune.Len(t.tune.phrase[best.pos])) && !p.found {
 			p.passes++
 		}
 	}

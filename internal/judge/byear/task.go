@@ -13,8 +13,7 @@ import (
 type Range uint8
 
 // The ranges, by the mean of a phrase's notes: below middle C, around the octave
-// above it, and above that octave. They overlap, since no tune keeps to an octave
-// (common practice, no source).
+// above it, and above that octave. They overlap.
 const (
 	AnyRange Range = iota
 	Low
@@ -26,12 +25,12 @@ func (r Range) String() string { return [...]string{"any", "low", "middle", "hig
 
 // holds reports that a phrase with that mean key lies in the range.
 func (r Range) holds(mean float64) bool {
-	const c, g, f = float64(pitch.MiddleC), float64(pitch.MiddleC) - 5, float64(pitch.MiddleC) + 17
+	const c = float64(pitch.MiddleC)
 	switch r {
 	case Low:
 		return mean <= c
 	case Middle:
-		return mean >= g && mean <= f
+		return mean >= c-overlap && mean <= c+12+overlap
 	case High:
 		return mean >= c+12
 	}
@@ -150,11 +149,6 @@ func (e *Ear) verdicts(p *played) (v finding.Verdicts) {
 	return v
 }
 
-// clearly is how many spreads of the student's own velocities two phrases must
-// differ by: where soft and loud are not meant, one pair in a hundred does (means
-// of eight notes each).
-const clearly = 1.2
-
 // differs reports that a phrase is louder or softer than the one before, as its
 // turn is.
 func (r *round) differs(p *played) bool {
@@ -164,10 +158,6 @@ func (r *round) differs(p *played) bool {
 	}
 	return more > 0 && more >= clearly*r.force.deviation()
 }
-
-// otherHand is how far apart the hands' phrases must lie at least: they lie an
-// octave apart, or two, and a fifth when the student begins on another note too.
-const otherHand = 7 // semitones
 
 // changesHands reports that a phrase lies in the other hand's place. A keyboard
 // does not tell which hand plays: the lower phrases are taken for the left one's.

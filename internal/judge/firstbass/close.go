@@ -143,7 +143,3 @@ func (l *Listener) lastBass(v *visit) pitch.Num {
 	}
 	return homeBass
 }
-
-// homeBass is where a bass is looked for before one was heard (common practice, no
-// source).
-const homeBass pitch.Num = 48

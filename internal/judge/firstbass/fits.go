@@ -30,10 +30,6 @@ func (t *Theory) Fits(i int, from, to meter.Ticks) bool {
 	return stray*smallPart <= all && (2*own > all || 2*own == all && (begins || all == 0))
 }
 
-// smallPart is what part of a stretch may be foreign to the chord and no ornament,
-// on its weak beats: a fourth (common practice, no source; G D G2 over C fits).
-const smallPart = 4
-
 // spotsOf lists the places in a bar where the tune may want another bass: its
 // strong beats, and beats where another note begins; and its end.
 func (t *Theory) spotsOf(bar int) []meter.Ticks {
@@ -207,19 +203,27 @@ func (t *Theory) solve(all []Stretch) {
 	}
 }
 
+// What makes a solution good, each more than those before it together.
+const (
+	asBefore = 1 << iota
+	dominantBeforeLast
+	asWritten
+	tonicLast
+)
+
 func (t *Theory) taste(all []Stretch, k, i, before int) int {
 	v, last := 0, len(all)-1
 	if t.Written(i, all[k].From) {
-		v += 8
+		v += asWritten
 	}
 	if k == last && t.stock[i].Degree == Tonic {
-		v += 16
+		v += tonicLast
 	}
 	if k == last-1 && t.stock[i].Degree == Dominant {
-		v += 4
+		v += dominantBeforeLast
 	}
 	if i == before {
-		v += 2
+		v += asBefore
 	}
 	return v
 }

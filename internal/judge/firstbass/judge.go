@@ -198,9 +198,6 @@ func (l *Listener) against(i int, from, to meter.Ticks) []int {
 	return all
 }
 
-// mostNamed notes are named at most.
-const mostNamed = 3
-
 func beatIn(s *score.Score, bar int, pos meter.Ticks) float64 {
 	b := &s.Bars[bar]
 	return s.Meter.BeatAt(pos - b.At + s.Meter.Bar() - b.Len)

@@ -128,10 +128,6 @@ func (l *Listener) Bar() int {
 	return l.here.bar
 }
 
-// settling is how long a key is waited with, for the tune may come just after it:
-// hands are rarely further apart than this.
-const settling = 80 * time.Millisecond
-
 // never is later than anything.
 const never = time.Duration(1<<63 - 1)
 
@@ -158,10 +154,6 @@ func (l *Listener) Due() time.Duration {
 	at(l.endAt, l.endAt > 0)
 	return due
 }
-
-// longEnough is how long the tune is waited for before a bass counts for the bar
-// in which it came.
-const longEnough = 2 * time.Second
 
 // pass does all that is due until now, in order.
 func (l *Listener) pass(now time.Duration) {

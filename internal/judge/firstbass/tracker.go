@@ -19,37 +19,9 @@ const (
 	unsure             // the tune's last note again, or a slip in its place
 )
 
-// How far-fetched a hearing of one key is. The case beside each comes out
-// otherwise without it.
-const (
-	clearlyBelow = 2  // C3 under a tune at G4 is a bass, also where the tune has a C next
-	amidTune     = 8  // as low as the tune goes elsewhere it may be a note of the tune
-	justBelow    = 12 // E4 under G4 may be an inner note
-	closeBelow   = 20 // F4 under G4 is a slip, unless the tune goes on to G4
-	notBelow     = 30 // F4 or A4 where G4 was is a slip
-	notBegun     = 15 // a key before the tune's first note
-	again        = 12 // G4 struck once more
-	slipped      = 28 // F4 in place of G4
-	leftOut      = 14 // each note of the tune that is passed over, up to mostLeftOut
-	tooSoon      = 26 // the tune's next note in a third of its time is more likely an inner note
-	early        = 10 // in six tenths of its time: of A A B the second A is left out, rather
-	late         = 6  // in half as much again
-	veryLate     = 16 // in nearly twice its time: of A A A one was left out, or the player waits
-	together     = 60 // two notes of the tune are never struck together
-	goesBack     = 70 // begins again somewhere
-	afterPause   = 30 // less where the player had stopped
-	atBarStart   = 10 // less where that is the beginning of a bar
-	elsewhere    = 20 // more in another octave
-	aFifthBelow  = 5  // semitones: a bass stands apart from the tune
-	slipSize     = 4  // semitones: slips are small
-	slipNear     = 2  // semitones: and mostly to the next key
-	mostLeftOut  = 3
-	hopeless     = 400
-)
-
 // octaves are where the tune may be played, in semitones from the chart, and how
 // unlikely it is to begin there.
-var octaves = [...]struct{ shift, cost int }{{0, 0}, {12, 4}, {-12, 4}, {24, 12}, {-24, 12}}
+var octaves = [...]struct{ shift, cost int }{{0, 0}, {12, octaveAway}, {-12, octaveAway}, {24, octavesAway}, {-24, octavesAway}}
 
 // remembered is how many struck keys back a role can be asked for.
 const remembered = 32
@@ -63,17 +35,9 @@ type hearing struct {
 	doubts int8          // slips and jumps lately, 0 to mostDoubt; half of it is too many
 }
 
-const mostDoubt = 12
-
-// lately has the bits of roles that tell a note of the tune among the last twelve
-// keys: a held note and chords on every beat of two bars leave room for less.
-const lately = 0x555555
-
-// enoughKnown is how often the tempo is measured before it is relied on.
-const enoughKnown = 4
-
-// mostBend is how many times slower or faster than the chart a player may be.
-const mostBend = 6
+// lately has the bits of roles that tell a note of the tune among the recent keys:
+// the lower one of each.
+const lately = (1<<(2*recent) - 1) / 3
 
 // tracker knows where in the tune the player is, among all that is played with
 // it. It keeps the likeliest way to have come to each note of the tune in each
@@ -262,7 +226,7 @@ func (t *tracker) timing(h *hearing, i, j int, at time.Duration) int {
 		return together
 	}
 	share := float64(passed) / t.wanted(i, j)
-	if share < 1.0/3 {
+	if share < tooSoonOf {
 		return tooSoon
 	}
 	if t.known < enoughKnown {
@@ -274,13 +238,13 @@ func (t *tracker) timing(h *hearing, i, j int, at time.Duration) int {
 // uneven is the cost of a note that comes after a share of its time, where the
 // tempo is known.
 func uneven(share float64) int {
-	if share < 0.6 {
+	if share < earlyOf {
 		return early
 	}
-	if share > 1.8 {
+	if share > veryLateOf {
 		return veryLate
 	}
-	if share > 1.5 {
+	if share > lateOf {
 		return late
 	}
 	return 0
@@ -291,13 +255,13 @@ func (t *tracker) wanted(i, j int) float64 {
 	return t.perTick * float64(t.s.Melody[j-1].At-t.s.Melody[i-1].At)
 }
 
-// stopped reports a pause of twice the time that the last note was to have.
+// stopped reports a pause long after the time that the last note was to have.
 func (t *tracker) stopped(at time.Duration) bool {
 	if t.bestJ == 0 {
 		return false
 	}
 	n := &t.s.Melody[t.bestJ-1]
-	return float64(at-t.best().at) > 2*t.perTick*float64(n.Dur)
+	return float64(at-t.best().at) > stoppedAfter*t.perTick*float64(n.Dur)
 }
 
 // choose finds the best hearing, makes the costs small again and follows the
@@ -325,8 +289,7 @@ func (t *tracker) choose(was *hearing, at time.Duration) {
 // follow lets the tempo come nearer to what was just played; pauses and slips
 // move it a little only.
 func (t *tracker) follow(perTick float64) {
-	const keep = 0.7
-	perTick = min(max(perTick, t.perTick/2), 2*t.perTick)
+	perTick = min(max(perTick, t.perTick/mostTurn), mostTurn*t.perTick)
 	t.known++
-	t.perTick = min(max(keep*t.perTick+(1-keep)*perTick, t.written/mostBend), t.written*mostBend)
+	t.perTick = min(max(keepTempo*t.perTick+(1-keepTempo)*perTick, t.written/mostBend), t.written*mostBend)
 }

@@ -79,10 +79,6 @@ func (l *Listener) open(bar int, full bool, at time.Duration) {
 	l.here = v
 }
 
-// grace is how late a bass may come after the tune and still be its own (common
-// practice, no source: half a beat at 120 a minute).
-const grace = 250 * time.Millisecond
-
 // sync takes up where the tune is now.
 func (l *Listener) sync(now time.Duration) {
 	j := l.tr.position()
@@ -110,13 +106,13 @@ func (l *Listener) sync(now time.Duration) {
 // goTo goes with the tune from another note, was, to the one heard now, in a bar
 // that is full where it begins with it.
 func (l *Listener) goTo(bar, was int, full bool, now time.Duration) {
-	if bar == l.here.bar && l.heard >= was-1 {
+	if bar == l.here.bar && l.heard >= was-heardAgain {
 		if l.heard > was {
 			l.closeBefore(now)
 		}
 		return
 	}
-	if l.before != nil && bar == l.before.bar && l.heard >= was-2 {
+	if l.before != nil && bar == l.before.bar && l.heard >= was-takenBack {
 		l.takeBack()
 		return
 	}
