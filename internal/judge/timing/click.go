@@ -57,9 +57,7 @@ func (k *Click) Strike(_ pitch.Num, _ uint8, at time.Duration) bool {
 	for i, h := range k.sep.Hands {
 		o.Open[i] = k.open(h, at)
 	}
-	if len(k.score.Melody) > 0 {
-		o.Place = k.click.PositionAt(at).At
-	}
+	o.Place = k.click.PositionAt(at).At
 	return true
 }
 

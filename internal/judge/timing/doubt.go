@@ -64,16 +64,13 @@ func (k *Lead) aim(pass int, at meter.Ticks, ok bool) {
 // next is the next place where anything is wanted, where the onset comes at its
 // time.
 func (k *Lead) next() (meter.Ticks, bool) {
-	next := meter.Ticks(-1)
+	next := k.score.Length
 	for _, h := range k.sep.Hands {
-		if h.Free() {
-			continue
-		}
-		if i := h.FirstFrom(k.place.at + 1); i < h.Len() && (next < 0 || h.Want(i).At < next) {
-			next = h.Want(i).At
+		if i := h.FirstFrom(k.place.at + 1); i < h.Len() {
+			next = min(next, h.Want(i).At)
 		}
 	}
-	if next < 0 {
+	if next == k.score.Length {
 		return 0, false
 	}
 	gap := k.Lasts(k.place.at, next)

@@ -122,9 +122,7 @@ func (k *Lead) Settle(at time.Duration) bool {
 // see tells the onset what depends on the place.
 func (k *Lead) see() {
 	o := &k.sep.Onset
-	if len(k.score.Melody) > 0 {
-		o.Place = k.Position(o.Start).At
-	}
+	o.Place = k.Position(o.Start).At
 	o.Alone = !k.joined || o.Start-k.other >= company*k.follower.Beat()
 }
 

@@ -12,6 +12,7 @@ import (
 	"undersong/internal/judge/rules"
 	"undersong/internal/listen/follow"
 	"undersong/internal/listen/handsep"
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
@@ -22,7 +23,6 @@ import (
 func leading(s *score.Score, o LeadOptions) (*Lead, *clerk) {
 	c := &clerk{}
 	k := NewLead(s, follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop}), o, c)
-	c.hands = k.sep
 	return k, c
 }
 
@@ -198,19 +198,44 @@ func TestTheHandThatIsNotFollowed(t *testing.T) {
 	assert.True(t, quiet.Strike(80, 64, 0))
 	assert.True(t, quiet.sep.Onset.Alone, "nobody else plays")
 	for _, c := range []struct {
-		at    time.Duration
+		after time.Duration
 		alone bool
 	}{{4*time.Second - 1, false}, {4 * time.Second, true}} {
 		k, _ := leading(s, LeadOptions{Low: 55, High: 80})
-		k.Strike(40, 64, 0)
-		k.Strike(60, 64, c.at)
-		assert.Equal(t, c.alone, k.sep.Onset.Alone, "%v after", c.at)
+		k.Strike(40, 64, time.Second)
+		k.Strike(60, 64, time.Second+c.after)
+		assert.Equal(t, c.alone, k.sep.Onset.Alone, "%v after", c.after)
 	}
+}
+
+// What belongs to the place where the player was last is over at the end, too, and
+// so is the onset.
+func TestTheEndWhereThePlayerLeads(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", "name: own\nmeter: 4/4\ngrid: quarters\nright: ch . ch .\nleft: 1 . 5 .\n")
+	for _, c := range []struct {
+		name string
+		at   time.Duration
+		want time.Duration
+	}{
+		{"while the last onset sounds", time.Second, time.Second + keyboard.Together + 1},
+		{"later", 3 * time.Second, 3 * time.Second},
+	} {
+		k, clerk := leading(s, LeadOptions{High: 127})
+		k.Strike(48, 64, time.Second)
+		k.sep.Hands[left].Stroke(0).Judged = true
+		clerk.told = nil
+		k.Finish(c.at)
+		assert.Equal(t, c.want, clerk.now, c.name)
+		assert.Equal(t, []string{"right 1.1 missing", "bar 1 over"}, clerk.told, c.name)
+	}
+	silent, clerk := leading(s, LeadOptions{High: 127})
+	silent.Finish(time.Second)
+	assert.Empty(t, clerk.told, "who never began has left nothing out")
 }
 
 // Where time is the player's own.
 func TestTheTimeOfAPlayerWhoLeads(t *testing.T) {
-	s := sounding.ScoreOf(t, "4/4", "| C | F |\nm: | E2 G2 c2 E2 | A2 F2 D2 F2 |", "two-beat")
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", "two-beat")
 	k, _ := leading(s, LeadOptions{High: 127})
 	h := k.sep.Hands[left]
 	assert.Equal(t, rules.Never, k.Closes(h))
@@ -229,6 +254,14 @@ func TestTheTimeOfAPlayerWhoLeads(t *testing.T) {
 	assert.Equal(t, 2.0, k.Position(3500*ms).Beat)
 	assert.Equal(t, s.Length-1, k.Position(time.Minute).At, "no farther than the end")
 	assert.Equal(t, meter.Ticks(0), k.Position(0).At)
+}
+
+func TestThePlaceOfAnOnsetWhereThePlayerLeads(t *testing.T) {
+	k, _ := leading(sounding.ScoreOf(t, "4/4", "| C | F |", "two-beat"), LeadOptions{High: 127})
+	k.Strike(48, 64, time.Second)
+	assert.Zero(t, k.sep.Onset.Place)
+	k.Strike(64, 64, 1500*ms)
+	assert.Equal(t, meter.Quarter, k.sep.Onset.Place)
 }
 
 // Mistakes wait while the place is in doubt; what is right never does.

@@ -57,7 +57,7 @@ func (k *Lead) release(at time.Duration) {
 // takeBack takes back that the onset before stood for nothing, where the player
 // has gone on as if it had been a stroke, only out of time.
 func (k *Lead) takeBack(est *follow.Estimate) {
-	if est.Before <= k.place.at || est.Before >= est.At || est.Pass != k.place.pass {
+	if est.Before <= k.place.at || est.Before >= est.At {
 		return
 	}
 	k.withheld.dropUnasked()

@@ -69,7 +69,7 @@ type Onset struct {
 	Start time.Duration
 	Open  [2]Open // by hand
 
-	// Place is where the music is then; only a chart with a tune asks for it.
+	// Place is where the music is then; it counts only where the chart has a tune.
 	Place meter.Ticks
 	// Alone says that the keys of a hand that is not judged were left out of account.
 	Alone bool
