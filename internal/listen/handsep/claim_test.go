@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 )
 
@@ -89,6 +90,11 @@ func TestAChordNoteByNote(t *testing.T) {
 		assert.Equal(t, c.want, b.Unasked(b.Hands[right]))
 	}
 
+	tenth := newBench(t, "4/4", "| C | F |", "stride-tenths").open(1, 1).strike("C2").told(left)
+	tenth.Hands[left].Stroke(0).Judged = false
+	tenth.open(1, 1).late(300 * ms).Onset.Add(Strike{Key: 52, Hand: left}) // E3
+	assert.False(t, tenth.Astray(tenth.Hands[left]), "two notes are a chord")
+
 	two := newBench(t, "4/4", "| C | F |", "block-whole").open(1, 1).strike("C4 E4").told(right)
 	two.Hands[right].Stroke(0).Judged = false
 	assert.False(t, two.Hands[right].Broken(0), "two at once lack a note")
@@ -142,6 +148,55 @@ func TestSureOfAStroke(t *testing.T) {
 	wrong := newBench(t, "4/4", "| C | F |", "block-whole").open(1, 1).strike("C3 C4 E4 G4")
 	wrong.Hands[right].Stroke(0).Foreign = 1
 	assert.False(t, wrong.Sure(wrong.Hands[right]), "it has a wrong note")
+}
+
+// Notes that the other hand may want: C3 is the bass, C4 E4 G4 the chord.
+func TestNotesThatBothHandsMayWant(t *testing.T) {
+	for _, c := range []struct {
+		name, notes string
+		which       int
+		change      func(b *bench)
+		want        bool
+	}{
+		{"the chord as written", "C4 E4 G4", 1, nil, false},
+		{"its C is where the bass is", "C3 E3 G3", 1, nil, true},
+		{"what is near the bass is not of its name", "D3 E3 G3", 1, nil, false},
+		{"as near to one hand as to the other", "C4 E4 G4", 1, func(b *bench) { b.Hands[left].bearing.drift = 12 }, true},
+		{"the bass has come", "C3 E3 G3", 1, func(b *bench) { b.Hands[left].Stroke(0).Judged = true }, false},
+		{"no bass is open", "C3 E3 G3", 1, func(b *bench) { b.Onset.Open[left] = Nothing }, false},
+		{"the bass is the chord's C", "C4", 0, nil, true},
+		{"the bass is its own", "C3", 0, nil, false},
+	} {
+		b := newBench(t, "4/4", "| C | F |", "block-whole").open(1, 1)
+		for i, k := 0, keys(c.notes); i < k.Len(); i++ {
+			b.Onset.Add(Strike{Key: k.At(i), Hand: pattern.Hand(c.which)})
+		}
+		if c.change != nil {
+			c.change(b)
+		}
+		assert.Equal(t, c.want, b.contested(b.Hands[c.which]), c.name)
+	}
+}
+
+// Beside a free hand a note more than nine semitones towards it may be its own.
+func TestNotesThatMayBeSung(t *testing.T) {
+	for _, c := range []struct {
+		pattern, note string
+		which         int
+		want          bool
+	}{
+		{"broken-up", "A3", 0, false}, // from C3
+		{"broken-up", "A#3", 0, true},
+		{"broken-up", "C2", 0, false},
+		{"name: x\nmeter: 4/4\ngrid: eighths\nright: 5 3 1 3 5 3 1 3\n", "A#3", 1, false}, // from G4
+		{"name: x\nmeter: 4/4\ngrid: eighths\nright: 5 3 1 3 5 3 1 3\n", "A3", 1, true},
+		{"name: x\nmeter: 4/4\ngrid: eighths\nright: 5 3 1 3 5 3 1 3\n", "G5", 1, false},
+	} {
+		b := newBench(t, "4/4", "| C | F |", c.pattern).open(1, 1)
+		k := keys(c.note)
+		b.Onset.Add(Strike{Key: k.At(0), Hand: pattern.Hand(c.which)})
+		assert.Equal(t, c.want, b.contested(b.Hands[c.which]), "%s, hand %d", c.note, c.which)
+	}
 }
 
 // A chord with its bass's name in it, wider than a hand: an octave and a second is

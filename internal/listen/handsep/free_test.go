@@ -54,6 +54,30 @@ func TestTheCostOfAFreeHand(t *testing.T) {
 	assert.Equal(t, 4, both.freeCost(both.Hands[right], 0, 1), "both hands are free")
 }
 
+// The same of notes over one that is the left hand's.
+func TestTheCostOfTheUpperNotes(t *testing.T) {
+	for _, c := range []struct {
+		name, bars, notes string
+		change            func(b *bench)
+		want              int
+	}{
+		{"far over the figure", "| C | F |", "C3 E5 G5", nil, 2 * 4},
+		{"both hands are free", "| N.C. | N.C. |", "C3 E5 G5", nil, 2 * 4},
+		{"its keys were left out of account", "| C | F |", "C3 E5 G5", func(b *bench) { b.Onset.Alone, b.score.Only = true, score.LeftAlone }, 2 * 64},
+		{"clear of the figure, but a semitone over the left hand's note", "| C | F |", "F#4 G4", nil, 4 + 2*24},
+		{"over the stroke that is open, wherever the next is", "| C | F |", "C3 G3", func(b *bench) { b.Hands[left].Cursor = 8 }, 4 + 10*11},
+	} {
+		b := newBench(t, "4/4", c.bars, "broken-up").open(1, 1)
+		for i, k := 0, keys(c.notes); i < k.Len(); i++ {
+			b.Onset.Add(Strike{Key: k.At(i)})
+		}
+		if c.change != nil {
+			c.change(b)
+		}
+		assert.Equal(t, c.want, b.freeCost(b.Hands[right], 1, b.Onset.n), c.name)
+	}
+}
+
 // A free left hand under a right hand's figure, whose stroke is G5.
 func TestTheCostOfAFreeLeftHand(t *testing.T) {
 	b := newBench(t, "4/4", "| C | F |", "name: x\nmeter: 4/4\ngrid: eighths\nright: 5 3 1 3 5 3 1 3\n").open(1, 1)
@@ -141,6 +165,9 @@ func TestTheTuneIsClearOfTheLeftHand(t *testing.T) {
 	left.bearing.drift = 24
 	b.Onset.Place = 100
 	assert.False(t, b.clearOf(left, 0, e4.At(0)), "under it, and as near to its place")
+	left.bearing.drift = 16
+	assert.False(t, b.clearOf(left, 0, e4.At(0)), "on its stroke's own key")
+	left.bearing.drift = 24
 	b.Onset.Place = 0
 	assert.True(t, b.clearOf(left, 1, e4.At(0)), "its stroke is an eighth away, the tune's is here")
 	b.Onset.Place = 120

@@ -92,6 +92,7 @@ func TestTheTimeOfARoll(t *testing.T) {
 	}{
 		{"a roll in a whole bar", "rolled-whole", nil, Rolled},
 		{"no roll", "block-whole", nil, keyboard.Together},
+		{"a roll that nothing follows", "rolled-whole", func(b *bench) { b.open(4, 1) }, Rolled},
 		{"half the way to the next stroke", "name: x\nmeter: 4/4\ngrid: eighths\nright: ~ch ch - - - - - -\nleft: 1 - - - - - - -\n", nil, 125 * ms},
 		{"half the way to the other hand's", "name: x\nmeter: 4/4\ngrid: eighths\nright: ~ch - - - - - - -\nleft: . 1 - - - - - -\n", nil, 125 * ms},
 		{"a roll that was told", "rolled-whole", func(b *bench) { b.Hands[right].Stroke(0).Judged = true; b.Hands[left].Stroke(0).Judged = true }, keyboard.Together},
@@ -139,6 +140,10 @@ func TestKeysThatSound(t *testing.T) {
 		h, _ = b.Release(key)
 		assert.Nil(t, h)
 	}
+	b = newBench(t, "4/4", "| C | F |", "block-whole").open(2, 1).strike("F2 F4 A4 C5").told(left, right)
+	h, j = b.Release(41)
+	assert.Same(t, b.Hands[left], h)
+	assert.Equal(t, 1, j, "of the second bar")
 	b = newBench(t, "4/4", "| C | F |", "block-whole").open(1, 1).strike("C3 C4 E4 G4").told(left, right)
 	b.Hands[left].Stroke(ring)
 	h, _ = b.Release(48)

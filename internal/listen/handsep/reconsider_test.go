@@ -81,3 +81,14 @@ func TestTroublesAreCounted(t *testing.T) {
 	told := newBench(t, "4/4", "| F | Bb |", "block-half").open(1, 1).strike("F2").told(left).strike("A4")
 	assert.Equal(t, 2, told.troubles(), "what was told lacks nothing")
 }
+
+// A hand that was looked for lower down: from there the wrong E3 would be the right
+// hand's, but it is as wrong in either, and stays.
+func TestWhatIsAsWrongStays(t *testing.T) {
+	b := newBench(t, "4/4", "| F | Bb |", "block-half").open(1, 1)
+	b.Hands[left].bearing.drift = -16
+	b.strike("F2").told(left).strike("E3")
+	assert.Equal(t, "F2 E3 |", b.who())
+	b.Reconsider()
+	assert.Equal(t, "F2 E3 |", b.who())
+}

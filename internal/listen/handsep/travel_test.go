@@ -36,6 +36,8 @@ func TestTheNearestVoicing(t *testing.T) {
 		{"block-near", "B3 D4 G4", allTones, "A3 C4 F4", 6},  // C4 F4 A4 is as near, and higher
 		{"block-root", "C4 E4 G4", allTones, "F4 A4 C5", 15}, // the root position is asked for
 		{"block-near", "C4 E4 G4", 0b110, "F4 A4", 0},        // those tones that were struck
+		{"block-near", "C4 F4 A4", allTones, "C4 F4 A4", 0},  // where it is
+		{"block-near", "F3 A4 C5", allTones, "F4 A4 C5", 12}, // an octave over the lowest
 		{"block-near", "", allTones, "", 0},
 		{"block-near", "B7", allTones, "C7 F7 A7", 0}, // not above the piano
 	} {
