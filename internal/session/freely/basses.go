@@ -137,7 +137,10 @@ func (b *Basses) State() sitting.State {
 	}
 	st.Where.Bar = b.ear.Bar()
 	st.Sound.Down = b.ear.Down()
-	st.Told.Correction, st.Told.Notice = b.said, b.hint
+	st.Told.Notice = b.hint
+	if b.said != nil {
+		st.Told.Latest(*b.said)
+	}
 	if st.Where.Bar < 0 && b.said == nil {
 		st.Told.Praise.Kind = sitting.BassesBegin
 	}

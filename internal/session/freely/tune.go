@@ -110,7 +110,7 @@ func (t *Tune) State() sitting.State {
 	case t.said == nil && place == byear.Place{}:
 		st.Told.Praise.Kind = sitting.TuneBegins
 	case t.said != nil && (!aboutOneNote(t.said.Finding.Kind) || place.Phrase == t.where.Phrase && place.Found == t.where.Found):
-		st.Told.Correction = t.said
+		st.Told.Latest(*t.said)
 	}
 	return st
 }

@@ -26,10 +26,18 @@ func (s *Session) findings(found []finding.Finding) {
 		return
 	}
 	s.shown.praise(items, s.now)
-	for _, i := range s.gate.Choose(items) {
-		s.shown.correct(s.take, &i, s.now)
-	}
+	s.shown.correct(s.take, corrections(items), s.now)
 	s.tell(sitting.Record{Findings: items})
+}
+
+// corrections are the findings of what was not right.
+func corrections(items []sitting.Item) (all []sitting.Item) {
+	for i := range items {
+		if items[i].Finding.Kind != finding.Right {
+			all = append(all, items[i])
+		}
+	}
+	return all
 }
 
 // item counts a finding in all ways.
@@ -104,8 +112,7 @@ func (s *Session) handOver(pass int) {
 	if len(done) == 0 {
 		return
 	}
-	g := sitting.Gate{After: true}
-	s.shown.read = g.Choose(done)
+	s.shown.read = corrections(done)
 	s.tell(sitting.Record{Findings: done})
 	for _, n := range s.mended {
 		s.notice(n)

@@ -88,7 +88,6 @@ type Session struct {
 	told    []sitting.Record
 	shown   shown
 	history history
-	gate    sitting.Gate // of what is shown
 	picture sitting.Picture
 	later   []sitting.Item   // kept until the pass is over
 	mended  []sitting.Notice // the same

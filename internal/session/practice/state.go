@@ -6,35 +6,51 @@ import (
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/listen/follow"
-	"undersong/internal/listen/keyboard"
 	"undersong/internal/music/meter"
 	"undersong/internal/session/sitting"
 )
 
 // shown is what is to be read, from one moment to the next.
 type shown struct {
-	correction *sitting.Item
-	until      time.Duration // when it has been read
-	wrong      keyboard.Set
-	good       sitting.Notice // the praise; none when the last was a correction
-	praised    time.Duration
-	read       []sitting.Item // the corrections of the pass that is over
-	notice     sitting.Notice // to be read until the music begins
+	found   [][]sitting.Item // corrections of the latest bars, those of one moment together
+	until   []time.Duration  // when each of those moments has been read
+	good    sitting.Notice   // the praise; none when the last was a correction
+	praised time.Duration
+	read    []sitting.Item // the corrections of the pass that is over
+	notice  sitting.Notice // to be read until the music begins
 }
 
-// correct shows a correction until the bar after the present one is over.
-func (v *shown) correct(t *take, i *sitting.Item, now time.Duration) {
-	v.correction, v.until = i, now+t.lasts(t.score.Meter.Bar()*3/2)
-	v.wrong = keyboard.Set{}
-	for _, k := range i.Finding.Heard.Slice() {
-		if !i.Finding.Goal.Has(k) {
-			v.wrong.Add(k)
+// correct shows the corrections of a moment until the bar after the present one is over.
+// States share what was found: it is added to, and never written over.
+func (v *shown) correct(t *take, items []sitting.Item, now time.Duration) {
+	if len(items) == 0 {
+		return
+	}
+	v.found, v.until = append(v.found, items), append(v.until, now+t.lasts(t.score.Meter.Bar()*3/2))
+	old := len(v.found)
+	for bars := 0; old > 0; old-- {
+		if old == len(v.found) || v.found[old-1][0].During != v.found[old][0].During {
+			bars++
+		}
+		if bars > sitting.Remembered {
+			break
 		}
 	}
+	v.found, v.until = v.found[old:], v.until[old:]
+}
+
+// fresh is how many of the moments, the latest, are to be read still.
+func (v *shown) fresh(now time.Duration) int {
+	for n, until := range v.until {
+		if now < until {
+			return len(v.until) - n
+		}
+	}
+	return 0
 }
 
 // clear forgets what was said before a break.
-func (v *shown) clear() { v.correction, v.good, v.notice = nil, sitting.Notice{}, v.kept() }
+func (v *shown) clear() { *v = shown{praised: v.praised, read: v.read, notice: v.kept()} }
 
 // kept is the notice that is still to be read when the next count-in begins.
 func (v *shown) kept() sitting.Notice {
@@ -155,18 +171,18 @@ func (t *take) countLeft(now time.Duration) int {
 func (s *Session) onlyListening(p *follow.Position, st *sitting.State) {
 	st.Told.Right, st.Told.Wrong = 0, 0
 	if s.take.loop && p.Pass > 0 && p.Bar == 0 && len(s.shown.read) > 0 {
-		st.Told.Correction = &s.shown.read[0]
+		st.Told.Found, st.Told.Fresh = [][]sitting.Item{s.shown.read}, 1
 	}
 }
 
-// words are the correction or praise.
+// words are corrections and praise. Where the place is lost, what was said last stays.
 func (s *Session) words(st *sitting.State) {
 	v := &s.shown
-	switch {
-	case v.correction != nil && (s.now < v.until || s.lost):
-		st.Told.Correction = v.correction
-		st.Sound.Wrong = v.wrong.Both(st.Sound.Down)
-	case v.good.Kind != sitting.NoNotice && s.now < v.praised+praiseTime:
+	st.Told.Found, st.Told.Fresh = v.found, v.fresh(s.now)
+	if s.lost {
+		st.Told.Fresh = len(v.found)
+	}
+	if v.good.Kind != sitting.NoNotice && s.now < v.praised+praiseTime {
 		st.Told.Praise = v.good
 	}
 }

@@ -42,12 +42,27 @@ func (g *Gate) Choose(found []Item) []Item {
 	return []Item{*worst}
 }
 
-// remembered is how many bars back a correction may still come.
-const remembered = 8
+// Remembered is how many bars back a correction may still come.
+const Remembered = 8
 
 func keep(list []Place, p Place) []Place {
 	list = append(list, p)
-	return list[max(0, len(list)-remembered):]
+	return list[max(0, len(list)-Remembered):]
+}
+
+// Correction is the one that a gate lets through, of all that are to be read still; nil
+// for none.
+func (t *Told) Correction(g Gate) *Item {
+	var now *Item
+	for n, moment := range t.Found {
+		if chosen := g.Choose(moment); len(chosen) > 0 {
+			now = nil
+			if n >= len(t.Found)-t.Fresh {
+				now = &chosen[0]
+			}
+		}
+	}
+	return now
 }
 
 func worstFirst(all []Item) []Item {

@@ -42,11 +42,11 @@ func TestOneCorrectionABar(t *testing.T) {
 	again := items(found{finding.WrongBass, 0, 0})
 	again[0].About.Turn.Pass, again[0].During.Turn.Pass = 1, 1
 	assert.Len(t, g.Choose(again), 1, "the next time round is another time")
-	for bar := 2; bar < 2+remembered; bar++ {
+	for bar := 2; bar < 2+Remembered; bar++ {
 		assert.Equal(t, "late", chosen(&g, found{finding.Late, bar, bar}), bar)
 	}
-	assert.Empty(t, chosen(&g, found{finding.Late, 2, 2 + remembered}), "the eighth bar back is still remembered")
-	assert.Equal(t, "late", chosen(&g, found{finding.Late, 1, 3 + remembered}), "an older one is not")
+	assert.Empty(t, chosen(&g, found{finding.Late, 2, 2 + Remembered}), "the eighth bar back is still remembered")
+	assert.Equal(t, "late", chosen(&g, found{finding.Late, 1, 3 + Remembered}), "an older one is not")
 }
 
 func TestTheWorstOfEachBarAfterAPass(t *testing.T) {

@@ -86,10 +86,8 @@ func (l *Log) look() {
 }
 
 func (t *Told) same(u *Told) bool {
-	if (t.Correction == nil) != (u.Correction == nil) || t.Correction != nil && *t.Correction != *u.Correction {
-		return false
-	}
-	return t.Praise == u.Praise && t.Notice == u.Notice && t.Right == u.Right && t.Wrong == u.Wrong && slices.Equal(t.Read, u.Read)
+	return t.Praise == u.Praise && t.Notice == u.Notice && t.Right == u.Right && t.Wrong == u.Wrong && t.Fresh == u.Fresh &&
+		slices.Equal(t.Read, u.Read) && slices.EqualFunc(t.Found, u.Found, slices.Equal[[]Item])
 }
 
 func (s *Search) same(t *Search) bool {

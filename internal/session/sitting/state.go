@@ -85,7 +85,6 @@ type Sound struct {
 	Chord chord.Chord  `json:"chord"` // that sounds; none where the notes make none
 	Notes keyboard.Set `json:"notes"` // that sound
 	Key   pitch.Key    `json:"key"`   // to spell them in
-	Wrong keyboard.Set `json:"wrong"` // keys held that do not belong
 }
 
 // Wanted is what comes next.
@@ -107,15 +106,20 @@ func (w *Wanted) Ahead(s *score.Score, at meter.Ticks) {
 	w.Beats = int((s.Harmonies[i].End - at + beat - 1) / beat)
 }
 
-// Told is what was told last, as long as it is to be read.
+// Told is what was told last. It is all that was: a face that tells one thing at a time
+// has a Gate.
 type Told struct {
-	Correction *Item  `json:"correction,omitempty"` // in Tune and Basses any finding
-	Praise     Notice `json:"praise"`
-	Notice     Notice `json:"notice"`
-	Read       []Item `json:"read,omitempty"` // corrections of the pass that is over
-	Right      int    `json:"right"`          // strokes so far
-	Wrong      int    `json:"wrong"`
+	Found  [][]Item `json:"found,omitempty"` // corrections of the latest bars, those of one moment together; in Tune and Basses the latest finding of any kind
+	Fresh  int      `json:"fresh,omitempty"` // how many of those moments, the latest, are to be read still
+	Praise Notice   `json:"praise"`          // where no correction is to be read
+	Notice Notice   `json:"notice"`
+	Read   []Item   `json:"read,omitempty"` // corrections of the pass that is over
+	Right  int      `json:"right"`          // strokes so far
+	Wrong  int      `json:"wrong"`
 }
+
+// Latest tells of one finding, and of nothing before it.
+func (t *Told) Latest(i Item) { t.Found, t.Fresh = [][]Item{{i}}, 1 }
 
 // Search is how far a tune is found.
 type Search struct {

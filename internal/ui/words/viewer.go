@@ -111,7 +111,7 @@ func (v *Viewer) printed(pass int) []Bar {
 // sound is what is held and heard.
 func (v *Viewer) sound(st *sitting.State, view *View) {
 	s := st.Sound
-	view.Down, view.WrongKeys = s.Down, s.Wrong
+	view.Down = s.Down
 	if !s.Chord.IsNone() {
 		view.Heard, view.HeardWords = s.Chord.String(), s.Chord.Words()
 		return
@@ -153,16 +153,8 @@ func (v *Viewer) detail(w *score.Want) string {
 func (v *Viewer) told(st *sitting.State, view *View) {
 	t := st.Told
 	view.Praise, view.Notice = v.speaker.Notice(&t.Praise), v.speaker.Notice(&t.Notice)
-	if i := t.Correction; i != nil {
-		text, bar := v.speaker.Line(&i.Finding), v.speaker.Bar(&i.Finding)
-		if praises(&i.Finding) {
-			view.Praise = text
-		} else {
-			view.Correction, view.CorrectionBar = text, bar
-		}
-		if v.speaker.basses != nil && i.Finding.Heard.Len() > 0 {
-			view.Heard = v.speaker.basses.Heard(&i.Finding)
-		}
+	if i := said(st); i != nil {
+		v.say(&i.Finding, st, view)
 	}
 	switch st.Where.Phase {
 	case sitting.Waiting:
@@ -173,6 +165,39 @@ func (v *Viewer) told(st *sitting.State, view *View) {
 		view.Notice = "paused"
 	}
 	v.search(st, view)
+}
+
+// said is the finding that is to be read, or nil: in practice one correction a bar.
+func said(st *sitting.State) *sitting.Item {
+	h, t := &st.Piece.Heading, st.Told
+	switch {
+	case h.Kind == sitting.Practice:
+		return t.Correction(sitting.Gate{After: h.After})
+	case t.Fresh > 0:
+		return &t.Found[len(t.Found)-1][0]
+	}
+	return nil
+}
+
+// say puts a finding into words, and marks the keys that are still held in it and do not belong.
+func (v *Viewer) say(f *finding.Finding, st *sitting.State, view *View) {
+	text, bar := v.speaker.Line(f), v.speaker.Bar(f)
+	if praises(f) {
+		view.Praise = text
+	} else {
+		view.Correction, view.CorrectionBar, view.Praise = text, bar, ""
+	}
+	if v.speaker.basses != nil && f.Heard.Len() > 0 {
+		view.Heard = v.speaker.basses.Heard(f)
+	}
+	if h := &st.Piece.Heading; h.Kind != sitting.Practice || h.After {
+		return
+	}
+	for _, k := range f.Heard.Slice() {
+		if !f.Goal.Has(k) && st.Sound.Down.Has(k) {
+			view.WrongKeys.Add(k)
+		}
+	}
 }
 
 // praises reports a finding that says what went well.
@@ -229,8 +254,9 @@ func (v *Viewer) read(st *sitting.State, view *View) {
 		return
 	}
 	var told []string
-	for i := range st.Told.Read {
-		told = append(told, v.speaker.Line(&st.Told.Read[i].Finding))
+	after := sitting.Gate{After: true}
+	for _, i := range after.Choose(st.Told.Read) {
+		told = append(told, v.speaker.Line(&i.Finding))
 	}
 	view.Summary = slices.Insert(view.Summary, 1, told...)
 	if view.Notice != "" && !reading {

@@ -49,7 +49,7 @@ func seen(t testing.TB, p *sitting.Piece, change func(*sitting.State)) View {
 func TestWhatIsSeenWhileItIsPlayed(t *testing.T) {
 	p := pieceOf(t, "block-whole", nil)
 	v := seen(t, p, func(st *sitting.State) {
-		st.Sound = &sitting.Sound{Down: setOf(t, "C3 F4"), Wrong: setOf(t, "C3"), Chord: chordOf(t, "F/A")}
+		st.Sound = &sitting.Sound{Down: setOf(t, "C3 F4"), Chord: chordOf(t, "F/A")}
 		st.Wanted = &sitting.Wanted{Chord: chordOf(t, "G7"), Wants: [2]int{4, 5}, Next: chordOf(t, "C"), Beats: 4}
 		st.Told = &sitting.Told{Right: 7, Wrong: 2, Praise: sitting.Notice{Kind: sitting.WellDone}, Notice: sitting.Notice{Kind: sitting.NowAtTempo, Tempo: 84}}
 	})
@@ -59,7 +59,7 @@ func TestWhatIsSeenWhileItIsPlayed(t *testing.T) {
 	assert.Equal(t, []string{"G7", "bass G and chord", "C"}, []string{v.Wanted, v.WantedDetail, v.NextChord})
 	assert.Equal(t, 4, v.BeatsToNext)
 	assert.Equal(t, setOf(t, "C3 F4"), v.Down)
-	assert.Equal(t, setOf(t, "C3"), v.WrongKeys)
+	assert.Zero(t, v.WrongKeys)
 	var wanted keyboard.Set
 	for _, i := range []int{4, 5} {
 		for _, k := range p.Score.Wants[i].Keys() {
@@ -130,7 +130,7 @@ func TestWhatWasToldIsSeen(t *testing.T) {
 	p := pieceOf(t, "block-whole", nil)
 	told := func(f finding.Finding) []any {
 		v := seen(t, p, func(st *sitting.State) {
-			st.Told.Correction = &sitting.Item{Finding: *at(t, p.Score, left, 2, 1, f)}
+			st.Told.Latest(sitting.Item{Finding: *at(t, p.Score, left, 2, 1, f)})
 		})
 		return []any{v.Correction, v.CorrectionBar, v.Praise}
 	}
@@ -138,19 +138,75 @@ func TestWhatWasToldIsSeen(t *testing.T) {
 	assert.Equal(t, []any{"bar 2, beat 1: bass G, this is F - go down to F", 2, ""}, told(bass))
 	bass.Again = 1
 	assert.Equal(t, []any{"bar 2, beat 1: bass G again", 2, ""}, told(bass))
-	assert.Equal(t, []any{"", 0, "bar 2, beat 1: bass F, right"}, told(finding.Finding{Kind: finding.Right}))
+	assert.Equal(t, []any{"", 0, ""}, told(finding.Finding{Kind: finding.Right}), "the summary counts what was right")
 
 	v := seen(t, underLou(t, 2), func(st *sitting.State) {
 		f := finding.Finding{Kind: finding.Misfit, Bar: 2, Heard: keysOf(t, "C3"), Goal: keysOf(t, "G2"), Bass: finding.BassDetail{Choices: finding.FewOf(1)}}
-		st.Told.Correction = &sitting.Item{Finding: f}
+		st.Told.Latest(sitting.Item{Finding: f})
 	})
 	assert.Equal(t, []any{"bar 3: C does not fit here: the tune goes another way; G fits - down to G", 3, "C", "bass"}, []any{v.Correction, v.CorrectionBar, v.Heard, v.Pattern})
 	assert.Equal(t, []any{0, 0.0}, []any{v.Beats, v.Beat}, "nobody counts")
 	v = seen(t, underLou(t, 2), func(st *sitting.State) {
 		st.Sound.Chord = chordOf(t, "F")
-		st.Told.Correction = &sitting.Item{Finding: finding.Finding{Kind: finding.Missing, Bar: 2, Bass: finding.BassDetail{Stock: -1, Choices: finding.FewOf(1)}}}
+		st.Told.Latest(sitting.Item{Finding: finding.Finding{Kind: finding.Missing, Bar: 2, Bass: finding.BassDetail{Stock: -1, Choices: finding.FewOf(1)}}})
 	})
 	assert.Equal(t, "F", v.Heard, "where nothing was struck, what sounds")
+}
+
+// moments are corrections of kinds, each about a bar while it is played.
+func moments(t testing.TB, p *sitting.Piece, all ...[]finding.Finding) (found [][]sitting.Item) {
+	for _, together := range all {
+		var items []sitting.Item
+		for _, f := range together {
+			bar := sitting.Place{Bar: f.Bar}
+			items = append(items, sitting.Item{Finding: *at(t, p.Score, left, f.Bar+1, 1, f), About: bar, During: bar})
+		}
+		found = append(found, items)
+	}
+	return found
+}
+
+// All is told, and of one bar one thing is shown: the first, the most important of those
+// that came together, until it has been read.
+func TestOneCorrectionABarIsSeen(t *testing.T) {
+	bass := finding.Finding{Kind: finding.WrongBass, Bar: 1, Heard: keysOf(t, "G2"), Goal: keysOf(t, "F2")}
+	late := finding.Finding{Kind: finding.Late, Bar: 1, Offset: 200_000_000, Heard: keysOf(t, "F2")}
+	missing := finding.Finding{Kind: finding.Missing, Bar: 2, Goal: keysOf(t, "G2")}
+	p := pieceOf(t, "block-whole", nil)
+	for _, c := range []struct {
+		name  string
+		found [][]sitting.Item
+		fresh int
+		bar   int // the correction's
+		says  string
+	}{
+		{"nothing", nil, 0, 0, ""},
+		{"the most important", moments(t, p, []finding.Finding{late, bass}), 1, 2, "bass G"},
+		{"the first of a bar", moments(t, p, []finding.Finding{late}, []finding.Finding{bass}), 2, 2, "late"},
+		{"the next bar's", moments(t, p, []finding.Finding{bass}, []finding.Finding{missing}), 2, 3, "no bass"},
+		{"it has been read", moments(t, p, []finding.Finding{late}, []finding.Finding{bass}), 1, 0, ""},
+		{"the bar before has been read", moments(t, p, []finding.Finding{bass}, []finding.Finding{missing}), 1, 3, "no bass"},
+	} {
+		v := seen(t, p, func(st *sitting.State) {
+			st.Told.Found, st.Told.Fresh, st.Told.Praise.Kind = c.found, c.fresh, sitting.WellDone
+		})
+		assert.Equal(t, c.bar, v.CorrectionBar, c.name)
+		assert.Contains(t, v.Correction, c.says, c.name)
+		assert.Equal(t, c.says == "", v.Praise == "that's it", "praise where nothing is corrected: %s", c.name)
+	}
+}
+
+func TestKeysThatDoNotBelongAreSeenWhileTheyAreHeld(t *testing.T) {
+	bass := finding.Finding{Kind: finding.WrongBass, Bar: 1, Heard: keysOf(t, "F2 G2 A2"), Goal: keysOf(t, "F2")}
+	wrong := func(after bool) keyboard.Set {
+		p := pieceOf(t, "block-whole", func(h *sitting.Heading) { h.After = after })
+		return seen(t, p, func(st *sitting.State) {
+			st.Sound.Down = setOf(t, "F2 G2 C4")
+			st.Told.Found, st.Told.Fresh = moments(t, p, []finding.Finding{bass}), 1
+		}).WrongKeys
+	}
+	assert.Equal(t, setOf(t, "G2"), wrong(false))
+	assert.Zero(t, wrong(true), "the pass is over")
 }
 
 func TestWhatIsWaitedForIsSeen(t *testing.T) {
@@ -192,7 +248,7 @@ func TestATuneThatIsLookedForIsSeen(t *testing.T) {
 	tune := func(kind finding.Kind, asks finding.Verdicts) View {
 		return seen(t, lookedFor(t), func(st *sitting.State) {
 			st.Search = &sitting.Search{Phrase: 1, Found: 3, Notes: 7, Phrases: found}
-			st.Told.Correction = &sitting.Item{Finding: finding.Finding{Kind: kind, Tune: finding.TuneDetail{Asks: asks}}}
+			st.Told.Latest(sitting.Item{Finding: finding.Finding{Kind: kind, Tune: finding.TuneDetail{Asks: asks}}})
 		})
 	}
 	v := tune(finding.Direction, finding.Verdicts{})
