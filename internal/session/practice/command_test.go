@@ -70,6 +70,27 @@ func TestSlowerAndFasterCountInToTheBarTheyWereAskedIn(t *testing.T) {
 	}
 }
 
+func TestTheResultNamesTheTempiThatWerePlayed(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		asked        []sitting.Do
+		began, tempo float64
+	}{
+		{"as it began", nil, 0, 120},
+		{"slower twice", []sitting.Do{sitting.DoSlower, sitting.DoSlower}, 120, 112},
+		{"slower and back", []sitting.Do{sitting.DoSlower, sitting.DoFaster}, 0, 120},
+		{"slower, and not played any more", []sitting.Do{sitting.DoPause, sitting.DoSlower}, 0, 120},
+	} {
+		b := newBench(t, tune, nil)
+		b.pass(bar + bar/2)
+		for _, do := range c.asked {
+			b.do(do).pass(b.now + bar)
+		}
+		r := b.s.result()
+		assert.Equal(t, []float64{c.began, c.tempo}, []float64{float64(r.Began), float64(r.Tempo)}, c.name)
+	}
+}
+
 func TestTheseBarsGoRound(t *testing.T) {
 	b := newBench(t, tune, nil)
 	b.pass(bar + bar/2)

@@ -200,5 +200,11 @@ func (s *Session) result() *sitting.Result {
 	}
 	r := &sitting.Result{Heading: s.first.Heading, Length: s.now - s.began, Summary: sum, Picture: s.picture.Clone()}
 	r.Tempo = s.tempo
+	if s.take != nil {
+		r.Tempo = s.take.score.Tempo
+	}
+	if was := s.first.Heading.Tempo; r.Tempo != was {
+		r.Began = was
+	}
 	return r
 }

@@ -47,6 +47,7 @@ type Heading struct {
 	Moved   bool        `json:"moved,omitempty"` // into another key than the chart's
 	Meter   meter.Meter `json:"meter"`
 	Tempo   meter.Tempo `json:"tempo"`
+	Began   meter.Tempo `json:"began,omitempty"` // of a Result, whose Tempo is the last that was played: the first, where it was another
 	Level   string      `json:"level,omitempty"` // empty where nobody is judged
 	Span    score.Span  `json:"span"`            // the zero value is the whole chart
 	Intro   int         `json:"intro,omitempty"` // how many bars of an intro are played

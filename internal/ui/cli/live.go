@@ -181,7 +181,9 @@ func (w *afterwards) print(to face) error {
 	if w.end.Result == nil {
 		return nil
 	}
-	all := []sitting.Record{w.begun}
+	played := *w.begun.Piece
+	played.Heading = w.end.Result.Heading
+	all := []sitting.Record{{Piece: &played}}
 	if w.items.Findings != nil && w.last.Piece != w.begun.Piece {
 		all = append(all, w.last)
 	}

@@ -29,11 +29,7 @@ func stock(h *sitting.Heading) []firstbass.Bass { return firstbass.Stock(h.Key, 
 
 // Headline is what is played, on one line.
 func Headline(h *sitting.Heading) string {
-	pace := fmt.Sprintf("tempo %.4g%s", float64(h.Tempo), remark(h))
-	if h.Follow {
-		pace = "the player leads"
-	}
-	s := fmt.Sprintf("%s: %s in %s, %s, %s", h.Name(), h.Pattern, h.Key, h.Meter, pace)
+	s := fmt.Sprintf("%s: %s in %s, %s, %s", h.Name(), h.Pattern, h.Key, h.Meter, pace(h))
 	if h.Level != "" {
 		s += ", " + h.Level
 	}
@@ -45,6 +41,21 @@ func Headline(h *sitting.Heading) string {
 	}
 	if h.Span != (score.Span{}) {
 		s += ", " + h.Span.String()
+	}
+	return s
+}
+
+// pace is the tempo and, of what is over, from which to which it went.
+func pace(h *sitting.Heading) string {
+	switch {
+	case h.Follow:
+		return "the player leads"
+	case h.Began == 0:
+		return fmt.Sprintf("tempo %.4g%s", float64(h.Tempo), remark(h))
+	}
+	s := fmt.Sprintf("tempo from %.4g to %.4g", float64(h.Began), float64(h.Tempo))
+	if r := h.Ramp; r != (sitting.Ramp{}) {
+		s += fmt.Sprintf(" (asked for: %g, by %g)", float64(r.To), float64(r.Step))
 	}
 	return s
 }

@@ -33,10 +33,17 @@ func sakura(counts map[finding.Kind]int) *sitting.Result {
 
 func TestHeadlines(t *testing.T) {
 	for want, change := range map[string]func(*sitting.Heading){
-		"Sakura: waltz in C, 3/4, tempo 92.5, steady":                                func(*sitting.Heading) {},
-		"sakura.chart: waltz in C, 3/4, tempo 92.5, steady":                          func(h *sitting.Heading) { h.Title = "" },
-		"untitled: waltz in C, 3/4, tempo 92.5, steady":                              func(h *sitting.Heading) { h.Title, h.File = "", "" },
-		"Sakura: waltz in C, 3/4, the player leads, gentle":                          func(h *sitting.Heading) { h.Follow, h.Level = true, "gentle" },
+		"Sakura: waltz in C, 3/4, tempo 92.5, steady":             func(*sitting.Heading) {},
+		"sakura.chart: waltz in C, 3/4, tempo 92.5, steady":       func(h *sitting.Heading) { h.Title = "" },
+		"untitled: waltz in C, 3/4, tempo 92.5, steady":           func(h *sitting.Heading) { h.Title, h.File = "", "" },
+		"Sakura: waltz in C, 3/4, the player leads, gentle":       func(h *sitting.Heading) { h.Follow, h.Level = true, "gentle" },
+		"Sakura: waltz in C, 3/4, tempo from 100 to 92.5, steady": func(h *sitting.Heading) { h.Began = 100 },
+		"Sakura: waltz in C, 3/4, tempo from 72 to 84 (asked for: 96, by 4), steady": func(h *sitting.Heading) {
+			h.Began, h.Tempo, h.Ramp = 72, 84, sitting.Ramp{From: 72, To: 96, Step: 4}
+		},
+		"Sakura: waltz in C, 3/4, tempo 72 (from 72 to 96 by 4), steady": func(h *sitting.Heading) {
+			h.Tempo, h.Ramp = 72, sitting.Ramp{From: 72, To: 96, Step: 4}
+		},
 		"Sakura: waltz in C, 3/4, tempo 92.5":                                        func(h *sitting.Heading) { h.Level = "" },
 		"Sakura: waltz in C, 3/4, tempo 92.5, steady, left hand alone":               func(h *sitting.Heading) { h.Hands = score.LeftAlone },
 		"Sakura: waltz in C, 3/4, tempo 92.5, steady, undersong plays the tune":      func(h *sitting.Heading) { h.With = "melody" },

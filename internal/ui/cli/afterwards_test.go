@@ -1,0 +1,33 @@
+package cli
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/rules"
+	"undersong/internal/session/practice"
+	"undersong/internal/session/sitting"
+)
+
+// What is printed when the screen is off begins with what was played.
+func TestAfterTheScreenTheTempiThatWerePlayedAreNamed(t *testing.T) {
+	w := newWorld(t)
+	p, err := (&pieceOptions{chart: tuneFile(t), level: rules.Steady.Name}).load(&w.App)
+	require.NoError(t, err)
+	s, err := p.build(false)
+	require.NoError(t, err)
+	session := practice.New(practice.Options{Heading: p.heading(s), Score: s, Level: p.level, Lay: p.lay, CountIn: 1})
+	kept := &afterwards{}
+	session.Begin(0)
+	for _, do := range []sitting.Do{sitting.DoSlower, sitting.DoLine, sitting.DoEnd} {
+		session.Do(0, sitting.Command{Do: do})
+	}
+	for _, r := range session.Take() {
+		require.NoError(t, kept.Record(r))
+	}
+	w.Columns = func() int { return 200 }
+	require.NoError(t, kept.print(w.plainWriter()))
+	assert.Equal(t, "Aura Lee: two-beat in F, 4/4, tempo from 120 to 116, steady\n\nNothing was played that could be judged.\n", w.out.String())
+}
