@@ -81,6 +81,18 @@ func TestHandsThatMeet(t *testing.T) {
 		{"one wrong note in a doubled chord", "4/4", "| C | C |", "block-half",
 			func(p *sounding.Take) { hold(p, r, 1, 3, []int{0, 1, 2, 3}, 62, 64, 67, 76) },
 			[]string{"right wrong-note: bar 1, beat 3: Em7/D, wanted C - keep E G, down to C"}},
+		{"a bass so high that it lies close under the chord", "4/4", "| F | F |", "block-half",
+			func(p *sounding.Take) { hold(p, !r, 1, 3, []int{0}, 57); hold(p, r, 1, 3, []int{3, 4, 6}, 60, 65, 69) },
+			[]string{"left wrong-bass: bar 1, beat 3: bass A, the root is wanted here - play F"}},
+		{"the same, before a chord in an inversion that is asked for", "4/4", "| A7 | A7 |", "block-first",
+			func(p *sounding.Take) {
+				hold(p, !r, 1, 1, []int{0}, 55)
+				hold(p, r, 1, 1, []int{3, 4, 6, 9}, 61, 64, 67, 69)
+			},
+			[]string{"left wrong-bass: bar 1, beat 1: bass G, the root is wanted here - go up to A"}},
+		{"a chord doubled at the top, and no bass", "4/4", "| C | C |", "block-half",
+			func(p *sounding.Take) { hold(p, !r, 1, 3, nil); hold(p, r, 1, 3, []int{0, 3, 4, 6}, 64, 67, 72, 76) },
+			[]string{"left missing: bar 1, beat 3: no bass - strike C"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := sounding.ScoreOf(t, c.meter, c.bars, c.pattern)

@@ -39,21 +39,59 @@ func (h *Hand) Broken(j int) bool {
 	return w.Roll || st.Onsets > 1 || st.Heard.Len() == 1 && Lacking(w, 0) >= fewestBroken
 }
 
-// Reclaim gives the left hand a lone note that the right has no use for, where the
-// bass is due by a click and nothing was struck for it: however far off, it is a try
-// at the bass. Where the time is the player's own, it may belong to another place.
+// Reclaim gives the left hand a note that the right has no use for, where the bass is
+// due by a click and nothing was struck for it: however far off, it is a try at the
+// bass. Where the time is the player's own, it may belong to another place.
 func (s *Separator) Reclaim() {
-	left, right, open := s.Hands[pattern.Left], s.Hands[pattern.Right], &s.Onset.Open[pattern.Left]
-	if s.score.Only != score.BothHands || left.Free() || open.Stroke < 0 || s.Onset.Has(pattern.Left) {
+	if !s.bassAwaited() {
 		return
 	}
-	st, w := left.Stroke(open.Stroke), left.Want(open.Stroke)
-	if w.Role != score.Bass || len(w.Tones) != 1 || st.Judged || st.Heard.Len() > 0 || open.Reach == 0 || !open.inTime() {
-		return
+	right := s.Hands[pattern.Right]
+	n := s.useless(right)
+	if n == nil {
+		n = s.spare(right)
 	}
-	if n := s.useless(right); n != nil {
+	if n != nil {
 		n.Hand = pattern.Left
 	}
+}
+
+// bassAwaited reports that a lone bass is due by a click, and nothing was struck for
+// it.
+func (s *Separator) bassAwaited() bool {
+	left, open := s.Hands[pattern.Left], &s.Onset.Open[pattern.Left]
+	if s.score.Only != score.BothHands || left.Free() || open.Stroke < 0 || s.Onset.Has(pattern.Left) {
+		return false
+	}
+	st, w := left.Stroke(open.Stroke), left.Want(open.Stroke)
+	return w.Role == score.Bass && len(w.Tones) == 1 && !st.Judged && st.Heard.Len() == 0 && open.Reach > 0 && open.inTime()
+}
+
+// spare is the lowest note of the onset where the right hand's stroke is whole
+// without it, and no tone of it is served by it alone; else nil. A note that is doubled
+// at the top stays where the chord lies nearer with it than with the top.
+func (s *Separator) spare(right *Hand) *Strike {
+	notes := s.Onset.Notes()
+	if len(notes) < 2 || right.Free() || notes[0].Taken || notes[0].Hand != pattern.Right || s.Unasked(right) {
+		return nil
+	}
+	lowest := &notes[0]
+	with, wrong := s.divided(right)
+	lowest.Hand = pattern.Left
+	without, _ := s.divided(right)
+	lowest.Hand = pattern.Right
+	j := s.Onset.Open[pattern.Right].Stroke
+	if wrong > 0 || without != with || Lacking(right.Want(j), with) > 0 {
+		return nil
+	}
+	off := func(notes []Strike) int {
+		d := int(notes[0].Key+notes[len(notes)-1].Key)/2 - right.middle(j)
+		return max(d, -d)
+	}
+	if off(notes[:len(notes)-1]) < off(notes[1:]) {
+		return nil
+	}
+	return lowest
 }
 
 // useless is the one fresh note that a hand has no use for, its stroke being
@@ -120,7 +158,12 @@ func (s *Separator) Sure(h *Hand) bool {
 		return false
 	}
 	_, every := s.whole(h)
-	return every && !s.contested(h) && !s.displaced(h) && !s.wide(h)
+	return every && !s.contested(h) && !s.displaced(h) && !s.wide(h) && !s.holdsBass(h)
+}
+
+// holdsBass reports a chord one of whose notes may be a try at the bass.
+func (s *Separator) holdsBass(h *Hand) bool {
+	return h.Which == pattern.Right && len(h.Want(s.Onset.Open[pattern.Right].Stroke).Tones) > 1 && s.bassAwaited()
 }
 
 // wide reports that a hand's notes lie further apart than it is asked to span with

@@ -130,6 +130,7 @@ func TestSureOfAStroke(t *testing.T) {
 		{"so high that it may be the tune's", "broken-up", 1, "C4", 0, false},
 		{"a figure's note", "arpeggio-falling", 1, "C5", 1, true},
 		{"a note too far below for the hand", "block-whole", 1, "A2 C4 E4 G4", 1, false},
+		{"a chord tone at the bottom that may be meant as the bass", "block-whole", 1, "G3 C4 E4", 1, false},
 	} {
 		b := newBench(t, "4/4", "| C | F |", c.pattern).open(1, c.beat).strike(c.notes)
 		for i := range b.Onset.notes[:b.Onset.n] {
@@ -253,6 +254,15 @@ func TestTheBassIsReclaimed(t *testing.T) {
 		{"two foreign notes", "block-whole", 1, "C4 E4 G4 A5 B5", nil, "| C4 E4 G4 A5 B5"},
 		{"two notes while the right hand rests", "two-beat", 1, "B3 D4", nil, "| B3 D4"},
 		{"nothing foreign", "block-whole", 1, "C4 E4 G4 C5", nil, "| C4 E4 G4 C5"},
+		{"a chord tone under the whole chord", "block-whole", 1, "G3 C4 E4 G4", nil, "G3 | C4 E4 G4"},
+		{"of the chord struck before", "block-whole", 1, "G3 C4 E4 G4", func(b *bench) {
+			b.Onset.notes[1].Taken, b.Onset.notes[2].Taken, b.Onset.notes[3].Taken = true, true, true
+			b.Hands[right].Stroke(0).Served = 7
+		}, "G3 | C4 E4 G4"},
+		{"it is itself a part of the chord told of", "block-whole", 1, "G3 C4 E4 G4", func(b *bench) { b.Onset.notes[0].Taken = true }, "| G3 C4 E4 G4"},
+		{"a chord tone that is there once", "block-whole", 1, "G3 C4 E4", nil, "| G3 C4 E4"},
+		{"twice, but the chord lacks another", "block-whole", 1, "G3 E4 G4", nil, "| G3 E4 G4"},
+		{"a lone chord tone, the chord being there", "block-whole", 1, "G3", func(b *bench) { b.Hands[right].Stroke(0).Served = 7 }, "| G3"},
 		{"the bass has come", "two-beat", 1, "B3", func(b *bench) { b.Hands[left].Stroke(0).Judged = true }, "| B3"},
 		{"or a part of it", "two-beat", 1, "B3", func(b *bench) { b.Hands[left].Stroke(0).Heard = keys("C3") }, "| B3"},
 		{"it is not due yet", "two-beat", 1, "B3", func(b *bench) { b.late(-86 * ms) }, "| B3"},
