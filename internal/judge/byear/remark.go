@@ -44,7 +44,7 @@ func (e *Ear) sayOctave(best *reading) {
 // sayGap tells of a phrase that came to its end with a note left out.
 func (e *Ear) sayGap(best *reading) {
 	gap := func(k *reading) bool { return k.pos == best.pos && !k.pass.entire }
-	if e.remark.once || best.pass.notes < 2 || !e.Tune.ends(best.pos) || !e.heard.agree(sure, gap) {
+	if e.remark.once || !e.Tune.ends(best.pos) || !e.heard.agree(sure, gap) {
 		return
 	}
 	e.remark.once = true

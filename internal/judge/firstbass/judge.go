@@ -171,7 +171,7 @@ func nearestOf(c pitch.Class, from pitch.Num) pitch.Num {
 	return k
 }
 
-// against lists up to three notes of the tune, each pitch class once, that are
+// against lists notes of the tune, each pitch class once, that are
 // foreign to bass i and no mere ornaments; where all adorn it, the first foreign
 // one.
 func (l *Listener) against(i int, from, to meter.Ticks) []int {
@@ -188,9 +188,7 @@ func (l *Listener) against(i int, from, to meter.Ticks) []int {
 			continue
 		}
 		seen[c] = true
-		if len(all) < mostNamed {
-			all = append(all, r.first)
-		}
+		all = append(all, r.first)
 	}
 	if len(all) == 0 && len(spare) > 0 {
 		return spare[:1]

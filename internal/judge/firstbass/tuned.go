@@ -64,6 +64,5 @@ const (
 // What is told.
 const (
 	smallPart = 4  // factor: what part of a stretch may be foreign to the chord and no ornament, on its weak beats: a fourth (common practice, no source; G D G2 over C fits)
-	mostNamed = 3  // count: notes that are named at most
 	homeBass  = 48 // semitones: from the lowest key of MIDI, where a bass is looked for before one was heard: C3 (common practice, no source)
 )

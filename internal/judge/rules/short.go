@@ -2,6 +2,7 @@ package rules
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"undersong/internal/judge/finding"
@@ -27,23 +28,17 @@ func (l *Level) Short(sounded, written time.Duration) (share float64, short bool
 // Shorts holds strokes that were let go too early for a moment, in case the same
 // key is struck again: that is a repetition, not a short note. Releases come in the
 // order of time, so that they need no sorting. The zero value is empty.
-type Shorts struct {
-	list [shortsHeld]finding.Finding
-	n    int
-}
+type Shorts struct{ list []finding.Finding }
 
 // Push takes a stroke when it was let go.
 func (q *Shorts) Push(f finding.Finding) {
 	f.At += repetition
-	if q.n < len(q.list) {
-		q.list[q.n] = f
-		q.n++
-	}
+	q.list = append(q.list, f)
 }
 
 // Due is when the first of them is to be told.
 func (q *Shorts) Due() time.Duration {
-	if q.n == 0 {
+	if len(q.list) == 0 {
 		return Never
 	}
 	return q.list[0].At
@@ -52,20 +47,11 @@ func (q *Shorts) Due() time.Duration {
 // Pop takes the first out, which must be there.
 func (q *Shorts) Pop() finding.Finding {
 	f := q.list[0]
-	q.remove(0)
+	q.list = slices.Delete(q.list, 0, 1)
 	return f
-}
-
-func (q *Shorts) remove(i int) {
-	copy(q.list[i:], q.list[i+1:q.n])
-	q.n--
 }
 
 // Restruck drops the strokes that a key was part of.
 func (q *Shorts) Restruck(key pitch.Num) {
-	for i := q.n - 1; i >= 0; i-- {
-		if q.list[i].Heard.Has(key) {
-			q.remove(i)
-		}
-	}
+	q.list = slices.DeleteFunc(q.list, func(f finding.Finding) bool { return f.Heard.Has(key) })
 }

@@ -55,10 +55,7 @@ const nearEnough = 1 // semitones: of finger travel by which another voicing may
 const fewestWrongs = 2 // count: wrong notes of a broken chord from which the player has another chord in mind; one is a slip
 
 // Lengths.
-const (
-	repetition = 80 * time.Millisecond // milliseconds: how soon after its release a key may be struck again for both to be one stroke
-	shortsHeld = 8                     // count: strokes let go too early that wait for that at once; more are not told
-)
+const repetition = 80 * time.Millisecond // milliseconds: how soon after its release a key may be struck again for both to be one stroke
 
 // The pedal's grace after a change of harmony: half a beat, but at least as long as
 // a foot needs and at most as long as an ear forgives (common practice, no source).

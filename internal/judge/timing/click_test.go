@@ -57,7 +57,10 @@ func (c *clerk) Tell(f finding.Finding) {
 	c.note("%s in bar %d, beat %g", f.Kind, f.Bar+1, f.Beat)
 }
 
-func (c *clerk) Say(f *finding.Finding) { c.note("at last %s of bar %d", f.Kind, f.Bar+1) }
+func (c *clerk) Say(f *finding.Finding) {
+	c.last = *f
+	c.note("at last %s of bar %d", f.Kind, f.Bar+1)
+}
 
 // clicked is a click over bars in 4/4 at 120: a beat is 500 ms, the reach 375 ms.
 func clicked(t *testing.T, bars, name string, loop bool, l rules.Level) (*Click, *clerk) {

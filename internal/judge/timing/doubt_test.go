@@ -97,5 +97,5 @@ func TestAPlaceThatIsLost(t *testing.T) {
 	k.lose(&est, 2*time.Second)
 	assert.Equal(t, []string{"lost in bar 2, beat 3"}, clerk.told)
 	assert.Equal(t, finding.Finding{Kind: finding.Lost, Part: finding.BothHands, Bar: 1, Pass: 1, Beat: 3, At: time.Second, Want: -1, Second: -1}, clerk.last)
-	assert.Zero(t, k.withheld.n)
+	assert.Empty(t, k.withheld.list)
 }

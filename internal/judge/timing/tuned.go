@@ -22,5 +22,4 @@ const (
 	patience        = 2    // count: onsets in a row that may leave the place in doubt before it is told as lost: a wrong chord, and one more
 	company         = 8    // beats: after its last note during which the other hand counts as playing
 	longestWithheld = 2    // count: onsets for which a mistake is kept; by then a place that was never given up is taken for right
-	mostWithheld    = 8    // count: mistakes kept at once; more are dropped
 )

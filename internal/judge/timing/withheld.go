@@ -11,22 +11,17 @@ import (
 // a stroke left out may be one that comes early, and a wrong chord the beginning of
 // another bar. The next onsets say which.
 type withheld struct {
-	list [mostWithheld]finding.Finding
-	n    int
+	list []finding.Finding
 	age  int // onsets since the first was put there
 }
 
-// hold keeps a finding; where there is no room it is dropped.
-func (w *withheld) hold(f *finding.Finding) {
-	if w.n < len(w.list) {
-		w.list[w.n] = *f
-		w.n++
-	}
-}
+// hold keeps a finding. They are few: after patience nothing is told until the place
+// is known, and then they are told or dropped.
+func (w *withheld) hold(f *finding.Finding) { w.list = append(w.list, *f) }
 
 // grow counts one more onset.
 func (w *withheld) grow() {
-	if w.n > 0 {
+	if len(w.list) > 0 {
 		w.age++
 	}
 }
@@ -34,20 +29,20 @@ func (w *withheld) grow() {
 // dropUnasked drops strokes that nothing seemed to ask for.
 func (w *withheld) dropUnasked() {
 	kept := w.list[:0]
-	for _, f := range w.list[:w.n] {
+	for _, f := range w.list {
 		if f.Kind != finding.Extra || f.Want >= 0 {
 			kept = append(kept, f)
 		}
 	}
-	w.n = len(kept)
+	w.list = kept
 }
 
-func (w *withheld) drop() { w.n, w.age = 0, 0 }
+func (w *withheld) drop() { w.list, w.age = w.list[:0], 0 }
 
 // release tells what was kept: the place has proved right.
 func (k *Lead) release(at time.Duration) {
 	w := &k.withheld
-	for i := range w.list[:w.n] {
+	for i := range w.list {
 		w.list[i].At = at
 		k.judge.Say(&w.list[i])
 	}
