@@ -193,6 +193,21 @@ func TestBlurredPedalIsToldOnce(t *testing.T) {
 	assert.Equal(t, []string{"pedal blurred: bar 2, beat 1: E G still in the pedal - new pedal with F"}, wrongs(s, p))
 }
 
+// The pedal ends every note that it alone held, from the lowest key of MIDI up.
+func TestThePedalLetsGoOfEveryKey(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", "| C |", "block-whole")
+	p := sounding.Exact(s).Add(0, 0, beat/2)
+	for i := range p.Notes {
+		p.Notes[i].Till = beat / 2
+	}
+	p.Pedals = []event.Event{event.Pedal(beat/4, 127), event.Pedal(beat, 0)}
+	p.Add(60, 4*beat, 5*beat) // after the end; until then it is seen whether they are struck again
+	assert.Equal(t, []string{
+		"left short: bar 1, beat 1: let go at 25% of its length - hold C C longer",
+		"right short: bar 1, beat 1: let go at 25% of its length - hold C E G longer",
+	}, wrongs(s, p))
+}
+
 func TestExtraChordNotesStruckTogether(t *testing.T) {
 	s := sounding.ScoreOf(t, "3/4", "| C | F |", "waltz")
 	p := sounding.Exact(s)

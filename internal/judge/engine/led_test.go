@@ -64,6 +64,19 @@ func TestPlayerLeads(t *testing.T) {
 	assert.Len(t, found, len(s.Wants))
 }
 
+func TestTheTempo(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", ledTune, "two-beat")
+	evs := sounding.Exact(s).Events()
+	for i := range evs {
+		evs[i].At = evs[i].At * 5 / 4
+	}
+	_, clicked := run(s, evs, rules.Steady)
+	assert.Equal(t, meter.Tempo(120), clicked.Tempo(), "the click's")
+	assert.Equal(t, meter.Tempo(120), New(s, Options{Led: true}).Tempo(), "before the player begins")
+	_, led := runLed(s, evs, rules.Steady)
+	assert.InDelta(t, 96, float64(led.Tempo()), 1, "the player's own")
+}
+
 // One stroke out of time is neither one too many nor one left out, and of chords
 // that are all alike the one that never came is known by its time.
 func TestPlayerWhoLeadsAndSlips(t *testing.T) {
