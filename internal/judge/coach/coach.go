@@ -60,7 +60,6 @@ const outRoom = 64
 
 func newCoach(s *score.Score, l rules.Level, keys *keyboard.Keys, ear *chordid.Recognizer) *Coach {
 	c := &Coach{score: s, level: l, keys: keys, ear: ear, out: make([]finding.Finding, 0, outRoom)}
-	c.bars.forget()
 	c.tally = finding.NewTally(s)
 	return c
 }

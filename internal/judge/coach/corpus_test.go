@@ -46,6 +46,7 @@ func TestACorpusOfMistakes(t *testing.T) {
 			hash := fnv.New32a()
 			for i := range found {
 				fmt.Fprintln(hash, line(s, &found[i]))
+				require.True(t, found[i].Want >= 0 || found[i].Want == -1 && found[i].Second == -1, "what is about no stroke is about no second")
 			}
 			for _, timing := range sum.Timing {
 				fmt.Fprintf(hash, "%d %.6g %.6g %.6g", timing.Strokes, timing.MeanMs, timing.SpreadMs, timing.DriftMs)

@@ -144,5 +144,5 @@ func (c *Coach) Begin() {
 	c.shorts = rules.Shorts{}
 	c.streak = rules.Streak{}
 	c.pedal.on = false
-	c.bars.forget()
+	c.bars.bars = [barRing]heardBar{}
 }

@@ -179,6 +179,7 @@ var performances = []struct {
 		}
 	}},
 	{"chords over the bass", "3/4", "| C | C |", "waltz", engine.Options{}, []part{{left, 2, 1, "", 0, 0, 0, 40}}, nil},
+	{"chords a little over the bass, of a player whose touch is even", "3/4", "| C |" + strings.Repeat(" C |", 9), "waltz", engine.Options{}, []part{{left, 10, 1, "", 0, 0, 0, 57}}, nil},
 	{"a tune under its chord", "4/4", sung, under, engine.Options{}, []part{{right, 1, 2, "", 0, 0, 0, 60}, {right, 1, 3, "", 0, 0, 0, 60}, {right, 1, 4, "", 0, 0, 0, 60}}, func(_ *score.Score, p *sounding.Take) {
 		p.Each(right, 1, 1, func(n *sounding.Note) {
 			n.Velocity = 90
@@ -188,6 +189,7 @@ var performances = []struct {
 		})
 	}},
 	{"a wrong note of a figure", "4/4", "| C |", "low-high-middle-high", engine.Options{}, []part{{left, 1, 2, "F3", 0, 0, 0, 0}}, nil},
+	{"two wrong notes in a figure that is right but for them", "4/4", "| C |", "low-high-middle-high", engine.Options{}, []part{{left, 1, 3.5, "A3", 0, 0, 0, 0}, {left, 1, 4.5, "A3", 0, 0, 0, 0}}, nil},
 	{"another chord in a figure", "4/4", "| C |", "low-high-middle-high", engine.Options{}, []part{{left, 1, 1.5, "A3", 0, 0, 0, 0}, {left, 1, 2, "F3", 0, 0, 0, 0}, {left, 1, 2.5, "A3", 0, 0, 0, 0}}, nil},
 	{"a figure's note an octave off", "4/4", "| C |", "low-high-middle-high", engine.Options{}, []part{{left, 1, 2, "E4", 0, 0, 0, 0}}, nil},
 	{"a tune's note left out", "4/4", sung, tune, engine.Options{}, []part{{right, 1, 3, "-", 0, 0, 0, 0}}, nil},
@@ -209,6 +211,9 @@ var performances = []struct {
 			n.At, n.Till = n.At+4*time.Second, n.Till+4*time.Second
 			if n.Bar == 2 && n.Beat == 1 {
 				n.Key = 43
+			}
+			if n.Bar == 1 && n.Hand == left {
+				n.Velocity = 40
 			}
 			p.Notes = append(p.Notes, n)
 		}

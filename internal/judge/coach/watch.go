@@ -52,16 +52,10 @@ type barWatch struct {
 // its bar.
 const barRing = 4
 
-// heardBar is how loud a bar was.
+// heardBar is how loud a bar was. The zero value is any bar of which nothing was heard.
 type heardBar struct {
-	bar int // -1 unused
+	bar int
 	rules.Loudness
-}
-
-func (b *barWatch) forget() {
-	for i := range b.bars {
-		b.bars[i].bar = -1
-	}
 }
 
 func (b *barWatch) at(bar int) *heardBar {
@@ -82,7 +76,7 @@ func (c *Coach) EndBar(bar int, at time.Duration) {
 	n := len(c.score.Bars)
 	heard := c.bars.at(bar)
 	out := c.level.Balance(&heard.Loudness, &c.bars.touch, c.score.Only != score.BothHands)
-	heard.bar = -1
+	heard.Loudness = rules.Loudness{}
 	if out == rules.Balanced {
 		return
 	}
