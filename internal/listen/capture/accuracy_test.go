@@ -26,7 +26,7 @@ func TestCapturesTheShippedPatterns(t *testing.T) {
 		{told{"C", false, false}, 0.95, 0.84},
 		{told{"C F G7 Am", false, false}, 0.95, 0.88},
 	} {
-		m := measure(t, shipped(t), c.told)
+		m := measure(t, "shipped", shipped(t), c.told)
 		m.can.atLeast(t, c.least, c.told, "equivalent")
 		m.meters.atLeast(t, c.meters, c.told, "the meter")
 		m.once.atLeast(t, 0.90, c.told, "one pass of one or two bars")
@@ -38,7 +38,7 @@ func TestCapturesTheShippedPatterns(t *testing.T) {
 // What a teacher plays is in no catalogue.
 func TestCapturesInventedPatterns(t *testing.T) {
 	for _, w := range []told{{"C", false, false}, {"C", true, false}} {
-		m := measure(t, invented(t), w)
+		m := measure(t, "invented", invented(t), w)
 		m.can.atLeast(t, 0.90, w, "equivalent")
 	}
 }
@@ -49,7 +49,8 @@ type measures struct {
 	can, cannot, once, meters, swings, accents tally
 }
 
-func measure(t *testing.T, all []*pattern.Pattern, w told) *measures {
+// measure captures all patterns, which are called what they are in the rows.
+func measure(t *testing.T, what string, all []*pattern.Pattern, w told) *measures {
 	m := &measures{judge: judge{}}
 	each(t, all, w, func(r *trial) {
 		if len(groupsOf(notesOf(r.events))) == 1 && !w.meter {
@@ -64,7 +65,7 @@ func measure(t *testing.T, all []*pattern.Pattern, w told) *measures {
 	m.swings.print(t, "  swung or straight, of those")
 	m.accents.print(t, "  all accents as written, and no others, of those with the same grid")
 	for row, y := range map[string]*tally{"equivalent": &m.can, "one pass": &m.once, "meter": &m.meters, "swing": &m.swings, "accents": &m.accents} {
-		reduced.Row(w.String()+": "+row, float64(y.good), float64(y.all))
+		reduced.Row(what+" "+w.String()+": "+row, float64(y.good), float64(y.all))
 	}
 	if m.cannot.all > 0 {
 		t.Logf("  of what one chord hides: %d of %d", m.cannot.good, m.cannot.all)

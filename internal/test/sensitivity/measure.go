@@ -127,6 +127,11 @@ func parseRows(out []byte) ([]row, error) {
 		rows = append(rows, row{f[0], right, of})
 	}
 	slices.SortFunc(rows, func(a, b row) int { return cmp.Compare(a.name, b.name) }) // a test may tell them in any order
+	for i := 1; i < len(rows); i++ {
+		if rows[i].name == rows[i-1].name {
+			return nil, fmt.Errorf("two rows are called %q: one would be compared with the other", rows[i].name)
+		}
+	}
 	return rows, lines.Err()
 }
 

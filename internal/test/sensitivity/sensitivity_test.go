@@ -80,6 +80,8 @@ func TestRowsAreRead(t *testing.T) {
 	assert.Equal(t, 1.0, rows[0].share(), "nothing asked, nothing missed")
 	_, err = parseRows([]byte("row\tpause\t95\n"))
 	assert.ErrorContains(t, err, "is no row")
+	_, err = parseRows([]byte("row\tpause\t95\t100\nrow\tjump\t3\t4\nrow\tpause\t9\t10\n"))
+	assert.ErrorContains(t, err, `two rows are called "pause"`)
 }
 
 func TestTablesAreCompared(t *testing.T) {
