@@ -1,4 +1,4 @@
-"""Usage: sittings.py PROGRAM N
+"""Usage: sittings.py PROGRAM N SEED
 
 Runs N short live sittings of the program, from the project's folder, over the
 JACK server that is there, and plays all the while. See .ci/soak.
@@ -14,7 +14,7 @@ import time
 
 import rtmidi
 
-PROGRAM, N = sys.argv[1], int(sys.argv[2])
+PROGRAM, N, SEED = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
 CHART = "testdata/charts/clementine.chart"
 # The first makes the most of its ports: it listens, clicks and plays a part.
 COMMANDS = [
@@ -52,7 +52,7 @@ def play():
 
 
 threading.Thread(target=play, daemon=True).start()
-chance = random.Random(1)
+chance = random.Random(SEED)
 longest = 0.0
 home = tempfile.TemporaryDirectory()
 os.environ["XDG_CONFIG_HOME"] = home.name

@@ -305,3 +305,22 @@ func TestScriptKeepsTheContract(t *testing.T) {
 		return s, scriptPiano{s}
 	})
 }
+
+func TestABoundedDriverKeepsTheContract(t *testing.T) {
+	testContract(t, func(t *testing.T) (Driver, instrument) {
+		s := NewScript(Monotonic())
+		d := Bounded(s, t.Context().Done(), patience)
+		closeAtEnd(t, d)
+		return d, scriptPiano{s}
+	})
+}
+
+// faulty is a driver with a fault in it.
+type faulty struct{ Driver }
+
+func (faulty) Close() error { panic("out of tune") }
+
+func TestABoundedDriverHasTheFaultsOfItsOwn(t *testing.T) {
+	d := Bounded(faulty{NewScript(Monotonic())}, nil, patience)
+	assert.PanicsWithValue(t, "out of tune", func() { _ = d.Close() })
+}

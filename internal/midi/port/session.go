@@ -128,6 +128,9 @@ func (s *Session) run(poll time.Duration) {
 // whether there is any sense in looking again.
 func (s *Session) look() bool {
 	names, err := s.driver.Inputs()
+	if errors.Is(err, ErrStuck) {
+		return false // the program is about to end
+	}
 	if errors.Is(err, ErrStopped) {
 		s.stop(err)
 		return false

@@ -23,7 +23,7 @@ func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 	defer stop()
 	r := &recording.Recorder{Heading: sitting.Heading{Title: o.over()}, Meter: o.known.Meter, Tempo: o.known.Tempo}
 	sounds, ended := a.record(live, o, r)
-	if ended != nil && !errors.Is(ended, port.ErrStopped) { // else what was played is kept
+	if ended != nil && !errors.Is(ended, port.ErrStopped) && !errors.Is(ended, port.ErrStuck) { // else what was played is kept
 		return ended
 	}
 	got, err := capture.Capture(r.Events, o.known)
@@ -46,11 +46,11 @@ func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 
 // record takes in what is played. sounds reports an output.
 func (a *App) record(ctx context.Context, o *captureOptions, r *recording.Recorder) (sounds bool, err error) {
-	k, err := a.openKeyboard(o.in)
+	k, err := a.openKeyboard(ctx, o.in)
 	if err != nil {
 		return false, fileWillDo(err, "undersong patterns capture "+shell.File(o.name)+" --chords "+shell.Word(o.over()))
 	}
-	defer k.close()
+	defer func() { err = errors.Join(err, k.close()) }()
 	click := o.out
 	if o.toMIDI() {
 		click = ""

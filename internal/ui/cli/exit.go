@@ -82,7 +82,7 @@ func code(err error) int {
 	case errors.Is(err, errInterrupted):
 		return interrupted
 	case errors.As(err, &usage), errors.As(err, &none), errors.As(err, &several),
-		errors.Is(err, port.ErrNoMIDI), errors.Is(err, port.ErrStopped), errors.Is(err, port.ErrNoLivePorts), errors.Is(err, port.ErrGone), errors.Is(err, port.ErrBusy):
+		errors.Is(err, port.ErrNoMIDI), errors.Is(err, port.ErrStopped), errors.Is(err, port.ErrStuck), errors.Is(err, port.ErrNoLivePorts), errors.Is(err, port.ErrGone), errors.Is(err, port.ErrBusy):
 		return wrongUse
 	}
 	return failed

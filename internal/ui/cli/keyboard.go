@@ -26,14 +26,14 @@ type keyboard struct {
 
 // withKeyboard opens the keyboard for what is done on it, which ends when somebody
 // asks the program to stop.
-func (a *App) withKeyboard(ctx context.Context, asked string, do func(context.Context, *keyboard) error) error {
+func (a *App) withKeyboard(ctx context.Context, asked string, do func(context.Context, *keyboard) error) (err error) {
 	ctx, stop := a.Stops(ctx)
 	defer stop()
-	k, err := a.openKeyboard(asked)
+	k, err := a.openKeyboard(ctx, asked)
 	if err != nil {
 		return err
 	}
-	defer k.close()
+	defer func() { err = errors.Join(err, k.close()) }()
 	if ctx.Err() != nil {
 		return errInterrupted
 	}
@@ -41,16 +41,15 @@ func (a *App) withKeyboard(ctx context.Context, asked string, do func(context.Co
 }
 
 // openKeyboard chooses the keyboard. Errors of finding none tell what to do.
-func (a *App) openKeyboard(asked string) (*keyboard, error) {
+func (a *App) openKeyboard(ctx context.Context, asked string) (*keyboard, error) {
 	known, err := a.readPorts()
 	if err != nil {
 		return nil, err
 	}
 	k := &keyboard{clock: a.Clock(), after: a.After, known: known}
-	k.driver = a.Driver(k.clock)
+	k.driver = a.openDriver(ctx, k.clock)
 	if k.in, err = chooseInput(k.driver, asked, known.in); err != nil {
-		k.close()
-		return nil, err
+		return nil, errors.Join(err, k.close())
 	}
 	return k, nil
 }
@@ -105,10 +104,29 @@ func (k *keyboard) run(ctx context.Context, a *App, l *loop.Loop, p *term.Progra
 	return err
 }
 
-// close ends all notes and gives the ports back.
-func (k *keyboard) close() {
+// close ends all notes and gives the ports back. Only that a port does not answer is
+// worth telling.
+func (k *keyboard) close() error {
 	if k.click != nil {
 		k.click.close()
 	}
-	_ = k.driver.Close() // as above
+	return stuck(k.driver.Close())
+}
+
+// mostClosing is how long a MIDI system may take to give a port back.
+const mostClosing = 400 * time.Millisecond
+
+// openDriver is the machine's MIDI, which does not hold up a program that is asked to
+// end.
+func (a *App) openDriver(ctx context.Context, c clock) port.Driver {
+	return port.Bounded(a.Driver(c), ctx.Done(), mostClosing)
+}
+
+// stuck is the error of a port that does not answer; nil for any other: a port that
+// is given up is given up either way.
+func stuck(err error) error {
+	if errors.Is(err, port.ErrStuck) {
+		return errorf("the MIDI system %w", port.ErrStuck)
+	}
+	return nil
 }

@@ -20,7 +20,7 @@ import (
 
 // show plays on the instrument, or silently, and shows where the music is.
 // Whatever ends it, no note is left sounding.
-func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score, perform playback.Options) error {
+func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score, perform playback.Options) (err error) {
 	ctx, stop := a.Stops(ctx)
 	defer stop()
 	clock := a.Clock()
@@ -37,7 +37,7 @@ func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score
 		if err != nil {
 			return err
 		}
-		defer i.close()
+		defer func() { err = errors.Join(err, i.close()) }()
 		ctx = watched
 		showing.Opening.Kind, showing.Opening.Out, showing.Sound = sitting.PlayingOn, i.out.Name(), i.send
 	}
@@ -66,7 +66,7 @@ type instrument struct {
 // openInstrument opens the output asked for, or the remembered one, or the only
 // one. The context that it returns ends with ctx, and when the port is gone.
 func (a *App) openInstrument(ctx context.Context, c clock, asked string) (*instrument, context.Context, error) {
-	driver := a.Driver(c)
+	driver := a.openDriver(ctx, c)
 	name, err := a.instrumentName(driver, asked)
 	if err != nil {
 		_ = driver.Close() // what matters is the first error
@@ -147,11 +147,11 @@ func (i *instrument) send(e event.Event) {
 }
 
 // close ends every note and gives the port back.
-func (i *instrument) close() {
+func (i *instrument) close() error {
 	i.gone(nil)
 	i.watch.Wait()
 	_ = i.out.Close() // it is given up either way
-	_ = i.driver.Close()
+	return stuck(i.driver.Close())
 }
 
 // lostError is an instrument that went away while it was played.
