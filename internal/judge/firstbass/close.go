@@ -70,7 +70,7 @@ func (l *Listener) close(v *visit, now time.Duration) {
 	case v.held:
 		l.closeUppers(v, now)
 	}
-	if f := v.last(); l.strays(v) {
+	if f := v.last(); l.strays(v) && !l.heldChord(v, now) {
 		home := []int{int(Tonic)}
 		at := max(l.s.Melody[len(l.s.Melody)-1].At, l.s.Bars[v.bar].At)
 		l.tell(v, wrong(finding.NotHome, f.stock, f.key, l.nearest(f.key, home), home), at, now)
@@ -115,7 +115,7 @@ func (l *Listener) takeCarried(v *visit, now time.Duration) {
 // and another key taken for a new one, that key may have been its fifth.
 func (l *Listener) closeUppers(v *visit, now time.Duration) {
 	f := l.lacking(v)
-	if f == nil || l.heldChord(v) {
+	if f == nil || l.heldChord(v, now) {
 		return
 	}
 	b := &l.th.stock[f.stock]
@@ -128,9 +128,9 @@ func (l *Listener) closeUppers(v *visit, now time.Duration) {
 
 // heldChord reports that all that was struck stands on a bass held on from the
 // bar before, and is what was asked for.
-func (l *Listener) heldChord(v *visit) bool {
+func (l *Listener) heldChord(v *visit, now time.Duration) bool {
 	c := v.carried
-	if c == nil || !l.keys.Down.Has(c.key) || len(v.basses) != 1 || l.o.Rung != WithFifth {
+	if c == nil || !v.heldOut(now) || len(v.basses) != 1 || l.o.Rung != WithFifth {
 		return false
 	}
 	return v.basses[0].key > c.key && v.basses[0].key.Class() == l.th.stock[c.stock].Fifth.Class()

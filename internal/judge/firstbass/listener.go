@@ -193,6 +193,7 @@ func (l *Listener) come(due time.Duration) {
 func (l *Listener) end(now time.Duration) {
 	l.closeBefore(now)
 	if l.here != nil {
+		l.here.closeAt = now
 		l.close(l.here, now)
 		l.here = nil
 	}

@@ -18,6 +18,24 @@ var moreScenes = []played{
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
+	{what: "the same, let go just before the bar line", tune: both, rung: WithFifth, hits: []hit{{0, 7.8, "C3"}, {0, 3.8, "G3"}, {4, 3.8, "G3"}, {8, 3.8, "G2+D3"}, {12, 3.8, "C3+G3"}}, want: []string{
+		"1/1 right C3 tune:E4 @80",
+		"3/1 right G2 tune:D4 @4080",
+		"4/1 right C3 tune:C4 @6080",
+	}},
+	{what: "the same, let go a little earlier", tune: both, rung: WithFifth, hits: []hit{{0, 7.6, "C3"}, {0, 3.8, "G3"}, {4, 3.8, "G3"}, {8, 3.8, "G2+D3"}, {12, 3.8, "C3+G3"}}, want: []string{
+		"1/1 right C3 tune:E4 @80",
+		"2/1 no-fifth G3>D4 @4080",
+		"3/1 right G2 tune:D4 @4080",
+		"4/1 right C3 tune:C4 @6080",
+	}},
+	{what: "the same in the last bar, let go at its end", tune: two, rung: WithFifth, hits: []hit{{0, 7.9, "C3"}, {0, 3.8, "G3"}, {4, 3.8, "G3"}}, want: []string{
+		"1/1 right C3 tune:E4 @80",
+	}},
+	{what: "the same in the last bar, let go a little earlier", tune: two, rung: WithFifth, hits: []hit{{0, 7.6, "C3"}, {0, 3.8, "G3"}, {4, 3.8, "G3"}}, want: []string{
+		"1/1 right C3 tune:E4 @80",
+		"2/1 no-fifth G3>D4 @4330",
+	}},
 	{what: "the same, and more is wanted", tune: both, rung: WithTriad, hits: []hit{{0, 8.3, "C3"}, {0, 3.8, "E3+G3"}, {4, 3.8, "G3"}, {8, 3.8, "G2+B2+D3"}, {12, 3.8, "C3+E3+G3"}}, want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 no-fifth G3>D4 @4080",

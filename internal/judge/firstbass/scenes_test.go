@@ -142,6 +142,12 @@ var scenes = []played{
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
+	{what: "nor is it where no bass is held", tune: lou, hits: []hit{{1.6, 0.4, "B3"}, {4, 3.8, "C3"}}, want: []string{
+		"1/1 missing>C3 fits:C @2080",
+		"2/1 right C3 tune:E4 @2080",
+		"3/1 missing>G2 fits:G @6330",
+		"4/1 missing>C3 fits:C @8330",
+	}},
 	{what: "root and fifth in turn, fifths wanted", tune: lou, rung: WithFifth, hits: []hit{{0, 0.9, "C3"}, {1, 0.9, "G3"}, {2, 0.9, "C3"}, {3, 0.9, "G3"}, {4, 0.9, "C3"}, {5, 2.9, "G2"}}, want: []string{
 		"1/1 right C3 tune:E4 @580",
 		"2/2 misfit G2>C3 fits:C tune:E4 @2580",
@@ -210,6 +216,7 @@ func beats(n float64) time.Duration { return time.Duration(n * float64(500*time.
 
 const (
 	both   = "key: C\nmeter: 4/4\nunit: 1/4\ntempo: 120\n| C | C | G7 | C |]\nm: E4 | G4 | D4 | C4 |\n"
+	two    = "key: C\nmeter: 4/4\nunit: 1/4\ntempo: 120\n| C | C |]\nm: E4 | G4 |\n"
 	many   = "key: C\nmeter: 4/4\nunit: 1/4\ntempo: 120\n| C | D7 | G7 | C |]\nm: C4 | d/^f/A/^c/d2 | D4 | C4 |\n"
 	moving = "key: C\nmeter: 4/4\nunit: 1/4\ntempo: 120\n| C G7 | G7 C | C |]\nm: E2D2 | F2E2 | C4 |\n"
 	held   = "key: C\nmeter: 4/4\nunit: 1/4\ntempo: 120\n| C | C | G7 | C |]\nm: E4- | E4 | D2B,2 | C4 |\n"

@@ -71,6 +71,7 @@ func TestWhereTheTuneIs(t *testing.T) {
 		{"eighteen basses", "E4" + strings.Repeat(" C3 G2", 9), "t.................. 1 lost"},
 		{"G for E: a slip, rather than two left out", "E4 E4 C4 C4 G4", "ttttu 5"},
 		{"in another octave, for once", "E4 E4 C4 C4 E5 E5 G5 D5", "tttt..tt 8 +12"},
+		{"B for C, on the way from E", "E4 E4 B3@1.6", "tt. 2"},
 		{"slips of a third", "E4 E4 C4 C4 E4 Ab4 G4@6.5 D4@8", "tttttutt 8"},
 		{"one note sooner than it should", "E4 E4 C4 C4 E4 E4 G4@6 D4@8 D4@9 B3@10 B3@10.7 C4@12", "tttttttttttt 12"},
 	} {

@@ -11,7 +11,7 @@ const (
 	closeBelow   = 20 // points: F4 under G4 is a slip, unless the tune goes on to G4
 	notBelow     = 30 // points: F4 or A4 where G4 was is a slip
 	notBegun     = 15 // points: a key before the tune's first note
-	again        = 12 // points: G4 struck once more
+	again        = 13 // points: G4 struck once more; of E E B the B is a slip after the second E, rather than a bass after the first struck twice
 	slipped      = 28 // points: F4 in place of G4
 	leftOut      = 14 // points: each note of the tune that is passed over
 	tooSoon      = 26 // points: the tune's next note long before its time is more likely an inner note
@@ -58,7 +58,7 @@ const (
 const (
 	settling   = 80 * time.Millisecond  // milliseconds: a key is waited with, for the tune may come just after it: hands are rarely further apart than this
 	longEnough = 2 * time.Second        // seconds: the tune is waited for before a bass counts for the bar in which it came
-	grace      = 250 * time.Millisecond // milliseconds: a bass may come after the tune and still be its own (common practice, no source: half a beat at 120 a minute)
+	grace      = 250 * time.Millisecond // milliseconds: a bass may come after the tune and still be its own, or be let go before a bar line and still be held (common practice, no source: half a beat at 120 a minute)
 )
 
 // What is told.

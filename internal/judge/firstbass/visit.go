@@ -35,8 +35,8 @@ type visit struct {
 	at      time.Duration
 	closeAt time.Duration // when it is over; 0 while that is not known
 	basses  []placedBass
-	carried *placedBass // the bass of the bar before, held on
-	heldTo  time.Duration
+	carried *placedBass   // the bass of the bar before, held on
+	heldTo  time.Duration // when that was let go; 0 while it is held
 	moving  time.Duration // when the tune left the last bass behind; 0 for never
 	told    bool          // a correction
 	right   bool          // was told
@@ -59,6 +59,16 @@ func (v *visit) before(keys *keyboard.Keys) *placedBass {
 		return v.carried
 	}
 	return nil
+}
+
+// heldOut reports that the bass held on from the bar before was held until the bar
+// line, or nearly.
+func (v *visit) heldOut(now time.Duration) bool {
+	line := now
+	if v.closeAt > 0 {
+		line = v.closeAt - grace
+	}
+	return v.heldTo == 0 || v.heldTo > line-grace
 }
 
 func (l *Listener) barEnd(bar int) meter.Ticks {
