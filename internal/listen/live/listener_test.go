@@ -125,6 +125,13 @@ func TestListenerNamesMusic(t *testing.T) {
 		{"the root of a seventh only in the bass", "C", "", "A2 0-0.4; C4 E4 G4 0.6-1", "A, -, Am7, -"},
 		{"a dominant without root over its bass", "F", "", "C2 0-0.4; E4 G4 Bb4 D5 0.6-1", "C, -, C9, -"},
 		{"a bass of long ago", "C", "", "A2 0-0.4; C4 E4 G4 2-2.5", "A, -, C, -"},
+		{"a bass of a second ago", "C", "", "A2 0-0.4; C4 E4 G4 1.4-1.9", "A, -, Am7, -"},
+		{"a bass of longer ago", "C", "", "A2 0-0.4; C4 E4 G4 1.41-1.9", "A, -, C, -"},
+		{"a lower bass takes the place of one that sounds on", "C", "", "A2 0-0.6; D2 0.3-0.8; F4 A4 C5 1-1.4", "A, D5, D, -, Dm7, -"},
+		{"a higher one does not", "C", "", "D2 0-0.8; A2 0.3-0.6; F4 A4 C5 1-1.4", "D, D5, D, -, Dm7, -"},
+		{"the seventh in the bass", "F", "", "Bb2 0-0.4; C4 E4 G4 0.6-1", "Bb, -, C7/Bb, -"},
+		{"the ninth is no bass", "C", "", "D2 0-0.4; C4 E4 G4 0.6-1", "D, -, C, -"},
+		{"the lowest key of MIDI", "C", "", "C-1 E4 G4 0-1", "C, -"},
 		{"another chord has another bass", "C", "", "C3 E4 G4 C5 0-0.4; E4 A4 C5 0.6-1", "C, -, Am/E, -"},
 		{"a foreign bass is no bass", "C", "", "F2 0-0.4; C4 E4 G4 0.6-1", "F, -, C, -"},
 		{"the pedal holds the bass", "C", "", "A2 0-0.3; C4 E4 G4 0.6-1; pedal 0.1-2", "A, Am7, -"},
@@ -133,6 +140,11 @@ func TestListenerNamesMusic(t *testing.T) {
 		{"a pedal that is not changed", "C", "", "C3 E4 G4 0-0.9; pedal 0.2-2; F3 A3 C4 1-2", "C, Fmaj9/C, -"},
 		{"tune over a chord", "C", "", "C3 C4 E4 G4 0-2; E5 0-0.5; D5 0.5-1; B4 1-2", "C, -"},
 		{"tune over a chord that was let go of", "C", "", "C3 C4 E4 G4 0-0.4; E5 0-0.9; D5 0.8-1.2; E5 3-4", "C, -, E, -"},
+		{"a tune a second after its chord was let go of", "C", "", "C3 C4 E4 G4 0-0.4; E5 0-1.5; D5 1.4-1.8", "C, D, -"},
+		{"and later", "C", "", "C3 C4 E4 G4 0-0.4; E5 0-1.5; D5 1.41-1.8", "C, D E, D, -"},
+		{"a tune that makes a chord of its own", "C", "", "C3 E3 G3 0-0.4; A4 0.3-2; C5 0.6-2; F5 0.7-2", "C, F/A, -"},
+		{"a note struck under a tune that is held", "C", "", "C3 G3 C4 E4 0-2; E5 0.3-2; A4 0.6-2", "C, C6, -"},
+		{"three notes are a chord without the tune", "C", "", "C3 D4 F4 G5 0-1", "Dm7/C, -"},
 		{"bass and tune", "C", "", "C3 E5 0-1", "C, -"},
 		{"a broken chord", "C", "", "C4 0-2; E4 0.3-2; G4 0.6-2", "C, C, -"},
 		{"a left hand alone", "C", "", "C3 E3 G3 0-1; B2 D3 F3 G3 1-2", "C, G7/B, -"},
@@ -213,6 +225,20 @@ func TestListenerExplains(t *testing.T) {
 	require.NotEmpty(t, readings)
 	assert.Equal(t, "Am7", readings[0].Chord(pitch.Key{}).String())
 	assert.Less(t, readings[0].Cost, readings[1].Cost)
+}
+
+// For a second what was let go of is in the mind.
+func TestWhatWasLetGoOfIsHeardOn(t *testing.T) {
+	for _, c := range []struct {
+		after time.Duration
+		want  string
+	}{{time.Second, "C"}, {time.Second + 1, ""}} {
+		e := newEars(Options{})
+		e.play(music(t, "C3 E4 G4 0-1"))
+		e.Tick(time.Second + c.after)
+		is := e.Heard()
+		assert.Equal(t, c.want, name(&is), "%v after", c.after)
+	}
 }
 
 func TestListenerKeepsAChordInOnePiece(t *testing.T) {

@@ -15,6 +15,7 @@ import (
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 // written reads "F over F C" as a chord and the basses that the accompaniment has,
@@ -90,6 +91,9 @@ func TestTheChordOfTheBarIsShown(t *testing.T) {
 			"E2 0-0.5; G3 C4 E4 0.66-1.1", "-, E, C/E"},
 		{"a broken chord", "C", []string{"C broken"},
 			"C3 0-0.2; G3 0.25-0.45; E3 0.5-0.7; G3 0.75-0.95; C3 1-1.2; G3 1.25-1.45; E3 1.5-1.7", "-, C"},
+		{"a broken chord on its third", "C", []string{"C broken"},
+			"E3 0-0.2; G3 0.25-0.45; C4 0.5-0.7; G3 0.75-0.95; E3 1-1.2; G3 1.25-1.45; C4 1.5-1.7", "-, E, C/E"},
+		{"the lowest key of MIDI", "C", []string{"C broken"}, "C-1 0-0.2; G3 0.25-0.45; C4 0.5-0.7; G3 0.75-0.95", "-, C, -"},
 		{"a foreign note is no chord tone", "C", []string{"C over C"},
 			"C3 0-0.4; E4 G4 C5 0.5-0.8; F#3 1-1.3; E4 G4 C5 1.5-1.8", "-, C, F#, C"},
 		{"what was let go of a while ago is gone", "C", []string{"C over C"}, "C3 E3 G3 0-0.4", "-, C, -"},
@@ -97,6 +101,20 @@ func TestTheChordOfTheBarIsShown(t *testing.T) {
 		{"no chord is written", "C", []string{"N.C. over C"}, "A3 C4 F4 0-1.9", "-, F/A"},
 	} {
 		assert.Equal(t, c.want, shown(t, c.key, c.bars, c.music), c.name)
+	}
+}
+
+// What an accompaniment has beneath a chord: what the left hand plays lowest, and the
+// chord's own bass; a right hand alone has none.
+func TestWhatIsWritten(t *testing.T) {
+	for _, c := range []struct{ name, rows, chord, basses string }{
+		{"root and fifth", "right: . ch . ch\nleft: 1 . 5 .", "C", "C G"},
+		{"over a bass of the chart: that, and root or fifth", "right: . ch . ch\nleft: 5 . 5 .", "C/E", "E C G"},
+		{"the right hand alone", "right: ch . . .", "C", ""},
+		{"the right hand alone, on the bass of the chart", "right: ch . . .", "C/E", ""},
+	} {
+		s := sounding.Score(t, "4/4", "120", "| "+c.chord+" |", sounding.Own(t, "4/4", "quarters", c.rows))
+		assert.Equal(t, written(t, c.chord+" over "+c.basses).Basses, WrittenAt(s, 0).Basses, c.name)
 	}
 }
 
