@@ -166,15 +166,23 @@ func function(t chord.Type, root pitch.Class, k *pitch.Key) Cost {
 	if k == nil {
 		return 0
 	}
-	tonic := k.Tonic.Class()
-	switch {
-	case t == chord.DiminishedSeventh && root == tonic.Up(11):
+	above := root.Above(k.Tonic.Class())
+	if t == chord.DiminishedSeventh {
+		return favour(above, 11, 6)
+	}
+	if t == chord.Augmented {
+		return favour(above, 7, 0)
+	}
+	return 0
+}
+
+// favour is what a root some semitones above the tonic gains where its chord is
+// first looked for, half of it where it is looked for next.
+func favour(above, first, next int) Cost {
+	if above == first {
 		return byFunction
-	case t == chord.DiminishedSeventh && root == tonic.Up(6):
-		return byFunction / 2
-	case t == chord.Augmented && root == tonic.Up(7):
-		return byFunction
-	case t == chord.Augmented && root == tonic:
+	}
+	if above == next {
 		return byFunction / 2
 	}
 	return 0
@@ -184,10 +192,10 @@ func (x *Context) wantedCost(t chord.Type, root, bass pitch.Class) Cost {
 	if x.Wanted.IsNone() || x.Wanted.Root.Class() != root {
 		return 0
 	}
-	switch {
-	case x.Wanted.Type != t:
+	if x.Wanted.Type != t {
 		return wantedRoot
-	case x.Wanted.Bass.Class() != bass:
+	}
+	if x.Wanted.Bass.Class() != bass {
 		return wantedChord
 	}
 	return wantedExactly

@@ -93,6 +93,29 @@ func TestContextDecides(t *testing.T) {
 	}
 }
 
+// Where a symmetric chord is looked for: a diminished seventh on the leading note,
+// else on that of the dominant; an augmented triad on the dominant, else the tonic.
+func TestWhereSymmetricChordsAreAtHome(t *testing.T) {
+	for _, c := range []struct {
+		typ       chord.Type
+		key, root string
+		want      Cost
+	}{
+		{chord.DiminishedSeventh, "Cm", "B", byFunction}, {chord.DiminishedSeventh, "Cm", "F#", byFunction / 2},
+		{chord.DiminishedSeventh, "Cm", "D", 0}, {chord.DiminishedSeventh, "Cm", "C", 0}, {chord.DiminishedSeventh, "Cm", "G", 0},
+		{chord.DiminishedSeventh, "A", "G#", byFunction}, {chord.DiminishedSeventh, "A", "D#", byFunction / 2},
+		{chord.Augmented, "F", "C", byFunction}, {chord.Augmented, "F", "F", byFunction / 2},
+		{chord.Augmented, "F", "E", 0}, {chord.Augmented, "F", "B", 0},
+		{chord.Diminished, "Cm", "B", 0}, {chord.Major, "C", "G", 0},
+	} {
+		x, k := situation{key: c.key}.context(t)
+		root, err := pitch.ParseNote(c.root)
+		require.NoError(t, err)
+		assert.Equal(t, c.want, function(c.typ, root.Class(), x.Key), "%s%s in %s", c.root, c.typ.Suffix(), k)
+		assert.Zero(t, function(c.typ, root.Class(), nil), "without a key")
+	}
+}
+
 func setWith(keys []pitch.Num) chord.Set {
 	s, _ := setOf(keys...)
 	return s

@@ -93,6 +93,26 @@ func TestFewNotes(t *testing.T) {
 	assert.Equal(t, pitch.Class(4), r.Best(setOf(64)).Bass)
 }
 
+// What the bass is of a chord on C: the root costs nothing, third, fifth and seventh
+// little, what lies above them more, what is foreign most.
+func TestBassesOfAChord(t *testing.T) {
+	for _, c := range []struct {
+		typ  chord.Type
+		bass string
+		want Cost
+	}{
+		{chord.Major, "C", 0}, {chord.Major, "E", triadOver}, {chord.Major, "G", triadOver}, {chord.Major, "F#", foreignBass},
+		{chord.Dominant, "Bb", triadOver}, {chord.MajorSeventh, "B", triadOver},
+		{chord.Ninth, "D", colourOver}, {chord.Ninth, "E", triadOver}, {chord.Ninth, "Bb", triadOver}, {chord.Thirteenth, "A", colourOver},
+		{chord.Sus4, "F", colourOver}, {chord.Power, "G", colourOver},
+		{chord.Sixth, "A", sixthOver}, {chord.Augmented, "E", symmetric}, {chord.DiminishedSeventh, "Eb", symmetric},
+	} {
+		bass, err := pitch.ParseNote(c.bass)
+		require.NoError(t, err)
+		assert.Equal(t, c.want, overCost(c.typ, int(bass.Class())), "%s over %s", c.typ.Name(), c.bass)
+	}
+}
+
 func TestAddedTonesAreTold(t *testing.T) {
 	got := New().Best(setOf(48, 52, 55, 61))
 	assert.Equal(t, chord.Major, got.Type)
