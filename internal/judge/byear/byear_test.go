@@ -2,7 +2,6 @@ package byear
 
 import (
 	"fmt"
-	"strings"
 	"testing"
 	"time"
 
@@ -13,6 +12,7 @@ import (
 	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
+	"undersong/internal/test/sounding"
 )
 
 // player feeds an ear notes half a second apart, and keeps what it says.
@@ -79,47 +79,13 @@ func brief(f *finding.Finding) string {
 	return s
 }
 
-// play plays notes such as "C4 D4@90"; "3s" is a pause, "?" asks for a hint, "<"
-// and ">" move what follows an octave.
+// play plays as sounding.Seek reads it, and returns what is said of it.
 func (p *player) play(text string) []string {
 	p.t.Helper()
 	p.said = nil
-	octave := 0
-	for _, word := range strings.Fields(text) {
-		if d, err := time.ParseDuration(word); err == nil {
-			p.now += d
-			p.hear(p.ear.Tick(p.now))
-			continue
-		}
-		switch word {
-		case "?":
-			p.hear(p.ear.Hint(p.now))
-			continue
-		case "<":
-			octave -= 12
-			continue
-		case ">":
-			octave += 12
-			continue
-		}
-		name, force := word, 60
-		if at, v, ok := strings.Cut(word, "@"); ok {
-			name = at
-			_, err := fmt.Sscan(v, &force)
-			require.NoError(p.t, err)
-		}
-		n, err := pitch.ParsePitch(name)
-		require.NoError(p.t, err)
-		key := uint8(int(n.Num()) + octave)
-		p.hear(p.ear.Feed(event.On(p.now, key, uint8(force))))
-		p.hear(p.ear.Feed(event.Off(p.now+300*time.Millisecond, key)))
-		p.now += 500 * time.Millisecond
-	}
+	p.now = sounding.Seek(p.t, p.ear, p.now, text, p.hear)
 	return p.said
 }
-
-// Red River Valley's first line, in two phrases, and a third that ends it.
-const redRiver = `C4 F4 A4 A4 G4 F4 / G4 F4 D4 F4 / C4 F4 A4 F4 A4 C5 Bb4 A4 G4`
 
 func TestWhatIsSaid(t *testing.T) {
 	for _, c := range []struct {
@@ -156,15 +122,15 @@ func TestWhatIsSaid(t *testing.T) {
 		{"a hint in E flat", "? Bb3 Eb4 G4 G4 F4 ?", []string{"contour 1", "next-note 1/6 at -2"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, newPlayer(t, redRiver, Options{}).play(c.play))
+			assert.Equal(t, c.want, newPlayer(t, sounding.RedRiver, Options{}).play(c.play))
 		})
 	}
 }
 
 func TestHelpUnasked(t *testing.T) {
 	assert.Equal(t, []string{"phrase-right 1", "contour 2"},
-		newPlayer(t, redRiver, Options{Help: HelpContour}).play("C4 F4 A4 A4 G4 F4"))
-	p := newPlayer(t, redRiver, Options{Help: HelpNote})
+		newPlayer(t, sounding.RedRiver, Options{Help: HelpContour}).play("C4 F4 A4 A4 G4 F4"))
+	p := newPlayer(t, sounding.RedRiver, Options{Help: HelpNote})
 	assert.Equal(t, []string{"contour 1", "next-note 1/1"}, p.said)
 	assert.Equal(t, []string{"next-note 1/2 at 2", "next-note 1/3 at 2"}, p.play("D4 G4 Bb4"), "told once")
 }
@@ -222,7 +188,7 @@ func TestWrongNotesAreCounted(t *testing.T) {
 		{"in two phrases", "C4 F4 G4 A4 A4 G4 F4 G4 F4 E4 C4 D4 F4", []int{1, 2, 0}},
 		{"after the last note there is none", "C4 F4 A4 A4 G4 F4 G4 F4 D4 F4 C4 F4 A4 F4 A4 C5 Bb4 A4 G4 F#4", []int{0, 0, 0}},
 	} {
-		p := newPlayer(t, redRiver, Options{})
+		p := newPlayer(t, sounding.RedRiver, Options{})
 		p.play(c.play)
 		var got []int
 		for _, phrase := range p.ear.Summary().Tune.Phrases {
@@ -234,7 +200,7 @@ func TestWrongNotesAreCounted(t *testing.T) {
 }
 
 func TestSummary(t *testing.T) {
-	p := newPlayer(t, redRiver, Options{})
+	p := newPlayer(t, sounding.RedRiver, Options{})
 	p.play("C4 F4 G4 Bb4 A4 A4 G4 F4 G4 F4 C4 D4 F4")
 	s := p.ear.Summary().Tune
 	assert.Equal(t, []finding.PhraseSummary{
@@ -252,7 +218,7 @@ func TestOctavesTogetherAreOneNote(t *testing.T) {
 		keyboard.Together - 1: {"phrase-right 1"},
 		keyboard.Together:     nil, // each a try of its own: none of it is the phrase
 	} {
-		p := newPlayer(t, redRiver, Options{})
+		p := newPlayer(t, sounding.RedRiver, Options{})
 		for i, key := range []uint8{60, 65, 69, 69, 67, 65} {
 			at := time.Duration(i) * time.Second
 			p.hear(p.ear.Feed(event.On(at, key, 60)))

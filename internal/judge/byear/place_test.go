@@ -11,11 +11,12 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
+	"undersong/internal/test/sounding"
 )
 
 // A student who thinks is left alone for two seconds and a half.
 func TestAPauseIsTwoSecondsAndAHalf(t *testing.T) {
-	p := newPlayer(t, redRiver, Options{})
+	p := newPlayer(t, sounding.RedRiver, Options{})
 	p.play("C4 F4 Bb4")
 	last := p.now - 500*time.Millisecond
 	due, waits := p.ear.Due()
@@ -28,7 +29,7 @@ func TestAPauseIsTwoSecondsAndAHalf(t *testing.T) {
 }
 
 func TestThePlaceIsKnown(t *testing.T) {
-	p := newPlayer(t, redRiver, Options{})
+	p := newPlayer(t, sounding.RedRiver, Options{})
 	p.play("D4 G4 B4 B4 A4 G4 A4 G4")
 	assert.Equal(t, Place{Phrase: 1, Found: 2, Shift: 2, Known: true}, p.ear.Place())
 	p.play("E4 G4")
@@ -48,7 +49,7 @@ func TestTheNearerOfTwoPhrasesAlike(t *testing.T) {
 }
 
 func TestTheHardestNoteIsTheFirstOfThem(t *testing.T) {
-	p := newPlayer(t, redRiver, Options{})
+	p := newPlayer(t, sounding.RedRiver, Options{})
 	assert.Equal(t, -1, p.ear.Summary().Tune.Hardest, "nothing was hard yet")
 	p.play("C4 F4 G4 A4 A4 G4 E4 F4")
 	assert.Equal(t, []int{2, 1}, []int{p.ear.Summary().Tune.Hardest, p.ear.Summary().Tune.HardestMiss})
@@ -154,7 +155,7 @@ func FuzzEar(f *testing.F) {
 	f.Add([]byte("CDEC CDEC EFG EFG"), uint8(0))
 	f.Add([]byte{60, 1, 62, 2, 255, 255, 0, 0, 127, 9}, uint8(77))
 	f.Fuzz(func(t *testing.T, data []byte, how uint8) {
-		tunes := []string{redRiver, frereJacques, "C4", "C4 / C4", "C-1 G9 / G9 C-1 C4"}
+		tunes := []string{sounding.RedRiver, frereJacques, "C4", "C4 / C4", "C-1 G9 / G9 C-1 C4"}
 		task := Task{Another: how&8 > 0, SoftLoud: how&16 > 0, Hands: how&32 > 0, Known: how&64 > 0}
 		tn := tuneOf(t, tunes[int(how)%len(tunes)])
 		ear := NewEar(tn, Options{Help: Help(how % 3), Task: task})

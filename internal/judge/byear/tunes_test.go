@@ -1,36 +1,18 @@
 package byear
 
 import (
-	"strings"
 	"testing"
-
-	"github.com/stretchr/testify/require"
 
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
-// notesOf reads pitches such as "C4 F#4", with / where a phrase ends.
-func notesOf(t testing.TB, text string) []score.Note {
-	t.Helper()
-	var notes []score.Note
-	phrase := 0
-	for _, word := range strings.Fields(text) {
-		if word == "/" {
-			phrase++
-			continue
-		}
-		p, err := pitch.ParsePitch(word)
-		require.NoError(t, err)
-		notes = append(notes, score.Note{Pitch: p, Phrase: phrase})
-	}
-	return notes
-}
-
+// tuneOf is a tune as sounding.Phrases reads it.
 func tuneOf(t testing.TB, text string) *Tune {
 	t.Helper()
-	return New(notesOf(t, text), pitch.Key{})
+	return New(sounding.Phrases(t, text), pitch.Key{})
 }
 
 // Traditional tunes, by phrase.

@@ -11,6 +11,7 @@ import (
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/test/reduced"
+	"undersong/internal/test/sounding"
 )
 
 var (
@@ -73,7 +74,7 @@ func TestFaultlessPlayersAreNotCorrected(t *testing.T) {
 	told, done, players := 0, 0, 0
 	everyPlayer(t, func(p *player, l *Listener, who string) {
 		players++
-		for _, f := range hear(l, p.play()) {
+		for _, f := range sounding.Hear(l, p.play()) {
 			if f.Kind != finding.Right {
 				t.Errorf("%s: %s", who, brief(l, &f))
 				told++
@@ -135,7 +136,7 @@ func TestAccuracy(t *testing.T) {
 	all := table{}
 	everyPlayer(t, func(p *player, l *Listener, who string) {
 		p.faulty, p.kinds = 0.25, kinds[p.rung]
-		for _, text := range all.add(p, hear(l, p.play()), l) {
+		for _, text := range all.add(p, sounding.Hear(l, p.play()), l) {
 			t.Logf("%s: %s", who, text)
 		}
 	})
@@ -169,7 +170,7 @@ func TestSlipsInTheTuneAreForgiven(t *testing.T) {
 				p := newPlayer(t, name, "", rung, 2, seed)
 				p.slips = 0.05
 				l := New(p.s, Options{rung, 2})
-				for _, f := range hear(l, p.play()) {
+				for _, f := range sounding.Hear(l, p.play()) {
 					if f.Kind != finding.Right {
 						t.Logf("%s, %s, seed %d: %s", name, rung, seed, brief(l, &f))
 						wrong++

@@ -2,7 +2,6 @@ package firstbass
 
 import (
 	"fmt"
-	"sort"
 	"strings"
 	"testing"
 	"time"
@@ -15,45 +14,12 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
-
-const lou = `key: C
-meter: 4/4
-unit: 1/4
-tempo: 120
-| C | C | G7 | C |]
-m: EECC | EEG2 | DDB,B, | C2C2 |]
-`
 
 func louScore(t testing.TB) *score.Score {
 	t.Helper()
-	c := material.Chart(t, lou)
-	return scoreOf(t, c, "")
-}
-
-// hit is a key struck at a beat of the tune, counted from 0, for so many beats.
-type hit struct {
-	beat, beats float64
-	keys        string // such as "C3+G3"
-}
-
-// scene is a tune with hits under it, at two beats a second.
-func scene(t testing.TB, s *score.Score, hits ...hit) []event.Event {
-	t.Helper()
-	var all []event.Event
-	for _, n := range s.Melody {
-		all = append(all, event.On(s.Time(n.At), uint8(n.Key()), 70), event.Off(s.Time(n.At+n.Dur)-10*time.Millisecond, uint8(n.Key())))
-	}
-	for _, h := range hits {
-		for _, name := range strings.Split(h.keys, "+") {
-			p, err := pitch.ParsePitch(name)
-			require.NoError(t, err)
-			at := time.Duration(h.beat * float64(500*time.Millisecond))
-			all = append(all, event.On(at, uint8(p.Num()), 70), event.Off(at+time.Duration(h.beats*float64(500*time.Millisecond)), uint8(p.Num())))
-		}
-	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].At < all[j].At })
-	return all
+	return scoreOf(t, material.Chart(t, sounding.Lou), "")
 }
 
 // brief is a finding in short: bar and beat, kind, from where to where, the basses
@@ -85,9 +51,9 @@ func lines(l *Listener, found []finding.Finding) []string {
 }
 
 func TestWhatIsSaid(t *testing.T) {
-	home := []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}
-	with := func(bar int, h ...hit) []hit {
-		var all []hit
+	home := []string{"C3 0-3.8", "C3 4-7.8", "G2 8-11.8", "C3 12-15.8"}
+	with := func(bar int, h ...string) []string {
+		var all []string
 		for i, x := range home {
 			if i != bar-1 {
 				all = append(all, x)
@@ -98,32 +64,32 @@ func TestWhatIsSaid(t *testing.T) {
 	for _, c := range []struct {
 		what string
 		rung Rung
-		hits []hit
+		hits []string
 		want string // of the bar that is concerned
 	}{
 		{"all fits", BassAlone, home, ""},
-		{"another fit, in another register", BassAlone, with(3, hit{8, 3.8, "G1"}), ""},
-		{"held on into the next bar", BassAlone, []hit{{0, 7.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}, ""},
-		{"struck again on every beat", BassAlone, with(1, hit{0, 0.9, "C3"}, hit{1, 0.9, "C3"}, hit{2, 0.9, "C3"}, hit{3, 0.9, "C3"}), ""},
-		{"broken chord", BassAlone, with(1, hit{0, 0.9, "C3"}, hit{1, 0.9, "G3"}), ""},
-		{"late in the bar", BassAlone, with(3, hit{10, 1.8, "G2"}), ""},
-		{"a tenth of a second before the bar", BassAlone, with(3, hit{7.8, 3.8, "G2"}), ""},
-		{"misfit", BassAlone, with(3, hit{8, 3.8, "C3"}), "3/1 misfit C3>G2 fits:G tune:D4 tune:B3"},
-		{"misfit, mended by the hand itself", BassAlone, with(3, hit{8, 0.8, "C3"}, hit{9, 2.8, "G2"}), "3/1 misfit C3>G2 fits:G tune:D4 tune:B3"},
-		{"none of the stock", BassAlone, with(2, hit{4, 3.8, "A2"}), "2/1 not-in-stock A2>C3 fits:C"},
+		{"another fit, in another register", BassAlone, with(3, "G1 8-11.8"), ""},
+		{"held on into the next bar", BassAlone, []string{"C3 0-7.8", "G2 8-11.8", "C3 12-15.8"}, ""},
+		{"struck again on every beat", BassAlone, with(1, "C3 0-0.9", "C3 1-1.9", "C3 2-2.9", "C3 3-3.9"), ""},
+		{"broken chord", BassAlone, with(1, "C3 0-0.9", "G3 1-1.9"), ""},
+		{"late in the bar", BassAlone, with(3, "G2 10-11.8"), ""},
+		{"a tenth of a second before the bar", BassAlone, with(3, "G2 7.8-11.6"), ""},
+		{"misfit", BassAlone, with(3, "C3 8-11.8"), "3/1 misfit C3>G2 fits:G tune:D4 tune:B3"},
+		{"misfit, mended by the hand itself", BassAlone, with(3, "C3 8-8.8", "G2 9-11.8"), "3/1 misfit C3>G2 fits:G tune:D4 tune:B3"},
+		{"none of the stock", BassAlone, with(2, "A2 4-7.8"), "2/1 not-in-stock A2>C3 fits:C"},
 		{"missing", BassAlone, with(2), "2/1 missing>C3 fits:C"},
-		{"misfit at the end", BassAlone, with(4, hit{12, 3.8, "G2"}), "4/1 misfit G2>C3 fits:C tune:C4"},
-		{"root above another note", WithFifth, with(1, hit{0, 3.8, "E2+C3"}), "1/1 not-lowest E2>C2 fits:C"},
+		{"misfit at the end", BassAlone, with(4, "G2 12-15.8"), "4/1 misfit G2>C3 fits:C tune:C4"},
+		{"root above another note", WithFifth, with(1, "E2 C3 0-3.8"), "1/1 not-lowest E2>C2 fits:C"},
 		{"no fifth", WithFifth, home[:1], "1/1 no-fifth C3>G3"},
-		{"a fourth", WithFifth, with(1, hit{0, 3.8, "C3+F3"}), "1/1 wrong-fifth F3>G3"},
-		{"a tritone", WithFifth, with(1, hit{0, 3.8, "C3"}, hit{1, 2, "F#3"}), "1/1 wrong-fifth F#3>G3"},
-		{"minor third", WithTriad, with(1, hit{0, 3.8, "C3+Eb3+G3"}), "1/1 wrong-third Eb3>E3"},
-		{"no third", WithTriad, with(1, hit{0, 3.8, "C3+G3"}), "1/1 no-third C3>E3"},
-		{"third above the tune", WithTriad, with(1, hit{0, 3.8, "C3+G3+E5"}), "1/1 high-third C3>E3"},
-		{"fourth for the third", WithTriad, with(1, hit{0, 3.8, "C3+G3+F3"}), "1/1 wrong-third F3>E3"},
+		{"a fourth", WithFifth, with(1, "C3 F3 0-3.8"), "1/1 wrong-fifth F3>G3"},
+		{"a tritone", WithFifth, with(1, "C3 0-3.8", "F#3 1-3"), "1/1 wrong-fifth F#3>G3"},
+		{"minor third", WithTriad, with(1, "C3 Eb3 G3 0-3.8"), "1/1 wrong-third Eb3>E3"},
+		{"no third", WithTriad, with(1, "C3 G3 0-3.8"), "1/1 no-third C3>E3"},
+		{"third above the tune", WithTriad, with(1, "C3 G3 E5 0-3.8"), "1/1 high-third C3>E3"},
+		{"fourth for the third", WithTriad, with(1, "C3 G3 F3 0-3.8"), "1/1 wrong-third F3>E3"},
 	} {
 		l := New(louScore(t), Options{c.rung, 2})
-		found := hear(l, scene(t, louScore(t), c.hits...))
+		found := sounding.Hear(l, sounding.Under(t, louScore(t), c.hits...))
 		var wrong []string
 		for i := range found {
 			if found[i].Kind != finding.Right && (c.want == "" || c.want[0] == brief(l, &found[i])[0]) {
@@ -140,25 +106,25 @@ func TestWhatIsSaid(t *testing.T) {
 }
 
 func TestTheLastBassIsTheTonic(t *testing.T) {
-	c := material.Chart(t, strings.Replace(lou, "C2C2", "G2E2", 1))
+	c := material.Chart(t, strings.Replace(sounding.Lou, "C2C2", "G2E2", 1))
 	s := scoreOf(t, c, "")
-	home := []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}}
+	home := []string{"C3 0-3.8", "C3 4-7.8", "G2 8-11.8"}
 	l := New(s, Options{BassAlone, 2})
-	found := hear(l, scene(t, s, append(home, hit{12, 1.8, "G2"}, hit{14, 1.8, "C3"})...))
+	found := sounding.Hear(l, sounding.Under(t, s, append(home, "G2 12-13.8", "C3 14-15.8")...))
 	assert.Equal(t, finding.Right, found[len(found)-1].Kind, "G then C")
 
 	c.Bars()[3].Melody = c.Bars()[3].Melody[:1]
 	c.Bars()[3].Melody[0].Dur *= 2
 	s = scoreOf(t, c, "")
 	l = New(s, Options{BassAlone, 2})
-	found = hear(l, scene(t, s, append(home, hit{12, 3.8, "G2"})...))
+	found = sounding.Hear(l, sounding.Under(t, s, append(home, "G2 12-15.8")...))
 	assert.Equal(t, "4/1 not-home G2>C3 fits:C", lines(l, found)[3])
 }
 
 func TestRightIsToldOnceForEachBarWithItsReason(t *testing.T) {
 	s := louScore(t)
 	l := New(s, Options{BassAlone, 2})
-	found := hear(l, scene(t, s, hit{0, 3.8, "C3"}, hit{4, 3.8, "C3"}, hit{8, 3.8, "G2"}, hit{12, 3.8, "C3"}))
+	found := sounding.Hear(l, sounding.Under(t, s, "C3 0-3.8", "C3 4-7.8", "G2 8-11.8", "C3 12-15.8"))
 	assert.Equal(t, []string{
 		"1/1 right C3 tune:E4", "2/1 right C3 tune:E4", "3/1 right G2 tune:D4", "4/1 right C3 tune:C4",
 	}, lines(l, found))
@@ -169,7 +135,7 @@ func TestAMistakeIsCountedAndMended(t *testing.T) {
 	l := New(s, Options{BassAlone, 2})
 	var found []finding.Finding
 	for _, third := range []string{"C3", "C3", "G2", "C3"} {
-		events := scene(t, s, hit{0, 3.8, "C3"}, hit{4, 3.8, "C3"}, hit{8, 3.8, third}, hit{12, 3.8, "C3"})
+		events := sounding.Under(t, s, "C3 0-3.8", "C3 4-7.8", third+" 8-11.8", "C3 12-15.8")
 		start := l.now + time.Second
 		for _, e := range events {
 			e.At += start
@@ -195,30 +161,30 @@ func TestAMistakeIsCountedAndMended(t *testing.T) {
 // again.
 func TestSlipsAndNewBeginnings(t *testing.T) {
 	s := louScore(t)
-	basses := []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}
-	events := scene(t, s, basses...)
+	basses := []string{"C3 0-3.8", "C3 4-7.8", "G2 8-11.8", "C3 12-15.8"}
+	events := sounding.Under(t, s, basses...)
 	for i := range events { // D for the second E
 		if events[i].Data1 == 64 && events[i].At >= 500*time.Millisecond && events[i].At < time.Second {
 			events[i].Data1 = 62
 		}
 	}
 	l := New(s, Options{WithFifth, 2})
-	for _, f := range hear(l, events) {
+	for _, f := range sounding.Hear(l, events) {
 		assert.Contains(t, []finding.Kind{finding.NoFifth, finding.Right}, f.Kind, brief(l, &f))
 	}
 
 	l = New(s, Options{BassAlone, 2})
 	var again []event.Event
-	for _, e := range scene(t, s, basses...) { // stops in bar 2 and begins again
+	for _, e := range sounding.Under(t, s, basses...) { // stops in bar 2 and begins again
 		if e.At < 2700*time.Millisecond {
 			again = append(again, e)
 		}
 	}
-	for _, e := range scene(t, s, basses...) {
+	for _, e := range sounding.Under(t, s, basses...) {
 		e.At += 6 * time.Second
 		again = append(again, e)
 	}
-	for _, f := range hear(l, again) {
+	for _, f := range sounding.Hear(l, again) {
 		assert.Equal(t, finding.Right, f.Kind, brief(l, &f))
 	}
 	assert.Equal(t, 4, func() int { s := l.Summary(); return s.Basses.Right() }())
@@ -228,7 +194,7 @@ func TestOtherMusicIsNotJudged(t *testing.T) {
 	s := louScore(t)
 	l := New(s, Options{BassAlone, 2})
 	var events []event.Event
-	for _, e := range scene(t, s, hit{0, 3.8, "C3"}) {
+	for _, e := range sounding.Under(t, s, "C3 0-3.8") {
 		if e.At < 2*time.Second {
 			events = append(events, e)
 		}
@@ -238,7 +204,7 @@ func TestOtherMusicIsNotJudged(t *testing.T) {
 		k := []uint8{66, 68, 70, 73, 70, 68, 75, 73}[i%8]
 		events = append(events, event.On(at, k, 70), event.Off(at+300*time.Millisecond, k))
 	}
-	found := hear(l, events)
+	found := sounding.Hear(l, events)
 	require.NotEmpty(t, found)
 	lost := 0
 	for _, f := range found {
@@ -259,7 +225,7 @@ func TestTicksChangeNothing(t *testing.T) {
 		p := newPlayer(t, name, "", WithTriad, 3, 5)
 		p.faulty, p.kinds = 0.4, []finding.Kind{finding.Misfit, finding.Missing, finding.NoFifth, finding.WrongThird}
 		events := p.play()
-		want := hear(New(p.s, Options{WithTriad, 3}), events)
+		want := sounding.Hear(New(p.s, Options{WithTriad, 3}), events)
 		l := New(p.s, Options{WithTriad, 3})
 		var got []finding.Finding
 		for _, e := range events {

@@ -8,6 +8,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 func listenerOf(t *testing.T, text string, o Options) *Listener {
@@ -68,7 +69,7 @@ func TestTheThirdThatGoesWithTheTune(t *testing.T) {
 
 // A half step beside third or fifth is a slip to the key beside it.
 func TestKeysBesideAChord(t *testing.T) {
-	l := listenerOf(t, lou, Options{WithTriad, 2})
+	l := listenerOf(t, sounding.Lou, Options{WithTriad, 2})
 	for class, want := range []bool{false, false, false, true, false, true, true, false, true, false, false, false} {
 		assert.Equal(t, want, l.nearTone(&l.th.stock[Tonic], pitch.Class(class)), "%d half steps above C", class)
 	}

@@ -12,6 +12,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 // timed is a finding in short, with when it was told, in milliseconds, how often
@@ -39,172 +40,172 @@ type played struct {
 	what, tune string
 	rung       Rung
 	basses     int
-	hits       []hit
+	hits       string  // as sounding.Under reads it
 	until      float64 // the beat before which the tune stops; 0: it goes on to its end
 	again      float64 // the beat on which all is played once more; 0: once is all
 	want       []string
 }
 
 var scenes = []played{
-	{what: "all at its time", tune: lou, hits: []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}, want: []string{
+	{what: "all at its time", tune: sounding.Lou, hits: "C3 0-3.8; C3 4-7.8; G2 8-11.8; C3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "all a fifth of a second late", tune: lou, hits: []hit{{0.4, 3.4, "C3"}, {4.4, 3.4, "C3"}, {8.4, 3.4, "G2"}, {12.4, 3.4, "C3"}}, want: []string{
+	{what: "all a fifth of a second late", tune: sounding.Lou, hits: "C3 0.4-3.8; C3 4.4-7.8; G2 8.4-11.8; C3 12.4-15.8", want: []string{
 		"1/1 right C3 tune:E4 @280",
 		"2/1 right C3 tune:E4 @2280",
 		"3/1 right G2 tune:D4 @4280",
 		"4/1 right C3 tune:C4 @6280",
 	}},
-	{what: "all a fifth of a second early", tune: lou, hits: []hit{{3.6, 3.8, "C3"}, {7.6, 3.8, "G2"}, {11.6, 3.8, "C3"}}, want: []string{
+	{what: "all a fifth of a second early", tune: sounding.Lou, hits: "C3 3.6-7.4; G2 7.6-11.4; C3 11.6-15.4", want: []string{
 		"1/1 missing>C3 fits:C @2080",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "on the second beats", tune: lou, hits: []hit{{1, 2.8, "C3"}, {5, 2.8, "C3"}, {9, 2.8, "G2"}, {13, 2.8, "C3"}}, want: []string{
+	{what: "on the second beats", tune: sounding.Lou, hits: "C3 1-3.8; C3 5-7.8; G2 9-11.8; C3 13-15.8", want: []string{
 		"1/2 right C3 tune:C4 @580",
 		"2/2 right C3 tune:G4 @2580",
 		"3/2 right G2 tune:B3 @4580",
 		"4/2 right C3 tune:C4 @6580",
 	}},
-	{what: "on the third beats", tune: lou, hits: []hit{{2, 1.8, "C3"}, {6, 1.8, "C3"}, {10, 1.8, "G2"}, {14, 1.8, "C3"}}, want: []string{
+	{what: "on the third beats", tune: sounding.Lou, hits: "C3 2-3.8; C3 6-7.8; G2 10-11.8; C3 14-15.8", want: []string{
 		"1/3 right C3 tune:C4 @1080",
 		"2/3 right C3 tune:G4 @3080",
 		"3/3 right G2 tune:B3 @5080",
 		"4/3 right C3 tune:C4 @7080",
 	}},
-	{what: "on the fourth beats", tune: lou, hits: []hit{{3, 0.8, "C3"}, {7, 0.8, "C3"}, {11, 0.8, "G2"}, {15, 0.8, "C3"}}, want: []string{
+	{what: "on the fourth beats", tune: sounding.Lou, hits: "C3 3-3.8; C3 7-7.8; G2 11-11.8; C3 15-15.8", want: []string{
 		"1/4 right C3 tune:C4 @1580",
 		"2/4 right C3 tune:G4 @3580",
 		"3/4 right G2 tune:B3 @5580",
 		"4/4 right C3 tune:C4 @7580",
 	}},
-	{what: "held through the second bar", tune: lou, hits: []hit{{0, 7.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}, want: []string{
+	{what: "held through the second bar", tune: sounding.Lou, hits: "C3 0-7.8; G2 8-11.8; C3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 right C3 tune:E4 @4080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "held through half of the second bar", tune: lou, hits: []hit{{0, 6.3, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}, want: []string{
+	{what: "held through half of the second bar", tune: sounding.Lou, hits: "C3 0-6.3; G2 8-11.8; C3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 right C3 tune:E4 @4080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "held a little into the second bar", tune: lou, hits: []hit{{0, 5.5, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}, want: []string{
+	{what: "held a little into the second bar", tune: sounding.Lou, hits: "C3 0-5.5; G2 8-11.8; C3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 missing>C3 fits:C @4080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "held into a bar that it does not fit", tune: lou, hits: []hit{{4, 7.8, "C3"}, {12, 3.8, "C3"}}, want: []string{
+	{what: "held into a bar that it does not fit", tune: sounding.Lou, hits: "C3 4-11.8; C3 12-15.8", want: []string{
 		"1/1 missing>C3 fits:C @2080",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 missing>G2 fits:G @6080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "the held bass with its chord", tune: lou, rung: WithFifth, hits: []hit{{0, 7.8, "C3+G3"}, {4, 3.8, "G3"}, {8, 3.8, "G2+D3"}, {12, 3.8, "C3+G3"}}, want: []string{
+	{what: "the held bass with its chord", tune: sounding.Lou, rung: WithFifth, hits: "C3 G3 0-7.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "nothing at all", tune: lou, want: []string{
+	{what: "nothing at all", tune: sounding.Lou, want: []string{
 		"1/1 missing>C3 fits:C @2330",
 		"2/1 missing>C3 fits:C @4330",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "wrong twice in a bar is told once", tune: lou, hits: []hit{{0, 1.8, "A2"}, {2, 1.8, "F2"}, {4, 3.8, "C3"}}, want: []string{
+	{what: "wrong twice in a bar is told once", tune: sounding.Lou, hits: "A2 0-1.8; F2 2-3.8; C3 4-7.8", want: []string{
 		"1/1 not-in-stock A2>C3 fits:C @80",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "the fifth where the root should be", tune: lou, hits: []hit{{0, 3.8, "G2"}, {4, 3.8, "C3"}}, want: []string{
+	{what: "the fifth where the root should be", tune: sounding.Lou, hits: "G2 0-3.8; C3 4-7.8", want: []string{
 		"1/1 misfit G2>C3 fits:C tune:E4 tune:C4 @80",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "low and high on the piano", tune: lou, hits: []hit{{0, 3.8, "Bb0"}, {4, 3.8, "D1"}, {8, 3.8, "A0"}}, want: []string{
+	{what: "low and high on the piano", tune: sounding.Lou, hits: "Bb0 0-3.8; D1 4-7.8; A0 8-11.8", want: []string{
 		"1/1 not-in-stock Bb0>C1 fits:C @80",
 		"2/1 not-in-stock D1>C1 fits:C @2080",
 		"3/1 not-in-stock A0>G1 fits:G @4080",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "a slip beside the tune is no bass", tune: lou, hits: []hit{{1.6, 0.4, "B3"}, {0, 3.8, "C3"}}, want: []string{
+	{what: "a slip beside the tune is no bass", tune: sounding.Lou, hits: "B3 1.6-2; C3 0-3.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 missing>C3 fits:C @4330",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "nor is it where no bass is held", tune: lou, hits: []hit{{1.6, 0.4, "B3"}, {4, 3.8, "C3"}}, want: []string{
+	{what: "nor is it where no bass is held", tune: sounding.Lou, hits: "B3 1.6-2; C3 4-7.8", want: []string{
 		"1/1 missing>C3 fits:C @2080",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "root and fifth in turn, fifths wanted", tune: lou, rung: WithFifth, hits: []hit{{0, 0.9, "C3"}, {1, 0.9, "G3"}, {2, 0.9, "C3"}, {3, 0.9, "G3"}, {4, 0.9, "C3"}, {5, 2.9, "G2"}}, want: []string{
+	{what: "root and fifth in turn, fifths wanted", tune: sounding.Lou, rung: WithFifth, hits: "C3 0-0.9; G3 1-1.9; C3 2-2.9; G3 3-3.9; C3 4-4.9; G2 5-7.9", want: []string{
 		"1/1 right C3 tune:E4 @580",
 		"2/2 misfit G2>C3 fits:C tune:E4 @2580",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "root and fifth below in turn", tune: lou, hits: []hit{{0, 0.9, "C3"}, {1, 0.9, "G2"}, {2, 0.9, "C3"}, {3, 0.9, "G2"}, {4, 3.9, "C3"}}, want: []string{
+	{what: "root and fifth below in turn", tune: sounding.Lou, hits: "C3 0-0.9; G2 1-1.9; C3 2-2.9; G2 3-3.9; C3 4-7.9", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"1/2 misfit G2>C3 fits:C tune:E4 tune:C4 @580",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "a triad, broken", tune: lou, rung: WithTriad, hits: []hit{{0, 0.9, "C3"}, {1, 0.9, "E3"}, {2, 0.9, "G3"}, {4, 3.8, "C3+E3+G3"}, {8, 3.8, "G2+B2+D3+F3"}, {12, 3.8, "C3+G3+E4"}}, want: []string{
+	{what: "a triad, broken", tune: sounding.Lou, rung: WithTriad, hits: "C3 0-0.9; E3 1-1.9; G3 2-2.9; C3 E3 G3 4-7.8; G2 B2 D3 F3 8-11.8; C3 G3 E4 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @1080",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 high-third C3>E3 @8330",
 	}},
-	{what: "upper notes that are wrong", tune: lou, rung: WithTriad, hits: []hit{{0, 3.8, "C3+F3"}, {4, 3.8, "C3+G3+Eb3"}, {8, 3.8, "G2+Eb3"}, {12, 3.8, "C3+Ab3"}}, want: []string{
+	{what: "upper notes that are wrong", tune: sounding.Lou, rung: WithTriad, hits: "C3 F3 0-3.8; C3 G3 Eb3 4-7.8; G2 Eb3 8-11.8; C3 Ab3 12-15.8", want: []string{
 		"1/1 wrong-third F3>E3 @80",
 		"2/1 wrong-third Eb3>E3 @2080",
 		"3/1 wrong-fifth Eb3>D3 @4080",
 		"4/1 wrong-fifth Ab3>G3 @6080",
 	}},
-	{what: "a chord tone more", tune: lou, rung: WithFifth, hits: []hit{{0, 3.8, "C3+G3+E3"}, {4, 3.8, "C3+G3+C4"}, {8, 3.8, "G2+F3+D3"}, {12, 3.8, "C2+C3+G3"}}, want: []string{
+	{what: "a chord tone more", tune: sounding.Lou, rung: WithFifth, hits: "C3 G3 E3 0-3.8; C3 G3 C4 4-7.8; G2 F3 D3 8-11.8; C2 C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C2 tune:C4 @6080",
 	}},
-	{what: "an inversion", tune: lou, hits: []hit{{0, 3.8, "E2+C3"}, {4, 3.8, "G2+E3"}, {8, 3.8, "B2+G3"}}, want: []string{
+	{what: "an inversion", tune: sounding.Lou, hits: "E2 C3 0-3.8; G2 E3 4-7.8; B2 G3 8-11.8", want: []string{
 		"1/1 not-lowest E2>C2 fits:C @80",
 		"2/1 misfit G2>C3 fits:C tune:E4 @2080",
 		"3/1 not-lowest B2>G2 fits:G @4080",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "a seventh below the root", tune: lou, hits: []hit{{8, 3.8, "F2+G2"}}, want: []string{
+	{what: "a seventh below the root", tune: sounding.Lou, hits: "F2 G2 8-11.8", want: []string{
 		"1/1 missing>C3 fits:C @2330",
 		"2/1 missing>C3 fits:C @4080",
 		"3/1 not-lowest F2>G2 fits:G @4080",
 		"4/1 missing>C3 fits:C @8330",
 	}},
 
-	{what: "a fourth below the tune", tune: lou, hits: []hit{{6.6, 0.4, "Bb3"}}, want: []string{
+	{what: "a fourth below the tune", tune: sounding.Lou, hits: "Bb3 6.6-7", want: []string{
 		"1/1 missing>C3 fits:C @2330",
 		"2/1 missing>C3 fits:C @4330",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "a fifth below what comes next", tune: lou, hits: []hit{{6.6, 0.4, "A3"}}, want: []string{
+	{what: "a fifth below what comes next", tune: sounding.Lou, hits: "A3 6.6-7", want: []string{
 		"1/1 missing>C3 fits:C @2330",
 		"2/4 not-in-stock A3>G3 fits:C fits:G @3380",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "a fourth and less below the tune is a slip", tune: lou, hits: []hit{{0.6, 0.4, "Db4"}}, want: []string{
+	{what: "a fourth and less below the tune is a slip", tune: sounding.Lou, hits: "Db4 0.6-1", want: []string{
 		"1/1 missing>C3 fits:C @2330",
 		"2/1 missing>C3 fits:C @4330",
 		"3/1 missing>G2 fits:G @6330",
@@ -228,18 +229,18 @@ func TestScenes(t *testing.T) {
 	for _, c := range slices.Concat(scenes, moreScenes) {
 		s := scoreOf(t, material.Chart(t, c.tune), "")
 		l := New(s, Options{c.rung, max(2, c.basses)})
-		events := scene(t, s, c.hits...)
+		events := sounding.Under(t, s, c.hits)
 		if c.until > 0 {
 			events = slices.DeleteFunc(events, func(e event.Event) bool { return e.Data1 >= 59 && e.At >= beats(c.until) })
 		}
 		if c.again > 0 {
-			for _, e := range scene(t, s, c.hits...) {
+			for _, e := range sounding.Under(t, s, c.hits) {
 				e.At += beats(c.again)
 				events = append(events, e)
 			}
 		}
 		var got []string
-		for _, f := range hear(l, events) {
+		for _, f := range sounding.Hear(l, events) {
 			got = append(got, timed(l, &f))
 			assert.Equal(t, []int{-1, -1}, []int{f.Want, f.Second}, "no stroke of a score is concerned")
 			assert.Equal(t, !slices.Contains([]finding.Kind{finding.Missing, finding.NotStock, finding.NotLowest, finding.Lost}, f.Kind), f.Bass.Stock >= 0, "%s: %s", c.what, f.Kind)

@@ -260,17 +260,3 @@ func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault finding.Kind, 
 		p.note(third, at3, end)
 	}
 }
-
-// hear feeds a performance and returns all findings.
-func hear(l *Listener, events []event.Event) []finding.Finding {
-	var all []finding.Finding
-	for _, e := range events {
-		all = append(all, l.Feed(e)...)
-	}
-	end := time.Duration(0)
-	if n := len(events); n > 0 {
-		end = events[n-1].At
-	}
-	all = append(all, l.Tick(end+4*time.Second)...)
-	return append(all, l.Finish(end+4*time.Second)...)
-}

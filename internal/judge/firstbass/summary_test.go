@@ -8,6 +8,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/music/pitch"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 // The last time that a bar was played counts, with what was worst in it.
@@ -15,9 +16,9 @@ func TestWhatIsSummedUp(t *testing.T) {
 	s := louScore(t)
 	l := New(s, Options{BassAlone, 2})
 	assert.Equal(t, finding.BassSummary{All: 4, Leading: -1}, l.Summary().Basses, "nothing was played")
-	play := func(hits ...hit) finding.BassSummary {
+	play := func(hits ...string) finding.BassSummary {
 		start := l.now + beats(4)
-		for _, e := range scene(t, s, hits...) {
+		for _, e := range sounding.Under(t, s, hits...) {
 			e.At += start
 			l.Feed(e)
 		}
@@ -29,10 +30,10 @@ func TestWhatIsSummedUp(t *testing.T) {
 	}
 	assert.Equal(t, finding.BassSummary{All: 4, Leading: -1, Bars: []finding.BassBar{
 		bar(1, finding.Right, int(Tonic)), bar(2, finding.Misfit, -1), bar(3, finding.Right, int(Dominant)), bar(4, finding.Missing, -1),
-	}}, play(hit{0, 3.8, "C3"}, hit{4, 3.8, "G2"}, hit{8, 3.8, "G2"}))
+	}}, play("C3 0-3.8", "G2 4-7.8", "G2 8-11.8"))
 	assert.Equal(t, finding.BassSummary{All: 4, Leading: -1, Bars: []finding.BassBar{
 		bar(1, finding.Missing, -1), bar(2, finding.Right, int(Tonic)), bar(3, finding.NotStock, -1), bar(4, finding.Right, int(Tonic)),
-	}}, play(hit{4, 3.8, "C3"}, hit{8, 3.8, "A2"}, hit{12, 3.8, "C3"}))
+	}}, play("C3 4-7.8", "A2 8-11.8", "C3 12-15.8"))
 	totals := l.Summary().Totals
 	for k, want := range map[finding.Kind]int{finding.Right: 4, finding.Misfit: 1, finding.Missing: 2, finding.NotStock: 1, finding.NotHome: 0} {
 		assert.Equal(t, want, totals[k].Count, k)
@@ -41,9 +42,9 @@ func TestWhatIsSummedUp(t *testing.T) {
 
 // Praise for the first bass of a bar, and the tune leaves it: the bar was wrong.
 func TestWhatIsWorstInABarCounts(t *testing.T) {
-	s := scoreOf(t, material.Chart(t, lou), "")
+	s := scoreOf(t, material.Chart(t, sounding.Lou), "")
 	l := New(s, Options{BassAlone, 2})
-	hear(l, scene(t, s, hit{0, 0.9, "C3"}, hit{1, 2.8, "G2"}, hit{4, 3.8, "C3"}, hit{8, 3.8, "G2"}, hit{12, 3.8, "C3"}))
+	sounding.Hear(l, sounding.Under(t, s, "C3 0-0.9", "G2 1-3.8", "C3 4-7.8", "G2 8-11.8", "C3 12-15.8"))
 	assert.Equal(t, finding.BassBar{Bar: 1, Last: finding.Misfit, Bass: -1}, l.Summary().Basses.Bars[0])
 }
 
@@ -53,30 +54,30 @@ func TestWhatLeadsHome(t *testing.T) {
 	const text = "key: C\nmeter: 4/4\nunit: 1/4\ntempo: 120\n| C | N.C. | C |]\nm: E4 | "
 	for _, c := range []struct {
 		what, tune string
-		before     hit
+		before     string
 		last       string
 		want       int
 	}{
-		{"G before C", "G4 | C4 |", hit{4, 3.8, "G2"}, "C3", -1},
-		{"C before C, where G would do", "G4 | C4 |", hit{4, 3.8, "C3"}, "C3", 2},
-		{"C before C, where it has to be", "E4 | C4 |", hit{4, 3.8, "C3"}, "C3", -1},
-		{"C before C, where G does in the end", "C2G2 | C4 |", hit{4, 3.8, "C3"}, "C3", 2},
-		{"nothing before C", "G4 | C4 |", hit{4, 3.8, "A2"}, "C3", -1},
-		{"C before a wrong one", "G4 | C4 |", hit{4, 3.8, "C3"}, "G2", -1},
-		{"C before G, which ends the tune on its own note", "G4 | G4 |", hit{4, 3.8, "C3"}, "G2", -1},
+		{"G before C", "G4 | C4 |", "G2 4-7.8", "C3", -1},
+		{"C before C, where G would do", "G4 | C4 |", "C3 4-7.8", "C3", 2},
+		{"C before C, where it has to be", "E4 | C4 |", "C3 4-7.8", "C3", -1},
+		{"C before C, where G does in the end", "C2G2 | C4 |", "C3 4-7.8", "C3", 2},
+		{"nothing before C", "G4 | C4 |", "A2 4-7.8", "C3", -1},
+		{"C before a wrong one", "G4 | C4 |", "C3 4-7.8", "G2", -1},
+		{"C before G, which ends the tune on its own note", "G4 | G4 |", "C3 4-7.8", "G2", -1},
 	} {
 		s := scoreOf(t, material.Chart(t, text+c.tune+"\n"), "")
 		l := New(s, Options{BassAlone, 2})
-		hear(l, scene(t, s, hit{0, 3.8, "C3"}, c.before, hit{8, 3.8, c.last}))
+		sounding.Hear(l, sounding.Under(t, s, "C3 0-3.8", c.before, c.last+" 8-11.8"))
 		assert.Equal(t, c.want, l.Summary().Basses.Leading, c.what)
 	}
 	s := scoreOf(t, material.Chart(t, "key: C\nmeter: 4/4\nunit: 1/4\ntempo: 120\n| C | C | C |]\nm: G4- | G4 | C4 |\n"), "")
 	l := New(s, Options{BassAlone, 2})
-	hear(l, scene(t, s, hit{0, 7.8, "C3"}, hit{8, 3.8, "C3"}))
+	sounding.Hear(l, sounding.Under(t, s, "C3 0-7.8", "C3 8-11.8"))
 	assert.Equal(t, 1, l.Summary().Basses.Leading, "the bar before only holds a note: the one before it")
 	s = scoreOf(t, material.Chart(t, "key: C\nmeter: 4/4\nunit: 1/4\ntempo: 120\n| C |]\nm: C4 |\n"), "")
 	l = New(s, Options{BassAlone, 2})
-	hear(l, scene(t, s, hit{0, 3.8, "C3"}))
+	sounding.Hear(l, sounding.Under(t, s, "C3 0-3.8"))
 	assert.Equal(t, -1, l.Summary().Basses.Leading, "there is no bar before")
 }
 

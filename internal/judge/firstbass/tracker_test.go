@@ -47,7 +47,7 @@ func tracked(t *testing.T, tr *tracker, text string) string {
 	return said
 }
 
-// The tune is that of lou: E E C C | E E G | D D B B | C C.
+// The tune is sounding.Lou: E E C C | E E G | D D B B | C C.
 func TestWhereTheTuneIs(t *testing.T) {
 	for _, c := range []struct{ what, keys, want string }{
 		{"the tune alone", "E4 E4 C4 C4 E4 E4 G4 D4@8 D4 B3 B3 C4 C4@14", "ttttttttttttt 13"},

@@ -1,4 +1,5 @@
-// Package sounding is scores to be played, and what every performance must hold,
+// Package sounding is scores to be played, playing as tests write it down, and what
+// every performance must hold,
 // for tests.
 package sounding
 

@@ -1,59 +1,24 @@
 package words
 
 import (
-	"sort"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/firstbass"
-	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
-
-const lou = `key: C
-meter: 4/4
-unit: 1/4
-tempo: 120
-| C | C | G7 | C |]
-m: EECC | EEG2 | DDB,B, | C2C2 |]
-`
 
 func louScore(t testing.TB) *score.Score {
 	t.Helper()
-	return scoreOf(t, material.Chart(t, lou))
-}
-
-// hit is a key struck at a beat of the tune, counted from 0, for so many beats.
-type hit struct {
-	beat, beats float64
-	keys        string // such as "C3+G3"
-}
-
-// scene is a tune with hits under it, at two beats a second.
-func scene(t testing.TB, s *score.Score, hits ...hit) []event.Event {
-	t.Helper()
-	var all []event.Event
-	for _, n := range s.Melody {
-		all = append(all, event.On(s.Time(n.At), uint8(n.Key()), 70), event.Off(s.Time(n.At+n.Dur)-10*time.Millisecond, uint8(n.Key())))
-	}
-	for _, h := range hits {
-		for _, name := range strings.Split(h.keys, "+") {
-			p, err := pitch.ParsePitch(name)
-			require.NoError(t, err)
-			at := time.Duration(h.beat * float64(500*time.Millisecond))
-			all = append(all, event.On(at, uint8(p.Num()), 70), event.Off(at+time.Duration(h.beats*float64(500*time.Millisecond)), uint8(p.Num())))
-		}
-	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].At < all[j].At })
-	return all
+	return scoreOf(t, material.Chart(t, sounding.Lou))
 }
 
 func lines(v *BassWording, found []finding.Finding) []string {
@@ -65,9 +30,9 @@ func lines(v *BassWording, found []finding.Finding) []string {
 }
 
 func TestWhatIsSaidOfBasses(t *testing.T) {
-	home := []hit{{0, 3.8, "C3"}, {4, 3.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}
-	with := func(bar int, h ...hit) []hit {
-		var all []hit
+	home := []string{"C3 0-3.8", "C3 4-7.8", "G2 8-11.8", "C3 12-15.8"}
+	with := func(bar int, h ...string) []string {
+		var all []string
 		for i, x := range home {
 			if i != bar-1 {
 				all = append(all, x)
@@ -78,32 +43,32 @@ func TestWhatIsSaidOfBasses(t *testing.T) {
 	for _, c := range []struct {
 		what string
 		rung firstbass.Rung
-		hits []hit
+		hits []string
 		want string // of the bar that is concerned
 	}{
 		{"all fits", firstbass.BassAlone, home, ""},
-		{"another fit, in another register", firstbass.BassAlone, with(3, hit{8, 3.8, "G1"}), ""},
-		{"held on into the next bar", firstbass.BassAlone, []hit{{0, 7.8, "C3"}, {8, 3.8, "G2"}, {12, 3.8, "C3"}}, ""},
-		{"struck again on every beat", firstbass.BassAlone, with(1, hit{0, 0.9, "C3"}, hit{1, 0.9, "C3"}, hit{2, 0.9, "C3"}, hit{3, 0.9, "C3"}), ""},
-		{"broken chord", firstbass.BassAlone, with(1, hit{0, 0.9, "C3"}, hit{1, 0.9, "G3"}), ""},
-		{"late in the bar", firstbass.BassAlone, with(3, hit{10, 1.8, "G2"}), ""},
-		{"a tenth of a second before the bar", firstbass.BassAlone, with(3, hit{7.8, 3.8, "G2"}), ""},
-		{"misfit", firstbass.BassAlone, with(3, hit{8, 3.8, "C3"}), "bar 3: C does not fit here: the tune has D and B; G fits - down to G"},
-		{"misfit, mended by the hand itself", firstbass.BassAlone, with(3, hit{8, 0.8, "C3"}, hit{9, 2.8, "G2"}), "bar 3: C does not fit here: the tune has D and B; G fits - down to G"},
-		{"none of the stock", firstbass.BassAlone, with(2, hit{4, 3.8, "A2"}), "bar 2: A is the root of none of these: C or G; C fits - up to C"},
+		{"another fit, in another register", firstbass.BassAlone, with(3, "G1 8-11.8"), ""},
+		{"held on into the next bar", firstbass.BassAlone, []string{"C3 0-7.8", "G2 8-11.8", "C3 12-15.8"}, ""},
+		{"struck again on every beat", firstbass.BassAlone, with(1, "C3 0-0.9", "C3 1-1.9", "C3 2-2.9", "C3 3-3.9"), ""},
+		{"broken chord", firstbass.BassAlone, with(1, "C3 0-0.9", "G3 1-1.9"), ""},
+		{"late in the bar", firstbass.BassAlone, with(3, "G2 10-11.8"), ""},
+		{"a tenth of a second before the bar", firstbass.BassAlone, with(3, "G2 7.8-11.6"), ""},
+		{"misfit", firstbass.BassAlone, with(3, "C3 8-11.8"), "bar 3: C does not fit here: the tune has D and B; G fits - down to G"},
+		{"misfit, mended by the hand itself", firstbass.BassAlone, with(3, "C3 8-8.8", "G2 9-11.8"), "bar 3: C does not fit here: the tune has D and B; G fits - down to G"},
+		{"none of the stock", firstbass.BassAlone, with(2, "A2 4-7.8"), "bar 2: A is the root of none of these: C or G; C fits - up to C"},
 		{"missing", firstbass.BassAlone, with(2), "bar 2: no bass - put C under it"},
-		{"misfit at the end", firstbass.BassAlone, with(4, hit{12, 3.8, "G2"}), "bar 4: G does not fit here: the tune stays on C; C fits - up to C"},
-		{"root above another note", firstbass.WithFifth, with(1, hit{0, 3.8, "E2+C3"}), "bar 1: E is lowest: the root belongs at the bottom - put C below it"},
+		{"misfit at the end", firstbass.BassAlone, with(4, "G2 12-15.8"), "bar 4: G does not fit here: the tune stays on C; C fits - up to C"},
+		{"root above another note", firstbass.WithFifth, with(1, "E2 C3 0-3.8"), "bar 1: E is lowest: the root belongs at the bottom - put C below it"},
 		{"no fifth", firstbass.WithFifth, home[:1], "bar 1: the fifth is missing - add G, the fifth above C"},
-		{"a fourth", firstbass.WithFifth, with(1, hit{0, 3.8, "C3+F3"}), "bar 1: F above C is a fourth - up to G"},
-		{"a tritone", firstbass.WithFifth, with(1, hit{0, 3.8, "C3"}, hit{1, 2, "F#3"}), "bar 1: F# above C is a tritone - a half step up to G"},
-		{"minor third", firstbass.WithTriad, with(1, hit{0, 3.8, "C3+Eb3+G3"}), "bar 1: Eb above C is a minor third - a half step up to E"},
-		{"no third", firstbass.WithTriad, with(1, hit{0, 3.8, "C3+G3"}), "bar 1: the third is missing - add E between C and the tune"},
-		{"third above the tune", firstbass.WithTriad, with(1, hit{0, 3.8, "C3+G3+E5"}), "bar 1: E above the tune; the third sounds best in the middle, under the tune - an octave down with E"},
-		{"fourth for the third", firstbass.WithTriad, with(1, hit{0, 3.8, "C3+G3+F3"}), "bar 1: F above C is a fourth - a half step down to E"},
+		{"a fourth", firstbass.WithFifth, with(1, "C3 F3 0-3.8"), "bar 1: F above C is a fourth - up to G"},
+		{"a tritone", firstbass.WithFifth, with(1, "C3 0-3.8", "F#3 1-3"), "bar 1: F# above C is a tritone - a half step up to G"},
+		{"minor third", firstbass.WithTriad, with(1, "C3 Eb3 G3 0-3.8"), "bar 1: Eb above C is a minor third - a half step up to E"},
+		{"no third", firstbass.WithTriad, with(1, "C3 G3 0-3.8"), "bar 1: the third is missing - add E between C and the tune"},
+		{"third above the tune", firstbass.WithTriad, with(1, "C3 G3 E5 0-3.8"), "bar 1: E above the tune; the third sounds best in the middle, under the tune - an octave down with E"},
+		{"fourth for the third", firstbass.WithTriad, with(1, "C3 G3 F3 0-3.8"), "bar 1: F above C is a fourth - a half step down to E"},
 	} {
 		l, v := firstbass.New(louScore(t), firstbass.Options{Rung: c.rung, Basses: 2}), NewBassWording(louScore(t), 2)
-		found := hear(l, scene(t, louScore(t), c.hits...))
+		found := sounding.Hear(l, sounding.Under(t, louScore(t), c.hits...))
 		var wrong []string
 		for i := range found {
 			if found[i].Kind != finding.Right && (c.want == "" || strings.HasPrefix(c.want, v.Place(&found[i])+":")) {
@@ -119,17 +84,17 @@ func TestWhatIsSaidOfBasses(t *testing.T) {
 }
 
 func TestTheLastBassIsCalledHome(t *testing.T) {
-	c := material.Chart(t, strings.Replace(lou, "C2C2", "G4", 1))
+	c := material.Chart(t, strings.Replace(sounding.Lou, "C2C2", "G4", 1))
 	s := scoreOf(t, c)
 	l := firstbass.New(s, firstbass.Options{Rung: firstbass.BassAlone, Basses: 2})
-	found := hear(l, scene(t, s, hit{0, 3.8, "C3"}, hit{4, 3.8, "C3"}, hit{8, 3.8, "G2"}, hit{12, 3.8, "G2"}))
+	found := sounding.Hear(l, sounding.Under(t, s, "C3 0-3.8", "C3 4-7.8", "G2 8-11.8", "G2 12-15.8"))
 	assert.Equal(t, "bar 4: G fits; the tune comes home here, and so does the bass - let the last bass be C", lines(NewBassWording(s, 2), found)[3])
 }
 
 func TestRightIsToldOnceForEachBarWithItsReason(t *testing.T) {
 	s := louScore(t)
 	l, v := firstbass.New(s, firstbass.Options{Rung: firstbass.BassAlone, Basses: 2}), NewBassWording(s, 2)
-	found := hear(l, scene(t, s, hit{0, 3.8, "C3"}, hit{4, 3.8, "C3"}, hit{8, 3.8, "G2"}, hit{12, 3.8, "C3"}))
+	found := sounding.Hear(l, sounding.Under(t, s, "C3 0-3.8", "C3 4-7.8", "G2 8-11.8", "C3 12-15.8"))
 	assert.Equal(t, []string{
 		"bar 1: C fits: the tune's E is its third", "bar 2: C fits: the tune's E is its third",
 		"bar 3: G fits: the tune's D is its fifth", "bar 4: C fits: the tune has C too",
@@ -141,17 +106,6 @@ func scoreOf(t testing.TB, c *chart.Chart) *score.Score {
 	s, err := score.Tune(c, score.Options{})
 	require.NoError(t, err)
 	return s
-}
-
-// hear feeds a performance and returns all findings.
-func hear(l *firstbass.Listener, events []event.Event) []finding.Finding {
-	var all []finding.Finding
-	for _, e := range events {
-		all = append(all, l.Feed(e)...)
-	}
-	end := events[len(events)-1].At + 4*time.Second
-	all = append(all, l.Tick(end)...)
-	return append(all, l.Finish(end)...)
 }
 
 // Findings as values, with what is told of them: line; wanted; heard; why; fix.

@@ -18,6 +18,7 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
 )
 
 // sakura is a lesson of eight bars of which each kind of finding came so often.
@@ -61,7 +62,7 @@ func TestHeadlines(t *testing.T) {
 	assert.Equal(t, "Lou in C, a bass in each bar and the fifth above it: C, G, F", bassHeadline(bass))
 	bass.Rung = firstbass.WithTriad
 	assert.Equal(t, "Lou in C, a bass in each bar, the fifth above it, the third in the middle: C, G, F", bassHeadline(bass))
-	assert.Equal(t, "Red River Valley: 3 phrases, 19 notes, from any key", tuneHeadline(&sitting.Heading{Title: "Red River Valley"}, tuneOf(t, redRiver)))
+	assert.Equal(t, "Red River Valley: 3 phrases, 19 notes, from any key", tuneHeadline(&sitting.Heading{Title: "Red River Valley"}, tuneOf(t, sounding.RedRiver)))
 	assert.Equal(t, "One: 1 phrase, 1 note, from any key", tuneHeadline(&sitting.Heading{Title: "One"}, tuneOf(t, "C4")))
 }
 

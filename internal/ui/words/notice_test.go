@@ -10,6 +10,7 @@ import (
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
 )
 
 // pieceOf is a piece of two lines, C and F, G7 and C, to be played with a pattern.
@@ -31,7 +32,7 @@ func underLou(t testing.TB, basses int) *sitting.Piece {
 	s := louScore(t)
 	h := sitting.HeadingOf(s, "")
 	h.Kind, h.Title, h.Choice = sitting.Basses, "Lou", basses
-	return sitting.NewPiece(h, s, material.Chart(t, lou))
+	return sitting.NewPiece(h, s, material.Chart(t, sounding.Lou))
 }
 
 // lookedFor is a tune of the same notes that is looked for by ear.

@@ -1,33 +1,21 @@
 package words
 
 import (
-	"fmt"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
-	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
-	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
 )
 
 // tuneOf reads pitches such as "C4 F#4", with / where a phrase ends.
 func tuneOf(t testing.TB, text string) *byear.Tune {
 	t.Helper()
-	var notes []score.Note
-	for phrase, part := range strings.Split(text, "/") {
-		for _, word := range strings.Fields(part) {
-			p, err := pitch.ParsePitch(word)
-			require.NoError(t, err)
-			notes = append(notes, score.Note{Pitch: p, Phrase: phrase})
-		}
-	}
-	return byear.New(notes, pitch.Key{})
+	return byear.New(sounding.Phrases(t, text), pitch.Key{})
 }
 
 // seeker feeds an ear notes half a second apart, and keeps what it says.
@@ -52,47 +40,13 @@ func (p *seeker) hear(found []finding.Finding) {
 	}
 }
 
-// play plays notes such as "C4 D4@90"; "3s" is a pause, "?" asks for a hint, "<"
-// and ">" move what follows an octave.
+// play plays as sounding.Seek reads it, and returns what is said of it.
 func (p *seeker) play(text string) []string {
 	p.t.Helper()
 	p.said = nil
-	octave := 0
-	for _, word := range strings.Fields(text) {
-		if d, err := time.ParseDuration(word); err == nil {
-			p.now += d
-			p.hear(p.ear.Tick(p.now))
-			continue
-		}
-		switch word {
-		case "?":
-			p.hear(p.ear.Hint(p.now))
-			continue
-		case "<":
-			octave -= 12
-			continue
-		case ">":
-			octave += 12
-			continue
-		}
-		name, force := word, 60
-		if at, v, ok := strings.Cut(word, "@"); ok {
-			name = at
-			_, err := fmt.Sscan(v, &force)
-			require.NoError(p.t, err)
-		}
-		n, err := pitch.ParsePitch(name)
-		require.NoError(p.t, err)
-		key := uint8(int(n.Num()) + octave)
-		p.hear(p.ear.Feed(event.On(p.now, key, uint8(force))))
-		p.hear(p.ear.Feed(event.Off(p.now+300*time.Millisecond, key)))
-		p.now += 500 * time.Millisecond
-	}
+	p.now = sounding.Seek(p.t, p.ear, p.now, text, p.hear)
 	return p.said
 }
-
-// Red River Valley's first line, in two phrases, and a third that ends it.
-const redRiver = `C4 F4 A4 A4 G4 F4 / G4 F4 D4 F4 / C4 F4 A4 F4 A4 C5 Bb4 A4 G4`
 
 func TestWhatASeekerIsTold(t *testing.T) {
 	for _, c := range []struct {
@@ -123,14 +77,14 @@ func TestWhatASeekerIsTold(t *testing.T) {
 		{"a hint in E flat", "? Bb3 Eb4 G4 G4 F4 ?", []string{"phrase 1 goes: leap up twice, same, down twice", "the next note: down a step, Eb"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, newSeeker(t, redRiver, byear.Options{}).play(c.play))
+			assert.Equal(t, c.want, newSeeker(t, sounding.RedRiver, byear.Options{}).play(c.play))
 		})
 	}
 }
 
 // Unless a hint or a task asks for it, no note is named.
 func TestTheAnswerIsNotGivenAway(t *testing.T) {
-	p := newSeeker(t, redRiver, byear.Options{})
+	p := newSeeker(t, sounding.RedRiver, byear.Options{})
 	for _, said := range p.play("C4 F4 G4 E4 D4 3s C4 Bb4 5s A5 A4 F4 3s B4 C5 C5 B4 C4 C4 C#4 D4 F4 A4 A4 F4") {
 		assert.NotRegexp(t, `\b[A-G](#|b)?\b`, said)
 	}
@@ -138,8 +92,8 @@ func TestTheAnswerIsNotGivenAway(t *testing.T) {
 
 func TestHelpUnasked(t *testing.T) {
 	assert.Equal(t, []string{"phrase 1 is right", "phrase 2 goes: down, leap down, leap up"},
-		newSeeker(t, redRiver, byear.Options{Help: byear.HelpContour}).play("C4 F4 A4 A4 G4 F4"))
-	p := newSeeker(t, redRiver, byear.Options{Help: byear.HelpNote})
+		newSeeker(t, sounding.RedRiver, byear.Options{Help: byear.HelpContour}).play("C4 F4 A4 A4 G4 F4"))
+	p := newSeeker(t, sounding.RedRiver, byear.Options{Help: byear.HelpNote})
 	assert.Equal(t, []string{"phrase 1 goes: leap up twice, same, down twice", "the first note: any key you like"}, p.said)
 	assert.Equal(t, []string{"the next note: up a fourth, G", "the next note: up a third, B"}, p.play("D4 G4 Bb4"), "told once")
 }
@@ -181,7 +135,7 @@ func TestTasks(t *testing.T) {
 }
 
 func TestTheHardestMoveIsNamed(t *testing.T) {
-	p := newSeeker(t, redRiver, byear.Options{})
+	p := newSeeker(t, sounding.RedRiver, byear.Options{})
 	p.play("C4 F4 G4 Bb4 A4 A4 G4 F4 G4 F4 C4 D4 F4")
 	hardest := p.ear.Summary().Tune.Hardest
 	assert.Equal(t, "up a third", p.voice.MoveWords(hardest))
