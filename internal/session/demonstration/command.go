@@ -16,9 +16,9 @@ func (d *Demonstration) heed() {
 	case gesture.Opened:
 		d.pause()
 	case gesture.GoesOn:
-		d.start(d.now)
+		d.start(d.Now)
 	}
-	d.piano.Ask(d, d.now)
+	d.piano.Ask(d, d.Now)
 }
 
 // menu is what may be asked now.
@@ -49,12 +49,12 @@ func (d *Demonstration) menu() sitting.Menu {
 
 // Do does what is asked, where it can be done now.
 func (d *Demonstration) Do(now time.Duration, c sitting.Command) {
-	d.now = max(d.now, now)
+	d.Reach(now)
 	menu := d.menu()
 	switch {
 	case d.stage == ended:
 	case !menu.Has(c.Do) && (c.Do != sitting.DoBars || d.o.Lay == nil):
-		d.notice(sitting.Notice{Kind: sitting.NotNow, Command: c.Do})
+		d.Refuse(c)
 	case c.Do == sitting.DoPause:
 		d.pause()
 	case c.Do == sitting.DoGoOn:
@@ -84,7 +84,7 @@ func (d *Demonstration) bar() int {
 	if d.stage != playing {
 		return d.next
 	}
-	return d.take.first + d.take.click.PositionAt(d.now).Bar
+	return d.take.first + d.take.click.PositionAt(d.Now).Bar
 }
 
 // stop stops the music; it goes on with the bar that is played.
@@ -93,7 +93,7 @@ func (d *Demonstration) stop() {
 		return
 	}
 	d.next = d.bar()
-	d.rounds += max(0, d.take.click.PositionAt(d.now).Pass)
+	d.rounds += max(0, d.take.click.PositionAt(d.Now).Pass)
 	d.take.sounds.Stop(d.o.Sound)
 	d.stage = paused
 }
@@ -101,7 +101,7 @@ func (d *Demonstration) stop() {
 func (d *Demonstration) pause() {
 	if d.stage == playing {
 		d.stop()
-		d.notice(sitting.Notice{Kind: sitting.NowPaused})
+		d.Notice(sitting.Notice{Kind: sitting.NowPaused})
 	}
 }
 
@@ -109,21 +109,21 @@ func (d *Demonstration) pause() {
 func (d *Demonstration) turnTo(p *sitting.Piece) {
 	d.stop()
 	d.piece, d.next, d.rounds = p, 0, 0
-	d.tell(sitting.Record{Piece: p})
+	d.Tell(sitting.Record{Piece: p})
 	d.resume()
 }
 
 // resume goes on: at once, or when the keys of a command at the piano are let go.
 func (d *Demonstration) resume() {
 	if !d.piano.Later() {
-		d.start(d.now)
+		d.start(d.Now)
 	}
 }
 
 // tempoTo goes on at another tempo.
 func (d *Demonstration) tempoTo(t meter.Tempo) {
 	d.tempo = t
-	d.notice(sitting.Notice{Kind: sitting.NowAtTempo, Tempo: t})
+	d.Notice(sitting.Notice{Kind: sitting.NowAtTempo, Tempo: t})
 	if d.stage == playing {
 		d.stop()
 		d.resume()
@@ -136,7 +136,7 @@ func (d *Demonstration) tempoTo(t meter.Tempo) {
 func (d *Demonstration) lay(c sitting.Command, bars score.Span) {
 	laid, err := d.o.Lay(bars, d.first.Heading.Hands, true)
 	if err != nil {
-		d.notice(sitting.Notice{Kind: sitting.NotNow, Command: c.Do})
+		d.Refuse(c)
 		return
 	}
 	h := d.first.Heading.Of(laid)

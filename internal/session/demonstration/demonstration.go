@@ -32,6 +32,7 @@ type Options struct {
 
 // Demonstration plays.
 type Demonstration struct {
+	sitting.Teller
 	o      Options
 	first  *sitting.Piece // what was asked for first
 	piece  *sitting.Piece // what is played now
@@ -39,11 +40,8 @@ type Demonstration struct {
 	next   int         // the bar of the piece from which it is played on, after a pause
 	tempo  meter.Tempo // from then on
 	rounds int         // begun before the take
-	began  time.Duration
-	now    time.Duration
 	stage  stage
 	piano  gesture.Piano
-	told   []sitting.Record
 }
 
 type stage uint8
@@ -89,26 +87,8 @@ func (d *Demonstration) widen(p *sitting.Piece) {
 
 // Begin starts it at a time, with the count-in.
 func (d *Demonstration) Begin(now time.Duration) {
-	d.began, d.now = now, now
-	d.tell(sitting.Record{Piece: d.piece})
-	if d.o.Opening.Kind != sitting.NoNotice {
-		d.notice(d.o.Opening)
-	}
+	d.Open(now, d.piece, d.o.Opening)
 	d.start(now)
-}
-
-func (d *Demonstration) tell(r sitting.Record) {
-	r.At = d.now - d.began
-	d.told = append(d.told, r)
-}
-
-func (d *Demonstration) notice(n sitting.Notice) { d.tell(sitting.Record{Notice: &n}) }
-
-// Take is what was told since the last time.
-func (d *Demonstration) Take() []sitting.Record {
-	told := d.told
-	d.told = nil
-	return told
 }
 
 // start plays on from the next bar.
@@ -152,19 +132,19 @@ func (t *take) pass(times int) func(n int) []event.Event {
 
 // Tick sounds what is due, and tells each bar as it begins.
 func (d *Demonstration) Tick(now time.Duration) {
-	d.now = max(d.now, now)
-	d.piano.Tick(d.now)
+	d.Reach(now)
+	d.piano.Tick(d.Now)
 	d.heed()
 	if d.stage != playing {
 		return
 	}
 	t := &d.take
-	t.sounds.Play(d.now, d.o.Sound)
+	t.sounds.Play(d.Now, d.o.Sound)
 	end := t.click.Start + time.Duration(max(1, d.times()))*t.click.Pass()
 	switch {
-	case t.partial && d.now >= t.click.PassStart(1):
+	case t.partial && d.Now >= t.click.PassStart(1):
 		d.goRound()
-	case !t.partial && d.times() > 0 && d.now >= end:
+	case !t.partial && d.times() > 0 && d.Now >= end:
 		d.end()
 		return
 	}
@@ -185,16 +165,16 @@ func (d *Demonstration) goRound() {
 
 func (d *Demonstration) tellBar() {
 	t := &d.take
-	p := t.click.PositionAt(d.now)
+	p := t.click.PositionAt(d.Now)
 	n := p.Pass*len(t.score.Bars) + p.Bar + 1
 	if d.stage != playing || p.Pass < 0 || n <= t.bars {
 		return
 	}
 	t.bars = n
 	if round := d.rounds + p.Pass + 1; p.Bar == 0 && t.first == 0 && round > 1 {
-		d.notice(sitting.Notice{Kind: sitting.RoundBegins, Pass: round})
+		d.Notice(sitting.Notice{Kind: sitting.RoundBegins, Pass: round})
 	}
-	d.notice(sitting.Notice{Kind: sitting.BarBegins, Bar: t.first + p.Bar})
+	d.Notice(sitting.Notice{Kind: sitting.BarBegins, Bar: t.first + p.Bar})
 }
 
 // Until is how long nothing is due.
@@ -217,8 +197,8 @@ func (d *Demonstration) Done() bool { return d.stage == ended }
 
 // Event takes commands at the piano; nothing else is listened to.
 func (d *Demonstration) Event(ev event.Event) {
-	ev.At = max(ev.At, d.now)
-	d.now = ev.At
+	ev.At = max(ev.At, d.Now)
+	d.Now = ev.At
 	d.piano.Feed(ev)
 	d.heed()
 }
@@ -250,7 +230,7 @@ func (d *Demonstration) State() sitting.State {
 
 func (d *Demonstration) moving(st *sitting.State) {
 	t, w := &d.take, st.Where
-	p := t.click.PositionAt(d.now)
+	p := t.click.PositionAt(d.Now)
 	w.Stand(d.piece.Score, t.first, &p)
 	if d.piece.Heading.Loop {
 		w.Pass = d.rounds + max(0, p.Pass) + 1
@@ -259,7 +239,7 @@ func (d *Demonstration) moving(st *sitting.State) {
 		st.Told.Praise = d.o.Opening
 	}
 	if p.Pass < 0 {
-		left := float64(t.click.Start-d.now) / float64(t.click.Beat())
+		left := float64(t.click.Start-d.Now) / float64(t.click.Beat())
 		w.Phase, w.Left, w.Beat = sitting.CountingIn, int(math.Ceil(left)), 0
 		st.Wanted.Chord = t.score.Harmonies[0].Chord
 	} else {

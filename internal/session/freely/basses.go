@@ -50,8 +50,8 @@ func (b *Basses) findings(found []finding.Finding) {
 		} else {
 			b.wrong++
 		}
-		b.said, b.hint = &sitting.Item{Finding: f, At: f.At + b.rested - b.began}, sitting.Notice{}
-		b.tell(sitting.Record{Findings: []sitting.Item{*b.said}})
+		b.said, b.hint = &sitting.Item{Finding: f, At: f.At + b.rested - b.Began}, sitting.Notice{}
+		b.Tell(sitting.Record{Findings: []sitting.Item{*b.said}})
 	}
 }
 
@@ -59,7 +59,7 @@ func (b *Basses) hear(music []event.Event) {
 	for _, ev := range music {
 		b.findings(b.ear.Feed(ev))
 	}
-	b.piano.Ask(b, b.now)
+	b.piano.Ask(b, b.Now)
 }
 
 // Event takes what was played.
@@ -95,7 +95,7 @@ func (b *Basses) Do(now time.Duration, c sitting.Command) {
 	switch {
 	case b.done:
 	case !m.Has(c.Do):
-		b.notice(sitting.Notice{Kind: sitting.NotNow, Command: c.Do})
+		b.Refuse(c)
 	case c.Do == sitting.DoHint:
 		b.tellFits()
 	case c.Do == sitting.DoEnd:
@@ -117,7 +117,7 @@ func (b *Basses) tellFits() {
 		}
 	}
 	b.hint = n
-	b.notice(n)
+	b.Notice(n)
 }
 
 // Lost tells that the keyboard is gone.

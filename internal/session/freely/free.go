@@ -13,12 +13,11 @@ import (
 // free is what these sittings share: their clock, what they tell, a pause, commands at
 // the piano, and a keyboard that may go away.
 type free struct {
+	sitting.Teller
 	// Opening is a notice to begin with; may be none.
 	Opening sitting.Notice
 
 	piece  *sitting.Piece
-	began  time.Duration
-	now    time.Duration
 	rested time.Duration // in pauses so far: no time for who listens
 	since  time.Duration // when the pause began
 	paused bool
@@ -26,33 +25,9 @@ type free struct {
 	away   string // the keyboard that is gone; empty where it is there
 	piano  gesture.Piano
 	music  []event.Event
-	told   []sitting.Record
 }
 
-func (f *free) begin(now time.Duration) {
-	f.began, f.now = now, now
-	f.tell(sitting.Record{Piece: f.piece})
-	if f.Opening.Kind != sitting.NoNotice {
-		f.notice(f.Opening)
-	}
-}
-
-func (f *free) tell(r sitting.Record) {
-	r.At = f.length()
-	f.told = append(f.told, r)
-}
-
-func (f *free) notice(n sitting.Notice) { f.tell(sitting.Record{Notice: &n}) }
-
-// length is how long the sitting has lasted.
-func (f *free) length() time.Duration { return f.now - f.began }
-
-// Take is what was told since the last time.
-func (f *free) Take() []sitting.Record {
-	told := f.told
-	f.told = nil
-	return told
-}
+func (f *free) begin(now time.Duration) { f.Open(now, f.piece, f.Opening) }
 
 // Done reports that listening is over.
 func (f *free) Done() bool { return f.done }
@@ -60,16 +35,16 @@ func (f *free) Done() bool { return f.done }
 // heard takes an event, and gives those that are music, at the times of who listens.
 // The slice is good until the next call.
 func (f *free) heard(ev event.Event) []event.Event {
-	ev.At = max(ev.At, f.now)
-	f.now = ev.At
+	ev.At = max(ev.At, f.Now)
+	f.Now = ev.At
 	f.piano.Feed(ev)
 	return f.take()
 }
 
 // reach lets time pass, and gives what turned out to be music meanwhile.
 func (f *free) reach(now time.Duration) []event.Event {
-	f.now = max(f.now, now)
-	f.piano.Tick(f.now)
+	f.Reach(now)
+	f.piano.Tick(f.Now)
 	return f.take()
 }
 
@@ -87,7 +62,7 @@ func (f *free) take() []event.Event {
 
 // known is up to when it is known what was played, at the time of who listens.
 func (f *free) known() time.Duration {
-	now := f.now
+	now := f.Now
 	if f.paused {
 		now = f.since
 	}
@@ -133,11 +108,11 @@ func (f *free) rest(pause bool) {
 	}
 	f.paused = pause
 	if pause {
-		f.since = f.now
-		f.notice(sitting.Notice{Kind: sitting.NowPaused})
+		f.since = f.Now
+		f.Notice(sitting.Notice{Kind: sitting.NowPaused})
 		return
 	}
-	f.rested += f.now - f.since
+	f.rested += f.Now - f.since
 }
 
 // until is how long it is until a time of who listens, where that waits for one, or
@@ -152,17 +127,17 @@ func (f *free) until(now, most, due time.Duration, waits bool) time.Duration {
 
 // lost tells that the keyboard is gone.
 func (f *free) lost(now time.Duration, port string) {
-	f.now = max(f.now, now)
+	f.Reach(now)
 	f.piano.Forget()
 	f.away = port
-	f.notice(sitting.Notice{Kind: sitting.Unplugged, Port: port})
+	f.Notice(sitting.Notice{Kind: sitting.Unplugged, Port: port})
 }
 
 // Found tells that the keyboard is back.
 func (f *free) Found(now time.Duration, port string) {
-	f.now = max(f.now, now)
+	f.Reach(now)
 	f.away = ""
-	f.notice(sitting.Notice{Kind: sitting.PluggedIn, Port: port})
+	f.Notice(sitting.Notice{Kind: sitting.PluggedIn, Port: port})
 }
 
 // state is what there is to see in all of them.
@@ -186,11 +161,11 @@ func (f *free) state(m sitting.Menu) sitting.State {
 func (f *free) end(r sitting.Result) {
 	f.done = true
 	r = f.result(r)
-	f.tell(sitting.Record{Result: &r})
+	f.Tell(sitting.Record{Result: &r})
 }
 
 // result is a result with what is the same in all of them.
 func (f *free) result(r sitting.Result) sitting.Result {
-	r.Heading, r.Length = f.piece.Heading, f.length()
+	r.Heading, r.Length = f.piece.Heading, f.Length()
 	return r
 }

@@ -29,13 +29,13 @@ func (h *Hearing) hear(music []event.Event) {
 		h.ear.Feed(ev)
 	}
 	h.changes()
-	h.piano.Ask(h, h.now)
+	h.piano.Ask(h, h.Now)
 }
 
 func (h *Hearing) changes() {
 	for _, c := range h.ear.Take() {
-		c.Start, c.End = c.Start+h.rested-h.began, c.End+h.rested-h.began
-		h.tell(sitting.Record{Sound: &c})
+		c.Start, c.End = c.Start+h.rested-h.Began, c.End+h.rested-h.Began
+		h.Tell(sitting.Record{Sound: &c})
 	}
 }
 
@@ -66,7 +66,7 @@ func (h *Hearing) Do(now time.Duration, c sitting.Command) {
 	switch {
 	case h.done:
 	case !m.Has(c.Do):
-		h.notice(sitting.Notice{Kind: sitting.NotNow, Command: c.Do})
+		h.Refuse(c)
 	case c.Do == sitting.DoEnd:
 		h.ear.Finish(h.known())
 		h.changes()
@@ -84,7 +84,7 @@ func (h *Hearing) silence() {
 
 // Lost tells that the keyboard is gone, and every sound with it.
 func (h *Hearing) Lost(now time.Duration, port string) {
-	h.now = max(h.now, now)
+	h.Reach(now)
 	h.silence()
 	h.lost(now, port)
 }

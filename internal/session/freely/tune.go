@@ -35,8 +35,8 @@ func (t *Tune) Begin(now time.Duration) {
 
 func (t *Tune) findings(found []finding.Finding) {
 	for _, f := range found {
-		t.said, t.where = &sitting.Item{Finding: f, At: f.At + t.rested - t.began}, t.ear.Place()
-		t.tell(sitting.Record{Findings: []sitting.Item{*t.said}})
+		t.said, t.where = &sitting.Item{Finding: f, At: f.At + t.rested - t.Began}, t.ear.Place()
+		t.Tell(sitting.Record{Findings: []sitting.Item{*t.said}})
 	}
 }
 
@@ -44,7 +44,7 @@ func (t *Tune) hear(music []event.Event) {
 	for _, ev := range music {
 		t.findings(t.ear.Feed(ev))
 	}
-	t.piano.Ask(t, t.now)
+	t.piano.Ask(t, t.Now)
 }
 
 // Event takes what was played.
@@ -71,7 +71,7 @@ func (t *Tune) Do(now time.Duration, c sitting.Command) {
 	switch {
 	case t.done:
 	case !m.Has(c.Do):
-		t.notice(sitting.Notice{Kind: sitting.NotNow, Command: c.Do})
+		t.Refuse(c)
 	case c.Do == sitting.DoHint:
 		t.findings(t.ear.Hint(t.known()))
 	case c.Do == sitting.DoEnd:

@@ -47,7 +47,7 @@ func newAlong(t *take, w With) *sounds.Passes {
 // reached.
 func (s *Session) silence() {
 	if s.o.With.plays() {
-		sounds.Send(s.o.Sound, event.Event{At: s.now, Status: event.ControlChange | s.o.With.Channel, Data1: event.AllNotesOff})
+		sounds.Send(s.o.Sound, event.Event{At: s.Now, Status: event.ControlChange | s.o.With.Channel, Data1: event.AllNotesOff})
 	}
 }
 

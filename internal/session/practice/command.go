@@ -13,13 +13,13 @@ import (
 
 // Do does what is asked, where it can be done now.
 func (s *Session) Do(now time.Duration, c sitting.Command) {
-	s.now = max(s.now, now)
+	s.Reach(now)
 	if s.stage == ended {
 		return
 	}
 	menu := s.menu()
 	if !menu.Has(c.Do) && (c.Do != sitting.DoBars || s.o.Lay == nil || s.stage == away) {
-		s.notice(sitting.Notice{Kind: sitting.NotNow, Command: c.Do})
+		s.Refuse(c)
 		return
 	}
 	switch c.Do {
@@ -186,7 +186,7 @@ func (s *Session) pause() {
 	s.stopTake()
 	s.stage = paused
 	s.shown.notice = sitting.Notice{Kind: sitting.NowPaused}
-	s.notice(s.shown.notice)
+	s.Notice(s.shown.notice)
 }
 
 // goOn begins, or goes on after a pause.
@@ -205,7 +205,7 @@ func (s *Session) resume() {
 	case s.leads():
 		s.stage = ready
 	case !s.piano.Later():
-		s.start(s.now)
+		s.start(s.Now)
 	}
 }
 
@@ -237,7 +237,7 @@ func (s *Session) tempoTo(t meter.Tempo) {
 // setTempo sets the tempo of the next take.
 func (s *Session) setTempo(t meter.Tempo) {
 	s.tempo = t
-	s.notice(sitting.Notice{Kind: sitting.NowAtTempo, Tempo: t})
+	s.Notice(sitting.Notice{Kind: sitting.NowAtTempo, Tempo: t})
 }
 
 // lay lays the piece anew, from its first bar, and lets the music begin where it had
@@ -245,7 +245,7 @@ func (s *Session) setTempo(t meter.Tempo) {
 func (s *Session) lay(c sitting.Command, bars score.Span, hands score.Only, loop bool) bool {
 	laid, err := s.o.Lay(bars, hands, loop)
 	if err != nil {
-		s.notice(sitting.Notice{Kind: sitting.NotNow, Command: c.Do})
+		s.Refuse(c)
 		return false
 	}
 	if s.stage == playing {
@@ -257,7 +257,7 @@ func (s *Session) lay(c sitting.Command, bars score.Span, hands score.Only, loop
 	h := s.o.Heading.Of(laid)
 	h.Span, h.Loop = bars, loop
 	s.piece, s.next = sitting.NewPiece(h, laid, laid.Chart), 0
-	s.tell(sitting.Record{Piece: s.piece})
+	s.Tell(sitting.Record{Piece: s.piece})
 	s.anew = s.take != nil
 	return true
 }

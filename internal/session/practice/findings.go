@@ -25,9 +25,9 @@ func (s *Session) findings(found []finding.Finding) {
 		s.later = append(s.later, items...)
 		return
 	}
-	s.shown.praise(items, s.now)
-	s.shown.correct(s.take, corrections(items), s.now)
-	s.tell(sitting.Record{Findings: items})
+	s.shown.praise(items, s.Now)
+	s.shown.correct(s.take, corrections(items), s.Now)
+	s.Tell(sitting.Record{Findings: items})
 }
 
 // corrections are the findings of what was not right.
@@ -55,7 +55,7 @@ func (s *Session) item(f finding.Finding) sitting.Item {
 		s.wrong++
 	}
 	f.Again = s.history.note(f.Kind, f.Part, sitting.Place{Turn: turn, Bar: f.Bar}, number)
-	return sitting.Item{Finding: f, At: f.At - s.began, Pass: pass + 1}
+	return sitting.Item{Finding: f, At: f.At - s.Began, Pass: pass + 1}
 }
 
 // here is the bar that is played now.
@@ -87,10 +87,10 @@ func (s *Session) settle(limit int) {
 		n := sitting.Notice{Kind: sitting.BarRight, Bar: v.number}
 		if s.history.mended(&v) {
 			n.Kind = sitting.BarMended
-			s.shown.cheer(n, s.now)
+			s.shown.cheer(n, s.Now)
 		}
 		if !s.o.Heading.After {
-			s.notice(n)
+			s.Notice(n)
 		} else if n.Kind == sitting.BarMended {
 			s.mended = append(s.mended, n)
 		}
@@ -113,9 +113,9 @@ func (s *Session) handOver(pass int) {
 		return
 	}
 	s.shown.read = corrections(done)
-	s.tell(sitting.Record{Findings: done})
+	s.Tell(sitting.Record{Findings: done})
 	for _, n := range s.mended {
-		s.notice(n)
+		s.Notice(n)
 	}
 	s.mended = nil
 }

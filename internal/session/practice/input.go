@@ -15,8 +15,8 @@ func (s *Session) Event(ev event.Event) {
 	if s.o.With.echoes(ev) {
 		return
 	}
-	ev.At = max(ev.At, s.now)
-	s.now = ev.At
+	ev.At = max(ev.At, s.Now)
+	s.Now = ev.At
 	s.piano.Feed(ev)
 	s.heed()
 }
@@ -30,9 +30,9 @@ func (s *Session) heed() {
 	case gesture.Opened:
 		s.pause()
 	case gesture.GoesOn:
-		s.start(s.now + comeBack)
+		s.start(s.Now + comeBack)
 	}
-	s.piano.Ask(s, s.now)
+	s.piano.Ask(s, s.Now)
 }
 
 // play takes an event that is music.
@@ -47,7 +47,7 @@ func (s *Session) play(ev event.Event) {
 		s.start(ev.At)
 	case playing:
 	case over:
-		s.unended = s.now
+		s.unended = s.Now
 		return
 	default:
 		return
@@ -70,7 +70,7 @@ func (s *Session) listen(now time.Duration) {
 }
 
 // known is up to when it is known what was played.
-func (s *Session) known() time.Duration { return s.piano.Known(s.now) }
+func (s *Session) known() time.Duration { return s.piano.Known(s.Now) }
 
 // staying is how long a session stays when what was asked for is over, after the last
 // note: time to read, and to think of something else.
@@ -78,29 +78,29 @@ const staying = time.Minute
 
 // Tick lets time pass.
 func (s *Session) Tick(now time.Duration) {
-	s.now = max(s.now, now)
-	s.piano.Tick(s.now)
+	s.Reach(now)
+	s.piano.Tick(s.Now)
 	s.heed()
 	s.listen(s.known())
 	switch s.stage {
 	case playing:
 		s.passTime()
 	case over:
-		if s.now >= s.unended+staying {
+		if s.Now >= s.unended+staying {
 			s.end()
 		}
 	}
 }
 
 func (s *Session) passTime() {
-	s.take.along.Play(s.now, s.o.Sound)
-	s.take.clicks.Play(s.now, s.click())
+	s.take.along.Play(s.Now, s.o.Sound)
+	s.take.clicks.Play(s.Now, s.click())
 	known := s.known()
 	s.findings(s.take.tick(known))
 	s.praise()
 	s.handOver(s.passesOver())
 	switch {
-	case known < s.now || !s.isOver():
+	case known < s.Now || !s.isOver():
 	case s.take.partial || s.apart():
 		s.turnBack()
 	default:
@@ -127,11 +127,11 @@ func (s *Session) isOver() bool {
 	case s.take.loop:
 		return false
 	case !s.leads():
-		return s.now >= s.take.end(s.take.partial || s.apart())
-	case s.lost || !s.take.position(s.now).Ended:
-		s.unended = s.now
+		return s.Now >= s.take.end(s.take.partial || s.apart())
+	case s.lost || !s.take.position(s.Now).Ended:
+		s.unended = s.Now
 	}
-	return s.now >= s.unended+afterEnd
+	return s.Now >= s.unended+afterEnd
 }
 
 // Until is how long nothing is due: to the next click, or most at the latest.
@@ -157,7 +157,7 @@ func (s *Session) stop() {
 		s.end()
 		return
 	}
-	s.stage, s.unended = over, s.now
+	s.stage, s.unended = over, s.Now
 }
 
 // end ends the session. What is still open is not judged: nobody has to play on after
@@ -167,7 +167,7 @@ func (s *Session) end() {
 		s.close(false)
 	}
 	s.stage = ended
-	s.tell(sitting.Record{Result: s.result()})
+	s.Tell(sitting.Record{Result: s.result()})
 }
 
 // close ends a take and tells what is left to tell, the rest of the piece too where
@@ -176,7 +176,7 @@ func (s *Session) close(whole bool) {
 	s.take.quiet(s.o.Sound)
 	s.findings(s.take.tick(s.known()))
 	if whole {
-		s.findings(s.take.finish(s.now))
+		s.findings(s.take.finish(s.Now))
 		s.settle(math.MaxInt)
 	}
 	s.handOver(math.MaxInt)
@@ -189,7 +189,7 @@ func (s *Session) turnBack() {
 	s.next = 0
 	s.leave(1)
 	if s.o.Heading.After && whole {
-		s.notice(s.passOver())
+		s.Notice(s.passOver())
 	}
 	if s.ramps() && whole && s.raise() {
 		s.stop()
@@ -199,7 +199,7 @@ func (s *Session) turnBack() {
 		s.stage = reading
 		return
 	}
-	s.start(s.now)
+	s.start(s.Now)
 }
 
 // Lost tells that the keyboard is gone. What was held is held no longer, and
@@ -207,13 +207,13 @@ func (s *Session) turnBack() {
 // where it stopped; in a loop, to the loop's first bar. A player who leads goes on
 // where it suits.
 func (s *Session) Lost(now time.Duration, port string) {
-	s.now = max(s.now, now)
+	s.Reach(now)
 	if s.stage == ended {
 		return
 	}
 	s.piano.Forget()
 	s.port = port
-	s.ear.Silence(s.now)
+	s.ear.Silence(s.Now)
 	switch s.stage {
 	case away:
 	case playing:
@@ -227,12 +227,12 @@ func (s *Session) Lost(now time.Duration, port string) {
 		s.back = s.stage
 	}
 	s.stage = away
-	s.notice(sitting.Notice{Kind: sitting.Unplugged, Port: port})
+	s.Notice(sitting.Notice{Kind: sitting.Unplugged, Port: port})
 }
 
 // Found tells that the keyboard is back.
 func (s *Session) Found(now time.Duration, port string) {
-	s.now = max(s.now, now)
+	s.Reach(now)
 	if s.stage == ended {
 		return
 	}
@@ -240,13 +240,13 @@ func (s *Session) Found(now time.Duration, port string) {
 		s.o.Back()
 	}
 	s.silence()
-	s.notice(sitting.Notice{Kind: sitting.PluggedIn, Port: port})
+	s.Notice(sitting.Notice{Kind: sitting.PluggedIn, Port: port})
 	if s.stage != away {
 		return
 	}
 	s.stage = s.back
 	if s.stage == ready && !s.waits() {
-		s.start(s.now + comeBack)
+		s.start(s.Now + comeBack)
 	}
 }
 

@@ -47,6 +47,6 @@ func (s *Session) raise() (done bool) {
 	}
 	n.Tempo = s.tempo
 	s.shown.notice = n
-	s.notice(n)
+	s.Notice(n)
 	return n.Kind == sitting.AtTheTop
 }

@@ -65,11 +65,10 @@ const (
 
 // Session is one practice session.
 type Session struct {
+	sitting.Teller
 	o     Options
 	stage stage
 	back  stage // away: to go back to
-	began time.Duration
-	now   time.Duration // the latest time heard of
 
 	first *sitting.Piece // what was asked for first
 	piece *sitting.Piece // what is played now
@@ -85,7 +84,6 @@ type Session struct {
 	aside aside
 	port  string
 
-	told    []sitting.Record
 	shown   shown
 	history history
 	picture sitting.Picture
@@ -109,28 +107,10 @@ func New(o Options) *Session {
 
 // Begin starts the session at a time: with the count-in, or waiting for a key.
 func (s *Session) Begin(now time.Duration) {
-	s.began, s.now = now, now
-	s.tell(sitting.Record{Piece: s.piece})
-	if s.o.Opening.Kind != sitting.NoNotice {
-		s.notice(s.o.Opening)
-	}
+	s.Open(now, s.piece, s.o.Opening)
 	if !s.waits() {
 		s.start(now)
 	}
-}
-
-func (s *Session) tell(r sitting.Record) {
-	r.At = s.now - s.began
-	s.told = append(s.told, r)
-}
-
-func (s *Session) notice(n sitting.Notice) { s.tell(sitting.Record{Notice: &n}) }
-
-// Take is what was told since the last time.
-func (s *Session) Take() []sitting.Record {
-	told := s.told
-	s.told = nil
-	return told
 }
 
 // Done reports that the session is over and its result told.
@@ -173,13 +153,13 @@ func (s *Session) start(at time.Duration) {
 	if s.o.Music != nil {
 		s.o.Music(music)
 	}
-	s.tell(sitting.Record{CountIn: &sitting.CountIn{
-		Music: music - s.began, Bar: s.take.score.Bars[0].Number, Tempo: s.tempo, First: s.piece.FirstWant(s.next),
+	s.Tell(sitting.Record{CountIn: &sitting.CountIn{
+		Music: music - s.Began, Bar: s.take.score.Bars[0].Number, Tempo: s.tempo, First: s.piece.FirstWant(s.next),
 	}})
 	if n, ok := s.piece.FirstNote(); ok && s.next == 0 {
 		s.shown.notice = n
 		if s.begun != s.piece {
-			s.notice(n)
+			s.Notice(n)
 		}
 	}
 	s.begun = s.piece
@@ -198,7 +178,7 @@ func (s *Session) result() *sitting.Result {
 	if s.take != nil && !s.take.over {
 		sum = s.past.Join(s.take.engine.Summary())
 	}
-	r := &sitting.Result{Heading: s.first.Heading, Length: s.now - s.began, Summary: sum, Picture: s.picture.Clone()}
+	r := &sitting.Result{Heading: s.first.Heading, Length: s.Length(), Summary: sum, Picture: s.picture.Clone()}
 	r.Tempo = s.tempo
 	if s.take != nil {
 		r.Tempo = s.take.score.Tempo

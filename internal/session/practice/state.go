@@ -135,7 +135,7 @@ func (s *Session) moving(st *sitting.State) {
 	w.Stand(s.piece.Score, t.first, &p)
 	switch {
 	case p.Pass < 0 && t.clicks != nil:
-		w.Phase, w.Left, w.Beat = sitting.CountingIn, t.countLeft(s.now), 0
+		w.Phase, w.Left, w.Beat = sitting.CountingIn, t.countLeft(s.Now), 0
 		st.Told.Notice = s.shown.notice
 	case s.lost:
 		w.Phase = sitting.PlaceLost
@@ -178,11 +178,11 @@ func (s *Session) onlyListening(p *follow.Position, st *sitting.State) {
 // words are corrections and praise. Where the place is lost, what was said last stays.
 func (s *Session) words(st *sitting.State) {
 	v := &s.shown
-	st.Told.Found, st.Told.Fresh = v.found, v.fresh(s.now)
+	st.Told.Found, st.Told.Fresh = v.found, v.fresh(s.Now)
 	if s.lost {
 		st.Told.Fresh = len(v.found)
 	}
-	if v.good.Kind != sitting.NoNotice && s.now < v.praised+praiseTime {
+	if v.good.Kind != sitting.NoNotice && s.Now < v.praised+praiseTime {
 		st.Told.Praise = v.good
 	}
 }
@@ -193,7 +193,7 @@ const grace = 0.25
 // wanted is the next stroke, or the one that is just due.
 func (s *Session) wanted(to *sitting.Wanted) {
 	t := s.take
-	since := s.now - time.Duration(grace*float64(t.lasts(t.score.Meter.Beat())))
+	since := s.Now - time.Duration(grace*float64(t.lasts(t.score.Meter.Beat())))
 	if t.clicks != nil {
 		since = max(since, t.engine.Click.Start)
 	}

@@ -15,6 +15,7 @@ import (
 // Recorder keeps what is played until it is over: after a bar and a half of
 // silence, or when that is asked for.
 type Recorder struct {
+	sitting.Teller
 	Heading sitting.Heading // Title says over what it is played
 	// Meter and Tempo are what is known of the playing, for the length of a bar; the
 	// zero values where they are not.
@@ -26,11 +27,9 @@ type Recorder struct {
 
 	Events []event.Event // played, on the clock
 
-	began  time.Duration
 	first  time.Duration // the first note; 0 before it
 	last   time.Duration // the last thing that happened
 	prev   time.Duration // the moment before the present one
-	now    time.Duration
 	widest time.Duration // the longest time between moments
 	keys   keyboard.Keys
 	clicks int
@@ -38,7 +37,6 @@ type Recorder struct {
 	gone   bool
 	over   bool
 	piece  *sitting.Piece
-	told   []sitting.Record
 }
 
 // How long a silence must be to be the end, where the length of a bar is not
@@ -64,17 +62,9 @@ const clickLead = time.Second
 
 // Begin starts listening.
 func (r *Recorder) Begin(now time.Duration) {
-	r.began, r.now = now, now
 	r.Heading.Kind = sitting.Recording
 	r.piece = &sitting.Piece{Heading: r.Heading}
-	r.told = append(r.told, sitting.Record{Piece: r.piece})
-}
-
-// Take is what was told since the last time.
-func (r *Recorder) Take() []sitting.Record {
-	told := r.told
-	r.told = nil
-	return told
+	r.Open(now, r.piece, sitting.Notice{})
 }
 
 // Event keeps what is played.
@@ -82,8 +72,8 @@ func (r *Recorder) Event(ev event.Event) {
 	if ev.Channel() == event.Percussion || r.over {
 		return
 	}
-	ev.At = max(ev.At, r.now)
-	r.now = ev.At
+	ev.At = max(ev.At, r.Now)
+	r.Now = ev.At
 	r.Events = append(r.Events, ev)
 	switch r.keys.Feed(ev) {
 	case keyboard.Struck:
@@ -130,23 +120,23 @@ func (r *Recorder) click() time.Duration {
 	if r.Sound == nil || r.Tempo == 0 || r.Meter == (meter.Meter{}) {
 		return sounds.Never
 	}
-	return r.began + clickLead + r.Tempo.Duration(meter.Ticks(r.clicks)*r.Meter.Beat(), r.Meter)
+	return r.Began + clickLead + r.Tempo.Duration(meter.Ticks(r.clicks)*r.Meter.Beat(), r.Meter)
 }
 
 // Tick lets time pass.
 func (r *Recorder) Tick(now time.Duration) {
-	r.now = max(r.now, now)
+	r.Reach(now)
 	if r.over {
 		return
 	}
-	r.block.Rest(r.now, r.Sound)
-	for at := r.click(); at <= r.now; at = r.click() {
-		if r.now-at <= sounds.TooLate {
-			r.block.Strike(at, r.now, r.clicks%r.Meter.Beats() == 0, r.Sound)
+	r.block.Rest(r.Now, r.Sound)
+	for at := r.click(); at <= r.Now; at = r.click() {
+		if r.Now-at <= sounds.TooLate {
+			r.block.Strike(at, r.Now, r.clicks%r.Meter.Beats() == 0, r.Sound)
 		}
 		r.clicks++
 	}
-	if r.now >= r.due() {
+	if r.Now >= r.due() {
 		r.end()
 	}
 }
@@ -158,7 +148,7 @@ func (r *Recorder) Until(now, most time.Duration) time.Duration {
 
 // Lost ends it: what came before the cable was pulled is kept.
 func (r *Recorder) Lost(now time.Duration, _ string) {
-	r.now = max(r.now, now)
+	r.Reach(now)
 	r.gone = true
 	r.end()
 }
@@ -171,7 +161,7 @@ func (r *Recorder) Found(time.Duration, string) {}
 
 // Do ends it, or begins anew.
 func (r *Recorder) Do(now time.Duration, c sitting.Command) {
-	r.now = max(r.now, now)
+	r.Reach(now)
 	switch {
 	case r.over:
 	case c.Do == sitting.DoEnd:
@@ -179,7 +169,7 @@ func (r *Recorder) Do(now time.Duration, c sitting.Command) {
 	case c.Do == sitting.DoAgain:
 		r.Events, r.first, r.widest = nil, 0, 0
 	default:
-		r.told = append(r.told, sitting.Record{At: r.now - r.began, Notice: &sitting.Notice{Kind: sitting.NotNow, Command: c.Do}})
+		r.Refuse(c)
 	}
 }
 

@@ -21,11 +21,11 @@ func recorded(t *testing.T, r *Recorder, evs ...event.Event) (over time.Duration
 		r.Tick(ev.At)
 		r.Event(ev)
 	}
-	now := r.now
+	now := r.Now
 	for ; !r.Done() && now < time.Hour; now += 10 * time.Millisecond {
 		r.Tick(now)
 	}
-	return r.now
+	return r.Now
 }
 
 func TestRecordingEndsWithSilence(t *testing.T) {

@@ -12,6 +12,7 @@ import (
 // Tap measures the delay of a keyboard: it clicks some beats, and the player taps
 // any key with each.
 type Tap struct {
+	sitting.Teller
 	// Sound plays a message on the instrument, at once; nil: the beats are only
 	// seen.
 	Sound func(event.Event)
@@ -23,7 +24,6 @@ type Tap struct {
 	tapped [tapClicks]bool
 	over   bool
 	piece  *sitting.Piece
-	told   []sitting.Record
 }
 
 // Twelve beats at 100 are long enough for an even hand and short enough to be
@@ -38,14 +38,7 @@ const (
 func (t *Tap) Begin(now time.Duration) {
 	t.first = now + time.Second
 	t.piece = &sitting.Piece{Heading: sitting.Heading{Kind: sitting.Tapping}}
-	t.told = append(t.told, sitting.Record{Piece: t.piece})
-}
-
-// Take is what was told since the last time.
-func (t *Tap) Take() []sitting.Record {
-	told := t.told
-	t.told = nil
-	return told
+	t.Open(now, t.piece, sitting.Notice{})
 }
 
 func (t *Tap) click(n int) time.Duration { return t.first + time.Duration(n)*tapBeat }
