@@ -49,7 +49,7 @@ func (a *App) openKeyboard(ctx context.Context, asked string) (*keyboard, error)
 	k := &keyboard{clock: a.Clock(), after: a.After, known: known}
 	k.driver = a.openDriver(ctx, k.clock)
 	if k.in, err = chooseInput(k.driver, asked, known.in); err != nil {
-		return nil, errors.Join(err, k.close())
+		return nil, errors.Join(opening(err), k.close())
 	}
 	return k, nil
 }
@@ -96,7 +96,7 @@ func (k *keyboard) delay() time.Duration {
 func (k *keyboard) run(ctx context.Context, a *App, l *loop.Loop, p *term.Program) error {
 	session, err := port.NewSession(k.driver, k.in, k.clock, l.Handlers(), port.SessionOptions{Poll: a.Poll})
 	if err != nil {
-		return &noKeyboardError{err}
+		return opening(&noKeyboardError{err})
 	}
 	err = a.runLive(ctx, l, p)
 	k.ended = l.Ended()
@@ -120,6 +120,15 @@ const mostClosing = 400 * time.Millisecond
 // end.
 func (a *App) openDriver(ctx context.Context, c clock) port.Driver {
 	return port.Bounded(a.Driver(c), ctx.Done(), mostClosing)
+}
+
+// opening is the error of a port that is opened: one that was given up had not
+// answered when somebody asked to stop.
+func opening(err error) error {
+	if errors.Is(err, port.ErrStuck) {
+		return errInterrupted
+	}
+	return err
 }
 
 // stuck is the error of a port that does not answer; nil for any other: a port that

@@ -70,12 +70,12 @@ func (a *App) openInstrument(ctx context.Context, c clock, asked string) (*instr
 	name, err := a.instrumentName(driver, asked)
 	if err != nil {
 		_ = driver.Close() // what matters is the first error
-		return nil, nil, err
+		return nil, nil, opening(err)
 	}
 	out, err := driver.OpenOut(name)
 	if err != nil {
 		_ = driver.Close() // as above
-		return nil, nil, err
+		return nil, nil, opening(err)
 	}
 	i := &instrument{driver: driver, out: out}
 	ctx, i.gone = context.WithCancelCause(ctx)
