@@ -38,9 +38,9 @@ type Finding struct {
 
 // BassDetail is what a finding about a bass under a tune has besides.
 type BassDetail struct {
-	Stock   int  `json:"stock"`          // the bass of the stock that was struck, or that a fifth or third stands on; -1 for none
+	Chord   int  `json:"chord"`          // the primary chord whose root was struck, or that a fifth or third belongs to; -1 for none
 	Speaks  Few  `json:"speaks"`         // notes of the tune that speak for the bass or against it
-	Choices Few  `json:"choices"`        // of the stock: what fits there, the best first
+	Choices Few  `json:"choices"`        // of the primary chords: what fits there, the best first
 	Later   bool `json:"later,omitzero"` // Misfit: it fitted before
 }
 

@@ -29,7 +29,7 @@ func full(k Kind) Finding {
 		Kind: k, Part: Part(k) % partCount, Bar: 5, Pass: 2, Beat: 2.5, At: 1234567890, Want: 7, Second: 9,
 		Heard: KeysOf(48, 60, 64, 67), Goal: KeysOf(53, 60, 65, 69), Offset: -84 * time.Millisecond, Share: 0.35,
 		Accent: true, Sung: true,
-		Bass: BassDetail{Stock: -1, Speaks: FewOf(12, 14), Choices: FewOf(2, 0, 1), Later: true},
+		Bass: BassDetail{Chord: -1, Speaks: FewOf(12, 14), Choices: FewOf(2, 0, 1), Later: true},
 		Tune: TuneDetail{
 			Phrase: 3, Note: 4, Ended: time.Second, Row: 2, Way: Way{Up: true, Size: Lot, More: true}, Gap: true, Shift: -5,
 			Known: true, Asks: Verdicts{Missed, NotAsked, Kept, Kept}, From: First{Asked: true, Note: pitch.Note{Letter: 6, Alter: -1}},
@@ -92,7 +92,7 @@ func TestKindsOfEachJudge(t *testing.T) {
 		return all
 	}
 	assert.Equal(t, strings.Fields("lost wrong-chord wrong-bass wrong-inversion wrong-note missing extra spread late early blurred short balance right"), names(Strokes))
-	assert.Equal(t, strings.Fields("lost misfit not-in-stock not-lowest missing not-home wrong-fifth no-fifth wrong-third high-third no-third right"), names(Basses))
+	assert.Equal(t, strings.Fields("lost misfit not-a-root not-lowest missing not-home wrong-fifth no-fifth wrong-third high-third no-third right"), names(Basses))
 	assert.Equal(t, strings.Fields("task-done start-note task next-note contour once-more other-octave direction tune-right tune-found phrase-found phrase-right"), names(ByEar))
 	seen := map[string]bool{}
 	for k := Kind(0); k < KindCount; k++ {
@@ -151,7 +151,7 @@ func FuzzJSON(f *testing.F) {
 			v.Tune.Asks[i%len(v.Tune.Asks)] = Verdict(b % 3)
 			v.Tune.Way = Way{b&1 > 0, Size(b % 3), b&2 > 0}
 			v.Tune.From = First{b&4 > 0, pitch.Note{Letter: pitch.Letter(b % 7), Alter: int(b%5) - 2}}
-			v.Bass = BassDetail{Stock: int(b) - 1, Speaks: FewOf(i, int(b)), Choices: FewOf(int(b), 1, i), Later: b&8 > 0}
+			v.Bass = BassDetail{Chord: int(b) - 1, Speaks: FewOf(i, int(b)), Choices: FewOf(int(b), 1, i), Later: b&8 > 0}
 		}
 		require.True(t, v == there(t, v), "%+v", v)
 

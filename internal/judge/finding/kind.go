@@ -67,9 +67,9 @@ const (
 
 	// NotLowest: a fitting root is there, with another note below it.
 	NotLowest
-	// NotStock: the bass is none of those that are chosen from.
-	NotStock
-	// Misfit: a bass of the stock that the tune goes against, where another fits.
+	// NotRoot: the bass is none of those that are chosen from.
+	NotRoot
+	// Misfit: the root of a primary chord that the tune goes against, where another fits.
 	// Told at once; where it fits at first, when the tune has gone on over it.
 	Misfit
 
@@ -124,7 +124,7 @@ var kindNames = [KindCount]string{
 	"right", "balance", "short", "blurred", "early", "late", "spread", "extra",
 	"no-third", "high-third", "wrong-third", "no-fifth", "wrong-fifth", "not-home",
 	"missing", "wrong-note", "wrong-inversion", "wrong-bass", "wrong-chord",
-	"not-lowest", "not-in-stock", "misfit", "lost",
+	"not-lowest", "not-a-root", "misfit", "lost",
 	"phrase-right", "phrase-found", "tune-found", "tune-right", "direction", "other-octave", "once-more",
 	"contour", "next-note", "task", "start-note", "task-done",
 }

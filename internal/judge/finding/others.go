@@ -13,7 +13,7 @@ type BassSummary struct {
 type BassBar struct {
 	Bar  int  `json:"bar"` // number as printed
 	Last Kind `json:"last"`
-	Bass int  `json:"bass"` // of the stock, where it was right; else -1
+	Bass int  `json:"bass"` // of the primary chords, where it was right; else -1
 }
 
 // Right is how many bars were right the last time.

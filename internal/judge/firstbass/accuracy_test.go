@@ -31,10 +31,10 @@ func keysOf(minor bool) []string {
 	return all[:len(all)/reduced.By()]
 }
 
-func newPlayer(t testing.TB, name, key string, rung Rung, basses int, seed uint64) *player {
+func newPlayer(t testing.TB, name, key string, voicing Voicing, basses int, seed uint64) *player {
 	s := tuneOf(t, name, key)
 	r := rand.New(rand.NewPCG(seed, 7))
-	p := &player{s: s, th: NewTheory(s, basses), ear: New(s, Options{Basses: basses}), rung: rung, r: r, rate: 0.6 + 0.7*r.Float64()}
+	p := &player{s: s, th: NewTheory(s, basses), ear: New(s, Options{Basses: basses}), voicing: voicing, r: r, rate: 0.6 + 0.7*r.Float64()}
 	p.octave = []int{0, 0, 12}[r.IntN(3)]
 	if p.low() < 60 {
 		p.octave = 12
@@ -53,16 +53,16 @@ func seeds() []uint64 {
 	return all
 }
 
-// everyPlayer is players of every tune, in every key, on every rung, with two basses
+// everyPlayer is players of every tune, in every key, in every voicing, with two basses
 // and three, each with a listener; who says which.
 func everyPlayer(t *testing.T, visit func(p *player, l *Listener, who string)) {
 	for _, name := range tuneNames(t) {
 		for _, key := range keysOf(tuneOf(t, name, "").Key.Minor) {
-			for rung := BassAlone; rung <= WithTriad; rung++ {
+			for voicing := BassAlone; voicing <= WithTriad; voicing++ {
 				for _, basses := range []int{2, 3} {
 					for _, seed := range seeds() {
-						p := newPlayer(t, name, key, rung, basses, seed)
-						visit(p, New(p.s, Options{rung, basses}), fmt.Sprintf("%s in %s, %s, %d basses, seed %d", name, key, rung, basses, seed))
+						p := newPlayer(t, name, key, voicing, basses, seed)
+						visit(p, New(p.s, Options{voicing, basses}), fmt.Sprintf("%s in %s, %s, %d basses, seed %d", name, key, voicing, basses, seed))
 					}
 				}
 			}
@@ -93,7 +93,7 @@ type tallied struct{ planted, found, told, true int }
 
 type table map[string]*tallied
 
-func (all table) row(r Rung, k finding.Kind) *tallied {
+func (all table) row(r Voicing, k finding.Kind) *tallied {
 	n := fmt.Sprintf("%s %s", r, k)
 	if all[n] == nil {
 		all[n] = &tallied{}
@@ -109,17 +109,17 @@ func (all table) add(p *player, found []finding.Finding, l *Listener) (wrong []s
 			continue
 		}
 		told[f.Bar] = f.Kind
-		all.row(p.rung, f.Kind).told++
+		all.row(p.voicing, f.Kind).told++
 		if p.truth[f.Bar] == f.Kind {
-			all.row(p.rung, f.Kind).true++
+			all.row(p.voicing, f.Kind).true++
 		} else {
 			wrong = append(wrong, fmt.Sprintf("told %s, was %s: %s", f.Kind, p.truth[f.Bar], brief(l, &f)))
 		}
 	}
 	for bar, k := range p.truth {
-		all.row(p.rung, k).planted++
+		all.row(p.voicing, k).planted++
 		if told[bar] == k {
-			all.row(p.rung, k).found++
+			all.row(p.voicing, k).found++
 		} else if _, any := told[bar]; !any {
 			wrong = append(wrong, fmt.Sprintf("bar %d: %s not found", p.s.Bars[bar].Number, k))
 		}
@@ -128,14 +128,14 @@ func (all table) add(p *player, found []finding.Finding, l *Listener) (wrong []s
 }
 
 func TestAccuracy(t *testing.T) {
-	kinds := map[Rung][]finding.Kind{
-		BassAlone: {finding.Misfit, finding.Missing, finding.NotStock, finding.NotHome},
+	kinds := map[Voicing][]finding.Kind{
+		BassAlone: {finding.Misfit, finding.Missing, finding.NotRoot, finding.NotHome},
 		WithFifth: {finding.Misfit, finding.Missing, finding.NoFifth, finding.WrongFifth},
 		WithTriad: {finding.Misfit, finding.Missing, finding.NoFifth, finding.WrongFifth, finding.NoThird, finding.WrongThird, finding.HighThird},
 	}
 	all := table{}
 	everyPlayer(t, func(p *player, l *Listener, who string) {
-		p.faulty, p.kinds = 0.25, kinds[p.rung]
+		p.faulty, p.kinds = 0.25, kinds[p.voicing]
 		for _, text := range all.add(p, sounding.Hear(l, p.play()), l) {
 			t.Logf("%s: %s", who, text)
 		}
@@ -165,14 +165,14 @@ func TestSlipsInTheTuneAreForgiven(t *testing.T) {
 	}
 	bars, wrong := 0, 0
 	for _, name := range tuneNames(t) {
-		for rung := BassAlone; rung <= WithTriad; rung++ {
+		for voicing := BassAlone; voicing <= WithTriad; voicing++ {
 			for seed := uint64(1); seed <= 5; seed++ {
-				p := newPlayer(t, name, "", rung, 2, seed)
+				p := newPlayer(t, name, "", voicing, 2, seed)
 				p.slips = 0.05
-				l := New(p.s, Options{rung, 2})
+				l := New(p.s, Options{voicing, 2})
 				for _, f := range sounding.Hear(l, p.play()) {
 					if f.Kind != finding.Right {
-						t.Logf("%s, %s, seed %d: %s", name, rung, seed, brief(l, &f))
+						t.Logf("%s, %s, seed %d: %s", name, voicing, seed, brief(l, &f))
 						wrong++
 					}
 				}

@@ -33,7 +33,7 @@ type Bass struct {
 // degreeSteps are the places of the degrees in the scale, counted from 0.
 var degreeSteps = [...]int{0, 4, 3}
 
-// Stock is the basses of a key in the order in which they are learnt: tonic and
+// Primary is the primary chords of a key in the order in which they are learnt: tonic and
 // dominant, and the subdominant where there are 3.
 //
 // In minor the dominant has the raised leading note (Open Music Theory v1, "Triads
@@ -41,7 +41,7 @@ var degreeSteps = [...]int{0, 4, 3}
 // tunes of the older modes (common practice, no source). The subdominant in minor
 // may have the raised sixth (Music Theory for the 21st-Century Classroom 17.3 has F
 // major in C minor as IV).
-func Stock(k pitch.Key, size int) []Bass {
+func Primary(k pitch.Key, size int) []Bass {
 	var all []Bass
 	for d := Tonic; d <= Subdominant && len(all) < size; d++ {
 		all = append(all, bassOn(k, d))
@@ -50,9 +50,9 @@ func Stock(k pitch.Key, size int) []Bass {
 }
 
 // Roots are the names of basses.
-func Roots(stock []Bass) []string {
+func Roots(basses []Bass) []string {
 	var all []string
-	for _, b := range stock {
+	for _, b := range basses {
 		all = append(all, b.Root.String())
 	}
 	return all

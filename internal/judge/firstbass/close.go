@@ -10,7 +10,7 @@ import (
 // rejoice tells a bar that is right as soon as nothing lacks.
 func (l *Listener) rejoice(v *visit, now time.Duration) {
 	f := v.last()
-	if v.told || v.right || !v.full || l.s.Bars[v.bar].Number == 0 || f == nil || f.stock < 0 || f.reach < l.barEnd(v.bar) || l.lacking(v) != nil {
+	if v.told || v.right || !v.full || l.s.Bars[v.bar].Number == 0 || f == nil || f.chord < 0 || f.reach < l.barEnd(v.bar) || l.lacking(v) != nil {
 		return
 	}
 	if !l.strays(v) {
@@ -26,7 +26,7 @@ func (l *Listener) lacking(v *visit) *placedBass {
 		f := &v.basses[i]
 		if i+1 < len(v.basses) {
 			g := &v.basses[i+1]
-			if g.stock == f.stock {
+			if g.chord == f.chord {
 				g.fifth, g.third, g.high = g.fifth || f.fifth, g.third || f.third, g.high || f.high
 				continue
 			}
@@ -34,7 +34,7 @@ func (l *Listener) lacking(v *visit) *placedBass {
 				continue
 			}
 		}
-		if f.stock >= 0 && l.needs(f) != finding.Right {
+		if f.chord >= 0 && l.needs(f) != finding.Right {
 			return f
 		}
 	}
@@ -46,7 +46,7 @@ func (l *Listener) lacking(v *visit) *placedBass {
 func (l *Listener) strays(v *visit) bool {
 	f := v.last()
 	n := &l.s.Melody[len(l.s.Melody)-1]
-	if v != l.here || v.bar < n.Bar || f == nil || f.stock <= int(Tonic) {
+	if v != l.here || v.bar < n.Bar || f == nil || f.chord <= int(Tonic) {
 		return false
 	}
 	at := max(n.At, l.s.Bars[v.bar].At)
@@ -73,7 +73,7 @@ func (l *Listener) close(v *visit, now time.Duration) {
 	if f := v.last(); l.strays(v) && !l.heldChord(v, now) {
 		home := []int{int(Tonic)}
 		at := max(l.s.Melody[len(l.s.Melody)-1].At, l.s.Bars[v.bar].At)
-		l.tell(v, wrong(finding.NotHome, f.stock, f.key, l.nearest(f.key, home), home), at, now)
+		l.tell(v, wrong(finding.NotHome, f.chord, f.key, l.nearest(f.key, home), home), at, now)
 	}
 	l.rejoice(v, now)
 }
@@ -87,7 +87,7 @@ func (l *Listener) closeBar(v *visit, now time.Duration) {
 		l.tell(v, wrong(finding.Missing, -1, 0, l.nearest(l.lastBass(v), choices), choices), at, now)
 		return
 	}
-	if f.stock >= 0 && f.reach < l.barEnd(v.bar) && v.moving != never {
+	if f.chord >= 0 && f.reach < l.barEnd(v.bar) && v.moving != never {
 		l.left(v, now)
 	}
 	l.closeUppers(v, now)
@@ -105,7 +105,7 @@ func (l *Listener) takeCarried(v *visit, now time.Duration) {
 		until = now
 	}
 	bar := &l.s.Bars[v.bar]
-	c.pos, c.reach = bar.At, l.th.Reach(c.stock, bar.At)
+	c.pos, c.reach = bar.At, l.th.Reach(c.chord, bar.At)
 	if half := time.Duration(float64(bar.Len) * l.tr.perTick / 2); until-v.at >= half && c.reach > bar.At {
 		v.basses = append(v.basses, *c)
 	}
@@ -118,22 +118,22 @@ func (l *Listener) closeUppers(v *visit, now time.Duration) {
 	if f == nil || l.heldChord(v, now) {
 		return
 	}
-	b := &l.th.stock[f.stock]
+	b := &l.th.primary[f.chord]
 	lacks, tone := l.needs(f), b.Fifth
 	if lacks != finding.NoFifth {
 		tone, _ = l.third(b, v.bar)
 	}
-	l.tell(v, wrong(lacks, f.stock, f.key, tone.Class().From(f.key), nil), f.pos, now)
+	l.tell(v, wrong(lacks, f.chord, f.key, tone.Class().From(f.key), nil), f.pos, now)
 }
 
 // heldChord reports that all that was struck stands on a bass held on from the
 // bar before, and is what was asked for.
 func (l *Listener) heldChord(v *visit, now time.Duration) bool {
 	c := v.carried
-	if c == nil || !v.heldOut(now) || len(v.basses) != 1 || l.o.Rung != WithFifth {
+	if c == nil || !v.heldOut(now) || len(v.basses) != 1 || l.o.Voicing != WithFifth {
 		return false
 	}
-	return v.basses[0].key > c.key && v.basses[0].key.Class() == l.th.stock[c.stock].Fifth.Class()
+	return v.basses[0].key > c.key && v.basses[0].key.Class() == l.th.primary[c.chord].Fifth.Class()
 }
 
 // lastBass is a key near which the hand was last.

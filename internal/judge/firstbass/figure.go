@@ -8,22 +8,22 @@ import (
 
 // Theory knows which basses fit a tune.
 type Theory struct {
-	s     *score.Score
-	stock []Bass
-	spots [][]meter.Ticks // for each bar, where a bass may begin or end to fit; its end last
+	s       *score.Score
+	primary []Bass
+	spots   [][]meter.Ticks // for each bar, where a bass may begin or end to fit; its end last
 }
 
 // NewTheory looks at the tune of s with so many basses, 2 or 3.
 func NewTheory(s *score.Score, basses int) *Theory {
-	t := &Theory{s: s, stock: Stock(s.Key, basses)}
+	t := &Theory{s: s, primary: Primary(s.Key, basses)}
 	for i := range s.Bars {
 		t.spots = append(t.spots, t.spotsOf(i))
 	}
 	return t
 }
 
-// Stock is the basses that are chosen from.
-func (t *Theory) Stock() []Bass { return t.stock }
+// Primary is the chords that are chosen from.
+func (t *Theory) Primary() []Bass { return t.primary }
 
 // Written reports that the chart has the chord on bass i at a place.
 func (t *Theory) Written(i int, at meter.Ticks) bool { return t.written(i, at) > at }

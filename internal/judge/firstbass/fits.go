@@ -2,7 +2,7 @@ package firstbass
 
 import "undersong/internal/music/meter"
 
-// Fits reports whether bass i of the stock fits the tune from one place to
+// Fits reports whether the bass of primary chord i fits the tune from one place to
 // another: its chord has the notes of the strong beats and most of the others, and
 // what is foreign to it adorns it or is a small part of it all. Silence fits
 // everything.
@@ -11,7 +11,7 @@ import "undersong/internal/music/meter"
 // Measures using mainly sol, ti, re, and fa should be harmonized with dominant
 // (V)": Piano Basics (Baylor University), "Harmonization with Chord Roots".
 func (t *Theory) Fits(i int, from, to meter.Ticks) bool {
-	b := &t.stock[i]
+	b := &t.primary[i]
 	var own, stray, all meter.Ticks
 	begins := false // with a note of the chord
 	for k, r := range t.runs(from, to) {
@@ -84,7 +84,7 @@ func (t *Theory) written(i int, at meter.Ticks) meter.Ticks {
 	bar := &t.s.Bars[t.s.BarAt(at)]
 	for h := t.s.HarmonyAt(at); h < len(t.s.Harmonies); h++ {
 		c := &t.s.Harmonies[h]
-		if c.At >= bar.At+bar.Len || c.Chord.IsNone() || c.Chord.Root.Class() != t.stock[i].Root.Class() {
+		if c.At >= bar.At+bar.Len || c.Chord.IsNone() || c.Chord.Root.Class() != t.primary[i].Root.Class() {
 			return max(at, min(c.At, bar.At+bar.Len))
 		}
 	}
@@ -92,7 +92,7 @@ func (t *Theory) written(i int, at meter.Ticks) meter.Ticks {
 }
 
 // Stays is how far into its bar a bass may stay that is struck at a place: as far
-// as it fits, and over what nothing in the stock fits.
+// as it fits, and over what none of them fits.
 func (t *Theory) Stays(i int, at meter.Ticks) meter.Ticks {
 	bar := &t.s.Bars[t.s.BarAt(at)]
 	for at < bar.At+bar.Len {
@@ -120,11 +120,11 @@ func (t *Theory) nextSpot(at meter.Ticks) meter.Ticks {
 }
 
 // Choices lists the basses that fit from a place on, those that fit longest
-// first; of those that fit as long in the order of the stock.
+// first; of those that fit as long in the order of the primary chords.
 func (t *Theory) Choices(at meter.Ticks) []int {
 	var all []int
 	var ends []meter.Ticks
-	for i := range t.stock {
+	for i := range t.primary {
 		end := t.Reach(i, at)
 		if end <= at {
 			continue
@@ -143,7 +143,7 @@ func (t *Theory) Choices(at meter.Ticks) []int {
 type Stretch struct {
 	Bar      int // index into Score.Bars
 	From, To meter.Ticks
-	Fits     []int // indices into the stock; empty where none fits, and any will do
+	Fits     []int // indices into the primary chords; empty where none fits, and any will do
 	Shown    int   // one good solution among them; -1 where there is none
 }
 
@@ -166,7 +166,7 @@ func (t *Theory) Stretches() []Stretch {
 // stretch is the longest under one bass from a place on.
 func (t *Theory) stretch(bar int, at meter.Ticks) Stretch {
 	s := Stretch{Bar: bar, From: at, To: at}
-	for i := range t.stock {
+	for i := range t.primary {
 		to := t.Stays(i, at)
 		if to > s.To {
 			s.To, s.Fits = to, nil
@@ -184,7 +184,7 @@ func (t *Theory) stretch(bar int, at meter.Ticks) Stretch {
 	return s
 }
 
-// solve marks one good solution: the chart's own chords where the stock has them,
+// solve marks one good solution: the chart's own chords where they are primary,
 // the tonic at the end with the dominant before it (Open Music Theory v1,
 // "Classical cadence types"), else the bass that was there before, else the first
 // that is known.
@@ -216,10 +216,10 @@ func (t *Theory) taste(all []Stretch, k, i, before int) int {
 	if t.Written(i, all[k].From) {
 		v += asWritten
 	}
-	if k == last && t.stock[i].Degree == Tonic {
+	if k == last && t.primary[i].Degree == Tonic {
 		v += tonicLast
 	}
-	if k == last-1 && t.stock[i].Degree == Dominant {
+	if k == last-1 && t.primary[i].Degree == Dominant {
 		v += dominantBeforeLast
 	}
 	if i == before {

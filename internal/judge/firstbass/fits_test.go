@@ -25,9 +25,9 @@ func barsOf(t *testing.T, key, meter, tune string, basses int) *Theory {
 func fitting(th *Theory) string {
 	var all []string
 	b := th.s.Bars[0]
-	for i := range th.stock {
+	for i := range th.primary {
 		if th.Reach(i, b.At) == b.At+b.Len {
-			all = append(all, th.stock[i].Root.String())
+			all = append(all, th.primary[i].Root.String())
 		}
 	}
 	return strings.Join(all, " ")
@@ -87,7 +87,7 @@ func TestABassMayServeAPartOfABar(t *testing.T) {
 	for _, s := range th.Stretches() {
 		var fits []string
 		for _, i := range s.Fits {
-			fits = append(fits, th.stock[i].Root.String())
+			fits = append(fits, th.primary[i].Root.String())
 		}
 		got = append(got, fmt.Sprintf("%d/%g %s", s.Bar+1, th.Beat(&s), strings.Join(fits, " ")))
 	}
@@ -96,12 +96,12 @@ func TestABassMayServeAPartOfABar(t *testing.T) {
 	assert.Equal(t, []int{int(Dominant)}, th.Choices(th.s.Bars[0].Len/2))
 }
 
-// A chart's own chord is a good solution wherever the stock has its root.
+// A chart's own chord is a good solution wherever it is a primary one.
 func TestTheChartsChordsFit(t *testing.T) {
 	for _, name := range tuneNames(t) {
 		th := NewTheory(tuneOf(t, name, ""), 3)
 		for _, h := range th.s.Harmonies {
-			for i, b := range th.stock {
+			for i, b := range th.primary {
 				if !h.Chord.IsNone() && h.Chord.Root == b.Root {
 					assert.Greater(t, th.Reach(i, h.At), h.At, "%s: %s at %d", name, h.Chord, h.At)
 				}
@@ -122,7 +122,7 @@ func TestTheoryAgreesWithTheCharts(t *testing.T) {
 		for i := range s.Bars {
 			at := s.Bars[i].At
 			root := s.Harmonies[s.HarmonyAt(at)].Chord.Root
-			for k, b := range th.stock {
+			for k, b := range th.primary {
 				if b.Root == root {
 					all++
 					if th.Reach(k, at) > at {
@@ -136,18 +136,18 @@ func TestTheoryAgreesWithTheCharts(t *testing.T) {
 	assert.Greater(t, float64(agree)/float64(all), 0.95)
 }
 
-func TestStock(t *testing.T) {
+func TestPrimaryChords(t *testing.T) {
 	for key, want := range map[string]string{
 		"C": "C E G, G B D, F A C", "Am": "A C E, E G# B, D F A", "Gb": "Gb Bb Db, Db F Ab, Cb Eb Gb", "G#m": "G# B D#, D# F## A#, C# E G#",
 	} {
 		k, err := pitch.ParseKey(key)
 		require.NoError(t, err)
 		var got []string
-		for _, b := range Stock(k, 3) {
+		for _, b := range Primary(k, 3) {
 			got = append(got, fmt.Sprintf("%s %s %s", b.Root, b.Third, b.Fifth))
 		}
 		assert.Equal(t, want, strings.Join(got, ", "), key)
-		assert.Len(t, Stock(k, 2), 2)
+		assert.Len(t, Primary(k, 2), 2)
 	}
 }
 

@@ -36,10 +36,10 @@ func (v *visit) begin(f placedBass) {
 
 // placedBass is a key as a bass at a place.
 func (l *Listener) placedBass(k struck, pos meter.Ticks) placedBass {
-	f := placedBass{struck: k, pos: pos, stock: -1, reach: pos}
-	for i := range l.th.stock {
-		if l.th.stock[i].Root.Class() == k.key.Class() {
-			f.stock, f.reach = i, l.th.Stays(i, pos)
+	f := placedBass{struck: k, pos: pos, chord: -1, reach: pos}
+	for i := range l.th.primary {
+		if l.th.primary[i].Root.Class() == k.key.Class() {
+			f.chord, f.reach = i, l.th.Stays(i, pos)
 		}
 	}
 	return f
@@ -51,29 +51,29 @@ func (l *Listener) placedBass(k struck, pos meter.Ticks) placedBass {
 func (l *Listener) beginsBass(v *visit, before *placedBass, k struck, pos meter.Ticks) bool {
 	is := l.placedBass(k, pos)
 	if before == nil || k.key <= before.key {
-		return l.low(k.key) || is.stock >= 0 && l.apart(k.key)
+		return l.low(k.key) || is.chord >= 0 && l.apart(k.key)
 	}
 	if before == v.carried {
-		return is.stock >= 0 && (is.reach > pos || !l.chordal(before, k.key))
+		return is.chord >= 0 && (is.reach > pos || !l.chordal(before, k.key))
 	}
 	if l.keys.Down.Has(before.key) {
 		return false
 	}
-	if is.stock < 0 {
-		return l.o.Rung == BassAlone && l.low(k.key) && !l.chordal(before, k.key)
+	if is.chord < 0 {
+		return l.o.Voicing == BassAlone && l.low(k.key) && !l.chordal(before, k.key)
 	}
-	if before.stock < 0 {
+	if before.chord < 0 {
 		return true
 	}
 	if l.chordal(before, k.key) {
 		return before.reach <= pos && is.reach > pos
 	}
-	return is.reach > pos || l.o.Rung == BassAlone
+	return is.reach > pos || l.o.Voicing == BassAlone
 }
 
 // chordal reports a key of the chord on a bass.
 func (l *Listener) chordal(f *placedBass, k pitch.Num) bool {
-	return f.stock >= 0 && l.th.stock[f.stock].Has(k.Class())
+	return f.chord >= 0 && l.th.primary[f.chord].Has(k.Class())
 }
 
 // low reports a key that stands apart from the tune. Closer ones may be slips of
@@ -93,10 +93,10 @@ func (l *Listener) judgeBass(v *visit, group []struck, now time.Duration) {
 	f := v.last()
 	choices := l.th.Choices(f.pos)
 	switch {
-	case f.stock < 0:
-		kind := finding.NotStock
+	case f.chord < 0:
+		kind := finding.NotRoot
 		for _, k := range group[1:] {
-			if is := l.placedBass(k, f.pos); is.stock >= 0 && is.reach > f.pos {
+			if is := l.placedBass(k, f.pos); is.chord >= 0 && is.reach > f.pos {
 				kind = finding.NotLowest
 			}
 		}
@@ -118,17 +118,17 @@ func (l *Listener) left(v *visit, now time.Duration) {
 // misfit is the bass that stands, where the tune goes against it from a place on.
 func (l *Listener) misfit(v *visit, choices []int, from meter.Ticks) finding.Finding {
 	f := v.last()
-	m := wrong(finding.Misfit, f.stock, f.key, l.nearest(f.key, choices), choices)
-	m.Bass.Speaks = finding.FewOf(l.against(f.stock, from, l.barEnd(v.bar))...)
+	m := wrong(finding.Misfit, f.chord, f.key, l.nearest(f.key, choices), choices)
+	m.Bass.Speaks = finding.FewOf(l.against(f.chord, from, l.barEnd(v.bar))...)
 	return m
 }
 
 // wrong is a finding about a key, where the hand should go to a goal instead; 0 for
 // none.
-func wrong(k finding.Kind, stock int, key, goal pitch.Num, choices []int) finding.Finding {
+func wrong(k finding.Kind, chord int, key, goal pitch.Num, choices []int) finding.Finding {
 	return finding.Finding{
 		Kind: k, Want: -1, Second: -1, Heard: keyOf(key), Goal: keyOf(goal),
-		Bass: finding.BassDetail{Stock: stock, Choices: finding.FewOf(choices...)},
+		Bass: finding.BassDetail{Chord: chord, Choices: finding.FewOf(choices...)},
 	}
 }
 
@@ -144,7 +144,7 @@ func keyOf(k pitch.Num) finding.Keys {
 func (l *Listener) nearest(k pitch.Num, choices []int) pitch.Num {
 	best := pitch.Num(0)
 	for _, i := range choices {
-		n := nearestOf(l.th.stock[i].Root.Class(), k)
+		n := nearestOf(l.th.primary[i].Root.Class(), k)
 		if best == 0 || distance(n, k) < distance(best, k) {
 			best = n
 		}
@@ -177,7 +177,7 @@ func nearestOf(c pitch.Class, from pitch.Num) pitch.Num {
 func (l *Listener) against(i int, from, to meter.Ticks) []int {
 	var all, spare []int
 	var seen [12]bool
-	b := &l.th.stock[i]
+	b := &l.th.primary[i]
 	for _, r := range l.th.runs(from, to) {
 		c := l.s.Melody[r.first].Key().Class()
 		if b.Has(c) || seen[c] {

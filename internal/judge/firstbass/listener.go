@@ -14,8 +14,8 @@ import (
 
 // Options say what is practised.
 type Options struct {
-	Rung   Rung
-	Basses int // in the stock, 2 or 3
+	Voicing Voicing
+	Basses  int // to choose from, 2 or 3
 }
 
 // Listener follows the tune of a score and judges what is put under it.

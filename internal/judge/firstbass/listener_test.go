@@ -34,7 +34,7 @@ func brief(l *Listener, f *finding.Finding) string {
 		s += ">" + name(f.Goal.At(i))
 	}
 	for _, i := range f.Bass.Choices.Slice() {
-		s += " fits:" + l.th.stock[i].Root.String()
+		s += " fits:" + l.th.primary[i].Root.String()
 	}
 	for _, i := range f.Bass.Speaks.Slice() {
 		s += " tune:" + l.s.Melody[i].Pitch.String()
@@ -62,10 +62,10 @@ func TestWhatIsSaid(t *testing.T) {
 		return append(all, h...)
 	}
 	for _, c := range []struct {
-		what string
-		rung Rung
-		hits []string
-		want string // of the bar that is concerned
+		what    string
+		voicing Voicing
+		hits    []string
+		want    string // of the bar that is concerned
 	}{
 		{"all fits", BassAlone, home, ""},
 		{"another fit, in another register", BassAlone, with(3, "G1 8-11.8"), ""},
@@ -76,7 +76,7 @@ func TestWhatIsSaid(t *testing.T) {
 		{"a tenth of a second before the bar", BassAlone, with(3, "G2 7.8-11.6"), ""},
 		{"misfit", BassAlone, with(3, "C3 8-11.8"), "3/1 misfit C3>G2 fits:G tune:D4 tune:B3"},
 		{"misfit, mended by the hand itself", BassAlone, with(3, "C3 8-8.8", "G2 9-11.8"), "3/1 misfit C3>G2 fits:G tune:D4 tune:B3"},
-		{"none of the stock", BassAlone, with(2, "A2 4-7.8"), "2/1 not-in-stock A2>C3 fits:C"},
+		{"the root of no primary chord", BassAlone, with(2, "A2 4-7.8"), "2/1 not-a-root A2>C3 fits:C"},
 		{"missing", BassAlone, with(2), "2/1 missing>C3 fits:C"},
 		{"misfit at the end", BassAlone, with(4, "G2 12-15.8"), "4/1 misfit G2>C3 fits:C tune:C4"},
 		{"root above another note", WithFifth, with(1, "E2 C3 0-3.8"), "1/1 not-lowest E2>C2 fits:C"},
@@ -88,7 +88,7 @@ func TestWhatIsSaid(t *testing.T) {
 		{"third above the tune", WithTriad, with(1, "C3 G3 E5 0-3.8"), "1/1 high-third C3>E3"},
 		{"fourth for the third", WithTriad, with(1, "C3 G3 F3 0-3.8"), "1/1 wrong-third F3>E3"},
 	} {
-		l := New(louScore(t), Options{c.rung, 2})
+		l := New(louScore(t), Options{c.voicing, 2})
 		found := sounding.Hear(l, sounding.Under(t, louScore(t), c.hits...))
 		var wrong []string
 		for i := range found {
@@ -210,7 +210,7 @@ func TestOtherMusicIsNotJudged(t *testing.T) {
 	for _, f := range found {
 		if f.Kind == finding.Lost {
 			lost++
-			assert.Equal(t, -1, f.Bass.Stock)
+			assert.Equal(t, -1, f.Bass.Chord)
 		} else {
 			assert.Equal(t, finding.Right, f.Kind, brief(l, &f))
 		}
@@ -246,7 +246,7 @@ func FuzzListener(f *testing.F) {
 	f.Add(uint8(5), []byte{255, 127, 127, 0, 0, 1})
 	s := louScore(f)
 	f.Fuzz(func(t *testing.T, how uint8, data []byte) {
-		l := New(s, Options{Rung(how % 3), 2 + int(how/3%2)})
+		l := New(s, Options{Voicing(how % 3), 2 + int(how/3%2)})
 		var now time.Duration
 		say := func(found []finding.Finding) {
 			for i := range found {

@@ -4,59 +4,59 @@ import "undersong/internal/test/sounding"
 
 var moreScenes = []played{
 	{what: "a fifth below the tune is a bass", tune: sounding.Lou, hits: "Bb3 0.6-1", want: []string{
-		"1/2 not-in-stock Bb3>C4 fits:C @380",
+		"1/2 not-a-root Bb3>C4 fits:C @380",
 		"2/1 missing>C3 fits:C @4330",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "of the stock, if it is no slip", tune: sounding.Lou, hits: "C4 4.6-5", want: []string{
+	{what: "a primary chord's root, if it is no slip", tune: sounding.Lou, hits: "C4 4.6-5", want: []string{
 		"1/1 missing>C3 fits:C @2330",
 		"2/2 right C4 tune:G4 @2380",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "the fifth of a bass that is held", tune: both, rung: WithFifth, hits: "C3 0-8.3; G3 0-3.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
+	{what: "the fifth of a bass that is held", tune: both, voicing: WithFifth, hits: "C3 0-8.3; G3 0-3.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "the same, let go just before the bar line", tune: both, rung: WithFifth, hits: "C3 0-7.8; G3 0-3.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
+	{what: "the same, let go just before the bar line", tune: both, voicing: WithFifth, hits: "C3 0-7.8; G3 0-3.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "the same, let go a little earlier", tune: both, rung: WithFifth, hits: "C3 0-7.6; G3 0-3.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
+	{what: "the same, let go a little earlier", tune: both, voicing: WithFifth, hits: "C3 0-7.6; G3 0-3.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 no-fifth G3>D4 @4080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "the same in the last bar, let go at its end", tune: two, rung: WithFifth, hits: "C3 0-7.9; G3 0-3.8; G3 4-7.8", want: []string{
+	{what: "the same in the last bar, let go at its end", tune: two, voicing: WithFifth, hits: "C3 0-7.9; G3 0-3.8; G3 4-7.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 	}},
-	{what: "the same in the last bar, let go a little earlier", tune: two, rung: WithFifth, hits: "C3 0-7.6; G3 0-3.8; G3 4-7.8", want: []string{
+	{what: "the same in the last bar, let go a little earlier", tune: two, voicing: WithFifth, hits: "C3 0-7.6; G3 0-3.8; G3 4-7.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 no-fifth G3>D4 @4330",
 	}},
-	{what: "the same, and more is wanted", tune: both, rung: WithTriad, hits: "C3 0-8.3; E3 G3 0-3.8; G3 4-7.8; G2 B2 D3 8-11.8; C3 E3 G3 12-15.8", want: []string{
+	{what: "the same, and more is wanted", tune: both, voicing: WithTriad, hits: "C3 0-8.3; E3 G3 0-3.8; G3 4-7.8; G2 B2 D3 8-11.8; C3 E3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 no-fifth G3>D4 @4080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "another bass in the middle of the beat", tune: both, rung: WithFifth, hits: "C3 G3 0-3.8; C3 4-4.4; G2 D3 4.4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
+	{what: "another bass in the middle of the beat", tune: both, voicing: WithFifth, hits: "C3 G3 0-3.8; C3 4-4.4; G2 D3 4.4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 right C3 tune:G4 @2280",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "another bass a beat later", tune: both, rung: WithFifth, hits: "C3 G3 0-3.8; C3 4-4.8; G2 D3 5-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
+	{what: "another bass a beat later", tune: both, voicing: WithFifth, hits: "C3 G3 0-3.8; C3 4-4.8; G2 D3 5-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 no-fifth C3>G3 @4080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "the same bass a beat later, with its fifth", tune: both, rung: WithFifth, hits: "C3 0-0.8; C3 G3 1-3.8; C3 G3 4-4.8; C3 5-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
+	{what: "the same bass a beat later, with its fifth", tune: both, voicing: WithFifth, hits: "C3 0-0.8; C3 G3 1-3.8; C3 G3 4-4.8; C3 5-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @580",
 		"2/1 right C3 tune:G4 @2080",
 		"3/1 right G2 tune:D4 @4080",
@@ -73,13 +73,13 @@ var moreScenes = []played{
 	}},
 	{what: "the tune stops, and the next bass comes", tune: sounding.Lou, until: 4, hits: "C3 0-3.5; A2 3.8-5.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
-		"2/1 not-in-stock A2>C3 fits:C @3900",
+		"2/1 not-a-root A2>C3 fits:C @3900",
 	}},
 	{what: "the tune stops, and a last bass comes in its bar", tune: sounding.Lou, until: 4, hits: "C3 0-2.8; A2 3.2-5.2", want: []string{
 		"1/1 right C3 tune:E4 @80",
-		"1/4 not-in-stock A2>C3 fits:C @3600",
+		"1/4 not-a-root A2>C3 fits:C @3600",
 	}},
-	{what: "the tune stops, and two come together late", tune: sounding.Lou, until: 4, rung: WithFifth, hits: "C3 G3 0-3.5; G2 D3 3.8-5.8", want: []string{
+	{what: "the tune stops, and two come together late", tune: sounding.Lou, until: 4, voicing: WithFifth, hits: "C3 G3 0-3.5; G2 D3 3.8-5.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 misfit G2>C3 fits:C tune:E4 @3900",
 	}},
@@ -138,12 +138,12 @@ var moreScenes = []played{
 		"2/3 misfit G2>C3 fits:C tune:E4 @3330 later",
 		"3/1 right C3 tune:C4 @4080",
 	}},
-	{what: "two with their fifths", tune: moving, rung: WithFifth, hits: "C3 G3 0-1.8; G2 2-3.8; G2 D3 4-5.8; C3 G3 6-7.8; C3 8-11.8", want: []string{
+	{what: "two with their fifths", tune: moving, voicing: WithFifth, hits: "C3 G3 0-1.8; G2 2-3.8; G2 D3 4-5.8; C3 G3 6-7.8; C3 8-11.8", want: []string{
 		"1/3 no-fifth G2>D3 @2080",
 		"2/1 right G2 tune:F4 @3080",
 		"3/1 no-fifth C3>G3 @6330",
 	}},
-	{what: "a bass that gives way within its beat", tune: moving, rung: WithFifth, hits: "G2 0-0.4; C3 G3 0.6-1.9; G2 D3 2-3.8; G2 D3 4-5.8; C3 G3 6-7.8; C3 G3 8-11.8", want: []string{
+	{what: "a bass that gives way within its beat", tune: moving, voicing: WithFifth, hits: "G2 0-0.4; C3 G3 0.6-1.9; G2 D3 2-3.8; G2 D3 4-5.8; C3 G3 6-7.8; C3 G3 8-11.8", want: []string{
 		"1/1 misfit G2>C3 fits:C tune:E4 @80",
 		"2/1 right G2 tune:F4 @3080",
 		"3/1 right C3 tune:C4 @4080",
@@ -154,7 +154,7 @@ var moreScenes = []played{
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "wrong under a held note", tune: held, rung: WithFifth, hits: "C3 G3 0-3.8; C3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
+	{what: "wrong under a held note", tune: held, voicing: WithFifth, hits: "C3 G3 0-3.8; C3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 no-fifth C3>G3 @4080",
 		"3/1 right G2 tune:D4 @4080",
@@ -194,7 +194,7 @@ var moreScenes = []played{
 		"3/1 right C3 tune:G4 @3580",
 		"4/1 misfit C3>Bb2 fits:F fits:Bb tune:F4 @5080",
 	}},
-	{what: "minor or major third, as the tune has it", tune: mill, basses: 3, rung: WithTriad, hits: "A2 C3 E3 0-1.8; E2 G#2 B2 2-3.8; E2 G2 B2 4-5.8; D2 F2 A2 6-7.8; D2 F#2 A2 8-9.8; A2 C3 E3 10-11.8", want: []string{
+	{what: "minor or major third, as the tune has it", tune: mill, basses: 3, voicing: WithTriad, hits: "A2 C3 E3 0-1.8; E2 G#2 B2 2-3.8; E2 G2 B2 4-5.8; D2 F2 A2 6-7.8; D2 F#2 A2 8-9.8; A2 C3 E3 10-11.8", want: []string{
 		"1/1 right A2 tune:E5 @80",
 		"2/1 right E2 tune:G#4 @1080",
 		"3/1 right E2 tune:G4 @2080",

@@ -53,7 +53,7 @@ func TestWhatSpeaksAgainstABass(t *testing.T) {
 // the tune has neither.
 func TestTheThirdThatGoesWithTheTune(t *testing.T) {
 	l := listenerOf(t, "key: Am\nmeter: 2/4\nunit: 1/4\n| Dm | D | Dm | Dm |\nm: df | d^f | f^f | da |\n", Options{WithTriad, 3})
-	b := &l.th.stock[Subdominant]
+	b := &l.th.primary[Subdominant]
 	for bar, want := range []struct {
 		third string
 		both  bool
@@ -71,6 +71,6 @@ func TestTheThirdThatGoesWithTheTune(t *testing.T) {
 func TestKeysBesideAChord(t *testing.T) {
 	l := listenerOf(t, sounding.Lou, Options{WithTriad, 2})
 	for class, want := range []bool{false, false, false, true, false, true, true, false, true, false, false, false} {
-		assert.Equal(t, want, l.nearTone(&l.th.stock[Tonic], pitch.Class(class)), "%d half steps above C", class)
+		assert.Equal(t, want, l.nearTone(&l.th.primary[Tonic], pitch.Class(class)), "%d half steps above C", class)
 	}
 }

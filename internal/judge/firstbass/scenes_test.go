@@ -38,7 +38,7 @@ func timed(l *Listener, f *finding.Finding) string {
 // of it.
 type played struct {
 	what, tune string
-	rung       Rung
+	voicing    Voicing
 	basses     int
 	hits       string  // as sounding.Under reads it
 	until      float64 // the beat before which the tune stops; 0: it goes on to its end
@@ -107,7 +107,7 @@ var scenes = []played{
 		"3/1 missing>G2 fits:G @6080",
 		"4/1 right C3 tune:C4 @6080",
 	}},
-	{what: "the held bass with its chord", tune: sounding.Lou, rung: WithFifth, hits: "C3 G3 0-7.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
+	{what: "the held bass with its chord", tune: sounding.Lou, voicing: WithFifth, hits: "C3 G3 0-7.8; G3 4-7.8; G2 D3 8-11.8; C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 right G2 tune:D4 @4080",
@@ -120,7 +120,7 @@ var scenes = []played{
 		"4/1 missing>C3 fits:C @8330",
 	}},
 	{what: "wrong twice in a bar is told once", tune: sounding.Lou, hits: "A2 0-1.8; F2 2-3.8; C3 4-7.8", want: []string{
-		"1/1 not-in-stock A2>C3 fits:C @80",
+		"1/1 not-a-root A2>C3 fits:C @80",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
@@ -132,9 +132,9 @@ var scenes = []played{
 		"4/1 missing>C3 fits:C @8330",
 	}},
 	{what: "low and high on the piano", tune: sounding.Lou, hits: "Bb0 0-3.8; D1 4-7.8; A0 8-11.8", want: []string{
-		"1/1 not-in-stock Bb0>C1 fits:C @80",
-		"2/1 not-in-stock D1>C1 fits:C @2080",
-		"3/1 not-in-stock A0>G1 fits:G @4080",
+		"1/1 not-a-root Bb0>C1 fits:C @80",
+		"2/1 not-a-root D1>C1 fits:C @2080",
+		"3/1 not-a-root A0>G1 fits:G @4080",
 		"4/1 missing>C3 fits:C @8330",
 	}},
 	{what: "a slip beside the tune is no bass", tune: sounding.Lou, hits: "B3 1.6-2; C3 0-3.8", want: []string{
@@ -149,7 +149,7 @@ var scenes = []played{
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "root and fifth in turn, fifths wanted", tune: sounding.Lou, rung: WithFifth, hits: "C3 0-0.9; G3 1-1.9; C3 2-2.9; G3 3-3.9; C3 4-4.9; G2 5-7.9", want: []string{
+	{what: "root and fifth in turn, fifths wanted", tune: sounding.Lou, voicing: WithFifth, hits: "C3 0-0.9; G3 1-1.9; C3 2-2.9; G3 3-3.9; C3 4-4.9; G2 5-7.9", want: []string{
 		"1/1 right C3 tune:E4 @580",
 		"2/2 misfit G2>C3 fits:C tune:E4 @2580",
 		"3/1 missing>G2 fits:G @6330",
@@ -162,19 +162,19 @@ var scenes = []played{
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
-	{what: "a triad, broken", tune: sounding.Lou, rung: WithTriad, hits: "C3 0-0.9; E3 1-1.9; G3 2-2.9; C3 E3 G3 4-7.8; G2 B2 D3 F3 8-11.8; C3 G3 E4 12-15.8", want: []string{
+	{what: "a triad, broken", tune: sounding.Lou, voicing: WithTriad, hits: "C3 0-0.9; E3 1-1.9; G3 2-2.9; C3 E3 G3 4-7.8; G2 B2 D3 F3 8-11.8; C3 G3 E4 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @1080",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 right G2 tune:D4 @4080",
 		"4/1 high-third C3>E3 @8330",
 	}},
-	{what: "upper notes that are wrong", tune: sounding.Lou, rung: WithTriad, hits: "C3 F3 0-3.8; C3 G3 Eb3 4-7.8; G2 Eb3 8-11.8; C3 Ab3 12-15.8", want: []string{
+	{what: "upper notes that are wrong", tune: sounding.Lou, voicing: WithTriad, hits: "C3 F3 0-3.8; C3 G3 Eb3 4-7.8; G2 Eb3 8-11.8; C3 Ab3 12-15.8", want: []string{
 		"1/1 wrong-third F3>E3 @80",
 		"2/1 wrong-third Eb3>E3 @2080",
 		"3/1 wrong-fifth Eb3>D3 @4080",
 		"4/1 wrong-fifth Ab3>G3 @6080",
 	}},
-	{what: "a chord tone more", tune: sounding.Lou, rung: WithFifth, hits: "C3 G3 E3 0-3.8; C3 G3 C4 4-7.8; G2 F3 D3 8-11.8; C2 C3 G3 12-15.8", want: []string{
+	{what: "a chord tone more", tune: sounding.Lou, voicing: WithFifth, hits: "C3 G3 E3 0-3.8; C3 G3 C4 4-7.8; G2 F3 D3 8-11.8; C2 C3 G3 12-15.8", want: []string{
 		"1/1 right C3 tune:E4 @80",
 		"2/1 right C3 tune:E4 @2080",
 		"3/1 right G2 tune:D4 @4080",
@@ -201,7 +201,7 @@ var scenes = []played{
 	}},
 	{what: "a fifth below what comes next", tune: sounding.Lou, hits: "A3 6.6-7", want: []string{
 		"1/1 missing>C3 fits:C @2330",
-		"2/4 not-in-stock A3>G3 fits:C fits:G @3380",
+		"2/4 not-a-root A3>G3 fits:C fits:G @3380",
 		"3/1 missing>G2 fits:G @6330",
 		"4/1 missing>C3 fits:C @8330",
 	}},
@@ -228,7 +228,7 @@ const (
 func TestScenes(t *testing.T) {
 	for _, c := range slices.Concat(scenes, moreScenes) {
 		s := scoreOf(t, material.Chart(t, c.tune), "")
-		l := New(s, Options{c.rung, max(2, c.basses)})
+		l := New(s, Options{c.voicing, max(2, c.basses)})
 		events := sounding.Under(t, s, c.hits)
 		if c.until > 0 {
 			events = slices.DeleteFunc(events, func(e event.Event) bool { return e.Data1 >= 59 && e.At >= beats(c.until) })
@@ -243,7 +243,7 @@ func TestScenes(t *testing.T) {
 		for _, f := range sounding.Hear(l, events) {
 			got = append(got, timed(l, &f))
 			assert.Equal(t, []int{-1, -1}, []int{f.Want, f.Second}, "no stroke of a score is concerned")
-			assert.Equal(t, !slices.Contains([]finding.Kind{finding.Missing, finding.NotStock, finding.NotLowest, finding.Lost}, f.Kind), f.Bass.Stock >= 0, "%s: %s", c.what, f.Kind)
+			assert.Equal(t, !slices.Contains([]finding.Kind{finding.Missing, finding.NotRoot, finding.NotLowest, finding.Lost}, f.Kind), f.Bass.Chord >= 0, "%s: %s", c.what, f.Kind)
 		}
 		assert.Equal(t, c.want, got, "%s:\n\t\t\t%q", c.what, strings.Join(got, "|"))
 	}

@@ -15,16 +15,16 @@ import (
 // player plays a tune with a bass of his own choice, with human timing, and knows
 // what he did wrong.
 type player struct {
-	s      *score.Score
-	th     *Theory
-	ear    *Listener // for the thirds that it wants
-	rung   Rung
-	r      *rand.Rand
-	octave int            // of the tune, in semitones
-	rate   float64        // of the tempo
-	faulty float64        // chance of a fault in a bar
-	kinds  []finding.Kind // that are planted
-	slips  float64        // chance of a wrong note in the tune
+	s       *score.Score
+	th      *Theory
+	ear     *Listener // for the thirds that it wants
+	voicing Voicing
+	r       *rand.Rand
+	octave  int            // of the tune, in semitones
+	rate    float64        // of the tempo
+	faulty  float64        // chance of a fault in a bar
+	kinds   []finding.Kind // that are planted
+	slips   float64        // chance of a wrong note in the tune
 
 	events []event.Event
 	truth  map[int]finding.Kind // by bar
@@ -115,7 +115,7 @@ func (p *player) under(s *Stretch, last bool, when func(meter.Ticks) time.Durati
 	}
 	fits := s.Fits
 	if len(fits) == 0 {
-		fits = []int{p.r.IntN(len(p.th.stock))}
+		fits = []int{p.r.IntN(len(p.th.primary))}
 	}
 	choice := fits[p.r.IntN(len(fits))]
 	if last && p.th.Fits(int(Tonic), s.From, s.To) {
@@ -125,7 +125,7 @@ func (p *player) under(s *Stretch, last bool, when func(meter.Ticks) time.Durati
 	if _, had := p.truth[s.Bar]; !had && p.r.Float64() < p.faulty {
 		fault = p.kinds[p.r.IntN(len(p.kinds))]
 	}
-	b := p.th.stock[choice]
+	b := p.th.primary[choice]
 	from, to := s.From, s.To
 	at := when(from) + p.normal(between)
 	end := at + time.Duration(float64(p.s.Time(to)-p.s.Time(from))/p.rate*(0.8+0.22*p.r.Float64()))
@@ -145,11 +145,11 @@ func (p *player) under(s *Stretch, last bool, when func(meter.Ticks) time.Durati
 			break
 		}
 		plant()
-		p.note(p.keyOf(p.th.stock[wrong[p.r.IntN(len(wrong))]].Root.Class(), low-8), at, end)
+		p.note(p.keyOf(p.th.primary[wrong[p.r.IntN(len(wrong))]].Root.Class(), low-8), at, end)
 		return
-	case finding.NotStock:
+	case finding.NotRoot:
 		c := pitch.Class(p.r.IntN(12))
-		for _, o := range p.th.stock {
+		for _, o := range p.th.primary {
 			if o.Root.Class() == c {
 				p.chord(&b, bass, s, finding.Right, at, end)
 				return
@@ -164,14 +164,14 @@ func (p *player) under(s *Stretch, last bool, when func(meter.Ticks) time.Durati
 		}
 		for _, i := range s.Fits {
 			if i != int(Tonic) {
-				b = p.th.stock[i]
+				b = p.th.primary[i]
 			}
 		}
 		plant()
 		p.chord(&b, p.keyOf(b.Root.Class(), low-8), s, finding.Right, at, end)
 		return
 	case finding.NoFifth, finding.WrongFifth, finding.NoThird, finding.WrongThird, finding.HighThird:
-		if p.rung == BassAlone || fault != finding.NoFifth && fault != finding.WrongFifth && p.rung != WithTriad {
+		if p.voicing == BassAlone || fault != finding.NoFifth && fault != finding.WrongFifth && p.voicing != WithTriad {
 			break
 		}
 		if _, both := p.ear.third(&b, s.Bar); both && fault == finding.WrongThird && b.Other != b.Third {
@@ -200,8 +200,8 @@ func (p *player) misfits(s *Stretch) []int {
 		return nil
 	}
 	var all []int
-	for i := range p.th.stock {
-		b := &p.th.stock[i]
+	for i := range p.th.primary {
+		b := &p.th.primary[i]
 		has := p.th.written(i, s.From) > s.From
 		for _, r := range p.th.runs(s.From, s.To) {
 			if (r.at == s.From || p.th.strong(r.at)) && b.Has(p.s.Melody[r.first].Key().Class()) {
@@ -215,11 +215,11 @@ func (p *player) misfits(s *Stretch) []int {
 	return all
 }
 
-// chord plays a bass and what the rung has above it: together, or one after the
+// chord plays a bass and what the voicing has above it: together, or one after the
 // other.
 func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault finding.Kind, at, end time.Duration) {
 	p.note(bass, at, end)
-	if p.rung == BassAlone {
+	if p.voicing == BassAlone {
 		return
 	}
 	fifth := b.Fifth.Class().From(bass)
@@ -231,14 +231,14 @@ func (p *player) chord(b *Bass, bass pitch.Num, s *Stretch, fault finding.Kind, 
 	case finding.NoFifth:
 	case finding.WrongFifth:
 		wrong := []pitch.Num{fifth - 1, fifth + 1, fifth - 2}
-		if p.rung == WithTriad {
+		if p.voicing == WithTriad {
 			wrong = wrong[:2]
 		}
 		p.note(wrong[p.r.IntN(len(wrong))], at2, end)
 	default:
 		p.note(fifth, at2, end)
 	}
-	if p.rung != WithTriad {
+	if p.voicing != WithTriad {
 		return
 	}
 	n, _ := p.ear.third(b, s.Bar)

@@ -31,13 +31,13 @@ func (t *tally) add(s *score.Score, f *finding.Finding) {
 	t.turn[n] = now
 	r := finding.BassBar{Bar: n, Last: f.Kind, Bass: -1}
 	if f.Kind == finding.Right {
-		r.Bass = f.Bass.Stock
+		r.Bass = f.Bass.Chord
 	}
 	t.last[n] = r
 }
 
 // bass keeps the bass with which a right bar ended.
-func (t *tally) bass(v *visit) { t.ends[v.bar] = v.last().stock }
+func (t *tally) bass(v *visit) { t.ends[v.bar] = v.last().chord }
 
 // Summary is what came of it so far.
 func (l *Listener) Summary() finding.Summary {

@@ -32,10 +32,10 @@ func TestWhatIsSummedUp(t *testing.T) {
 		bar(1, finding.Right, int(Tonic)), bar(2, finding.Misfit, -1), bar(3, finding.Right, int(Dominant)), bar(4, finding.Missing, -1),
 	}}, play("C3 0-3.8", "G2 4-7.8", "G2 8-11.8"))
 	assert.Equal(t, finding.BassSummary{All: 4, Leading: -1, Bars: []finding.BassBar{
-		bar(1, finding.Missing, -1), bar(2, finding.Right, int(Tonic)), bar(3, finding.NotStock, -1), bar(4, finding.Right, int(Tonic)),
+		bar(1, finding.Missing, -1), bar(2, finding.Right, int(Tonic)), bar(3, finding.NotRoot, -1), bar(4, finding.Right, int(Tonic)),
 	}}, play("C3 4-7.8", "A2 8-11.8", "C3 12-15.8"))
 	totals := l.Summary().Totals
-	for k, want := range map[finding.Kind]int{finding.Right: 4, finding.Misfit: 1, finding.Missing: 2, finding.NotStock: 1, finding.NotHome: 0} {
+	for k, want := range map[finding.Kind]int{finding.Right: 4, finding.Misfit: 1, finding.Missing: 2, finding.NotRoot: 1, finding.NotHome: 0} {
 		assert.Equal(t, want, totals[k].Count, k)
 	}
 }

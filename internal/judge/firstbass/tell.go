@@ -36,9 +36,9 @@ func (l *Listener) praise(v *visit, now time.Duration) {
 	if len(v.basses) > 1 {
 		end = max(b.pos+1, v.basses[1].pos)
 	}
-	f := wrong(finding.Right, b.stock, b.key, 0, nil)
+	f := wrong(finding.Right, b.chord, b.key, 0, nil)
 	f.Bar, f.Pass, f.At, f.Beat = v.bar, v.turn, now, beatIn(l.s, v.bar, b.pos)
-	f.Bass.Speaks = finding.FewOf(l.th.SpeaksFor(b.stock, b.pos, end)...)
+	f.Bass.Speaks = finding.FewOf(l.th.SpeaksFor(b.chord, b.pos, end)...)
 	for k := range l.memory {
 		if k.printed == l.s.Bars[v.bar].Number {
 			f.Mended = true

@@ -24,7 +24,7 @@ func divided(th *Theory) []string {
 	for _, s := range th.Stretches() {
 		line := fmt.Sprintf("%d/%g", s.Bar+1, th.Beat(&s))
 		for _, i := range s.Fits {
-			name := th.stock[i].Root.String()
+			name := th.primary[i].Root.String()
 			if i == s.Shown {
 				name = "[" + name + "]"
 			}

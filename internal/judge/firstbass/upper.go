@@ -10,10 +10,10 @@ import (
 // judgeUpper takes a key above the bass.
 func (l *Listener) judgeUpper(v *visit, k struck, now time.Duration) {
 	f := v.last()
-	if l.o.Rung == BassAlone || f == nil || f.stock < 0 || k.key <= f.key {
+	if l.o.Voicing == BassAlone || f == nil || f.chord < 0 || k.key <= f.key {
 		return
 	}
-	b := &l.th.stock[f.stock]
+	b := &l.th.primary[f.chord]
 	class := k.key.Class()
 	switch {
 	case class == b.Fifth.Class():
@@ -69,24 +69,24 @@ func (l *Listener) nearTone(b *Bass, c pitch.Class) bool {
 
 // wrongUpper tells a note that stands in the place of the fifth or the third.
 func (l *Listener) wrongUpper(v *visit, f *placedBass, k struck, now time.Duration) {
-	b := &l.th.stock[f.stock]
+	b := &l.th.primary[f.chord]
 	third, _ := l.third(b, v.bar)
 	toFifth := distance(nearestOf(b.Fifth.Class(), k.key), k.key)
 	toThird := distance(nearestOf(third.Class(), k.key), k.key)
-	asFifth := l.o.Rung == WithFifth || toFifth < toThird && !f.fifth || f.third
+	asFifth := l.o.Voicing == WithFifth || toFifth < toThird && !f.fifth || f.third
 	kind, tone := finding.WrongThird, third
 	if asFifth {
 		kind, tone = finding.WrongFifth, b.Fifth
 	}
-	l.tell(v, wrong(kind, f.stock, k.key, nearestOf(tone.Class(), k.key), nil), f.pos, now)
+	l.tell(v, wrong(kind, f.chord, k.key, nearestOf(tone.Class(), k.key), nil), f.pos, now)
 }
 
-// needs is the first thing that a bass lacks on this rung; Right where nothing.
+// needs is the first thing that a bass lacks in this voicing; Right where nothing.
 func (l *Listener) needs(f *placedBass) finding.Kind {
-	if l.o.Rung >= WithFifth && !f.fifth {
+	if l.o.Voicing >= WithFifth && !f.fifth {
 		return finding.NoFifth
 	}
-	if l.o.Rung < WithTriad || f.third {
+	if l.o.Voicing < WithTriad || f.third {
 		return finding.Right
 	}
 	if f.high {

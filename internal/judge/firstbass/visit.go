@@ -19,7 +19,7 @@ type struck struct {
 type placedBass struct {
 	struck
 	pos   meter.Ticks
-	stock int         // -1 for none of the stock
+	chord int         // of the primary chords, whose root it is; -1 for none
 	reach meter.Ticks // how far it fits
 	fifth bool
 	third bool // below the tune
@@ -80,7 +80,7 @@ func (l *Listener) barEnd(bar int) meter.Ticks {
 func (l *Listener) open(bar int, full bool, at time.Duration) {
 	v := &visit{bar: bar, turn: l.turn, full: full, held: l.first[bar] == 0, at: at}
 	if before := l.here; before != nil && full {
-		if f := before.last(); f != nil && f.stock >= 0 && l.keys.Down.Has(f.key) {
+		if f := before.last(); f != nil && f.chord >= 0 && l.keys.Down.Has(f.key) {
 			carried := *f
 			carried.fifth, carried.third, carried.high = false, false, false
 			v.carried = &carried
@@ -183,7 +183,7 @@ func (l *Listener) leap(bar, was int, full bool, now time.Duration) {
 func (l *Listener) watch(j int, now time.Duration) {
 	n := &l.s.Melody[j-1]
 	v := l.here
-	if f := v.last(); f != nil && f.stock >= 0 && v.moving == 0 && n.At >= f.reach && f.reach < l.barEnd(v.bar) {
+	if f := v.last(); f != nil && f.chord >= 0 && v.moving == 0 && n.At >= f.reach && f.reach < l.barEnd(v.bar) {
 		v.moving = now + grace
 	}
 	l.endAt = 0

@@ -5,7 +5,7 @@ import "undersong/internal/music/meter"
 // SpeaksFor lists the note of the tune that speaks most for bass i in a stretch:
 // the first that belongs to its chord, one on a strong beat where there is one.
 func (t *Theory) SpeaksFor(i int, from, to meter.Ticks) []int {
-	b := &t.stock[i]
+	b := &t.primary[i]
 	for _, strong := range []bool{true, false} {
 		for _, r := range t.runs(from, to) {
 			if b.Has(t.s.Melody[r.first].Key().Class()) && (!strong || t.strong(r.at)) {

@@ -28,7 +28,7 @@ const lingers = 3 * time.Second
 // chords, which the student is to find.
 func NewBasses(h sitting.Heading, s *score.Score) *Basses {
 	b := &Basses{
-		ear:    firstbass.New(s, firstbass.Options{Rung: h.Rung, Basses: h.Choice}),
+		ear:    firstbass.New(s, firstbass.Options{Voicing: h.Voicing, Basses: h.Choice}),
 		theory: firstbass.NewTheory(s, h.Choice),
 	}
 	h = h.Of(s)

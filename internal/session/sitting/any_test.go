@@ -105,7 +105,7 @@ func (w *world) sittingOf(t testing.TB, how uint32, out sounding) sitting.Sittin
 			Another: how&1 > 0, Range: byear.Range(how >> 1 & 3), SoftLoud: how&8 > 0, Hands: how&16 > 0, Known: how&32 > 0,
 		}}, w.tune)
 	case 4:
-		return freely.NewBasses(sitting.Heading{Choice: 2 + int(how&1), Rung: firstbass.Rung(how >> 1 % 3)}, w.tune)
+		return freely.NewBasses(sitting.Heading{Choice: 2 + int(how&1), Voicing: firstbass.Voicing(how >> 1 % 3)}, w.tune)
 	case 5:
 		return freely.NewHearing(live.Options{Explain: how&1 > 0})
 	}

@@ -61,10 +61,10 @@ type Heading struct {
 	Ramp    Ramp        `json:"ramp,omitzero"`
 	Source  Source      `json:"source,omitempty"` // of the tempo of a recording
 
-	Task   byear.Task     `json:"task,omitzero"`    // of a tune
-	Help   byear.Help     `json:"help,omitempty"`   // for it
-	Rung   firstbass.Rung `json:"rung,omitempty"`   // of basses
-	Choice int            `json:"choice,omitempty"` // how many basses there are to choose from
+	Task    byear.Task        `json:"task,omitzero"`     // of a tune
+	Help    byear.Help        `json:"help,omitempty"`    // for it
+	Voicing firstbass.Voicing `json:"voicing,omitempty"` // of basses
+	Choice  int               `json:"choice,omitempty"`  // how many basses there are to choose from
 }
 
 // Ramp is a tempo that rises from one clean pass to the next. The zero value is none.

@@ -86,7 +86,7 @@ const (
 	NotNow       // Command cannot be done now
 	TuneBegins   // any key will do
 	BassesBegin  // the tune is played, and a bass put under it
-	BassesFit    // Choices, of the stock, fit in Bar
+	BassesFit    // Choices, of the primary chords, fit in Bar
 	RecordBegins // over chords: what is to be done
 	RecordGoesOn
 )

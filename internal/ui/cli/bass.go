@@ -16,7 +16,7 @@ import (
 
 type bassOptions struct {
 	chart, file, in string
-	rung, with      string
+	voicing, with   string
 	key, bars       string
 	show            bool
 	output          formatFlags
@@ -32,7 +32,7 @@ it, chosen by you: tonic or dominant, and with --with 3 the subdominant. It know
 which of them fit the tune, and why, and takes every one that does. It goes with
 you: there is no click. Or it hears a MIDI file.`,
 		Example: `  undersong bass clementine.chart
-  undersong bass clementine.chart --rung fifth --key C
+  undersong bass clementine.chart --voicing fifth --key C
   undersong bass red-river-valley.chart --with 3 --show
   undersong bass clementine.chart basses.mid`,
 		Args: takesAndFile("a chart"),
@@ -47,7 +47,7 @@ you: there is no click. Or it hears a MIDI file.`,
 
 func (o *bassOptions) bind(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&o.rung, "rung", firstbass.BassAlone.String(), "how much is put under the tune: `bass, fifth or triad`")
+	f.StringVar(&o.voicing, "voicing", firstbass.BassAlone.String(), "how much is put under the tune: `bass, fifth or triad`")
 	f.StringVar(&o.with, "with", "2", "the basses to choose from: `2 or 3`, or \"tonic and dominant\", \"subdominant too\"")
 	bindKey(f, &o.key)
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
@@ -98,7 +98,7 @@ func (o *bassOptions) lesson() (h sitting.Heading, tune *score.Score, err error)
 
 // words checks what was typed.
 func (o *bassOptions) words(h *sitting.Heading) (move *pitch.Move, err error) {
-	if h.Rung, err = parseRung(o.rung); err != nil {
+	if h.Voicing, err = parseVoicing(o.voicing); err != nil {
 		return nil, err
 	}
 	if h.Choice, err = parseBasses(o.with); err != nil {
@@ -119,13 +119,13 @@ func (o *bassOptions) words(h *sitting.Heading) (move *pitch.Move, err error) {
 	return move, nil
 }
 
-func parseRung(s string) (firstbass.Rung, error) {
-	for i, name := range firstbass.Rungs() {
+func parseVoicing(s string) (firstbass.Voicing, error) {
+	for i, name := range firstbass.Voicings() {
 		if s == name {
-			return firstbass.Rung(i), nil
+			return firstbass.Voicing(i), nil
 		}
 	}
-	return 0, usagef("--rung %q is not one of %s", s, strings.Join(firstbass.Rungs(), ", "))
+	return 0, usagef("--voicing %q is not one of %s", s, strings.Join(firstbass.Voicings(), ", "))
 }
 
 // parseBasses reads how many basses there are to choose from.

@@ -53,7 +53,7 @@ func stretchOf(v *words.BassWording, s *firstbass.Stretch) stretchLine {
 		Tune: append([]string{}, v.Theory.Notes(s)...), Fits: []fitsLine{},
 	}
 	for _, i := range s.Fits {
-		l.Fits = append(l.Fits, fitsLine{v.Theory.Stock()[i].Root.String(), v.WhyFits(i, s), i == s.Shown})
+		l.Fits = append(l.Fits, fitsLine{v.Theory.Primary()[i].Root.String(), v.WhyFits(i, s), i == s.Shown})
 	}
 	return l
 }

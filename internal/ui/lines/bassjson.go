@@ -8,18 +8,18 @@ import (
 )
 
 // BassSchemaName names the JSON lines of basses under a tune.
-const BassSchemaName = "undersong.bass/1"
+const BassSchemaName = "undersong.bass/2"
 
 type bassStart struct {
-	Type   string   `json:"type"`
-	Schema string   `json:"schema"`
-	Chart  string   `json:"chart"`
-	File   string   `json:"file,omitempty"`
-	Key    string   `json:"key"`
-	Meter  string   `json:"meter"`
-	Rung   string   `json:"rung"`
-	Basses []string `json:"basses"`
-	Bars   []int    `json:"bars,omitempty"`
+	Type    string   `json:"type"`
+	Schema  string   `json:"schema"`
+	Chart   string   `json:"chart"`
+	File    string   `json:"file,omitempty"`
+	Key     string   `json:"key"`
+	Meter   string   `json:"meter"`
+	Voicing string   `json:"voicing"`
+	Basses  []string `json:"basses"`
+	Bars    []int    `json:"bars,omitempty"`
 }
 
 type bassFinding struct {
@@ -54,7 +54,7 @@ type bassSummary struct {
 func (j *JSON) startBass(h *sitting.Heading) error {
 	l := bassStart{
 		Type: "start", Schema: BassSchemaName, Chart: h.Name(), File: h.File, Key: h.Key.String(),
-		Meter: h.Meter.String(), Rung: h.Rung.String(), Basses: firstbass.Roots(firstbass.Stock(h.Key, h.Choice)), Bars: barsOf(h),
+		Meter: h.Meter.String(), Voicing: h.Voicing.String(), Basses: firstbass.Roots(firstbass.Primary(h.Key, h.Choice)), Bars: barsOf(h),
 	}
 	return j.line(l)
 }

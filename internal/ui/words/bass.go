@@ -35,7 +35,7 @@ func (v *BassWording) Place(f *finding.Finding) string {
 	return bar
 }
 
-func (v *BassWording) bass(i int) *firstbass.Bass { return &v.Theory.Stock()[i] }
+func (v *BassWording) bass(i int) *firstbass.Bass { return &v.Theory.Primary()[i] }
 
 // note spells a key in the piece's key, or as the chord on a bass has it.
 func (v *BassWording) note(k pitch.Num, bass int) string {
@@ -58,7 +58,7 @@ func (v *BassWording) Fits(f *finding.Finding) []string {
 		all = append(all, v.bass(i).Root.String())
 	}
 	if f.Kind == finding.Right {
-		all = append(all, v.bass(f.Bass.Stock).Root.String())
+		all = append(all, v.bass(f.Bass.Chord).Root.String())
 	}
 	return all
 }
@@ -67,20 +67,22 @@ func (v *BassWording) Fits(f *finding.Finding) []string {
 func (v *BassWording) Wanted(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Right:
-		return v.bass(f.Bass.Stock).Root.String()
+		return v.bass(f.Bass.Chord).Root.String()
 	case finding.Lost:
 		return "the tune"
 	case finding.NoFifth, finding.WrongFifth, finding.NoThird, finding.HighThird, finding.WrongThird:
-		return v.note(f.Goal.At(0), f.Bass.Stock)
+		return v.note(f.Goal.At(0), f.Bass.Chord)
 	}
 	if len(f.Bass.Choices.Slice()) == 0 {
-		return v.stock()
+		return v.primary()
 	}
 	return wording.Join(v.Fits(f), "or")
 }
 
-// stock names all basses to choose from.
-func (v *BassWording) stock() string { return wording.Join(firstbass.Roots(v.Theory.Stock()), "or") }
+// primary names all basses to choose from.
+func (v *BassWording) primary() string {
+	return wording.Join(firstbass.Roots(v.Theory.Primary()), "or")
+}
 
 // Heard is what was struck.
 func (v *BassWording) Heard(f *finding.Finding) string {
@@ -90,9 +92,9 @@ func (v *BassWording) Heard(f *finding.Finding) string {
 	case finding.Missing, finding.NoFifth, finding.NoThird:
 		return "nothing"
 	case finding.HighThird:
-		return v.note(f.Goal.At(0), f.Bass.Stock) + " above the tune"
+		return v.note(f.Goal.At(0), f.Bass.Chord) + " above the tune"
 	}
-	return v.note(f.Heard.At(0), f.Bass.Stock)
+	return v.note(f.Heard.At(0), f.Bass.Chord)
 }
 
 // Why explains: "the tune's B is its third".
@@ -102,15 +104,15 @@ func (v *BassWording) Why(f *finding.Finding) string {
 		return v.whyRight(f)
 	case finding.Misfit:
 		return v.whyNot(f)
-	case finding.NotStock:
-		return fmt.Sprintf("%s is the root of none of these: %s", v.note(f.Heard.At(0), -1), v.stock())
+	case finding.NotRoot:
+		return fmt.Sprintf("%s is the root of none of these: %s", v.note(f.Heard.At(0), -1), v.primary())
 	case finding.NotLowest:
 		return v.note(f.Heard.At(0), -1) + " is lowest: the root belongs at the bottom"
 	case finding.NotHome:
 		return "the tune comes home here, and so does the bass"
 	case finding.WrongFifth, finding.WrongThird:
-		b := v.bass(f.Bass.Stock)
-		return fmt.Sprintf("%s above %s is %s", v.note(f.Heard.At(0), f.Bass.Stock), b.Root, intervalName(f.Heard.At(0), b))
+		b := v.bass(f.Bass.Chord)
+		return fmt.Sprintf("%s above %s is %s", v.note(f.Heard.At(0), f.Bass.Chord), b.Root, intervalName(f.Heard.At(0), b))
 	case finding.HighThird:
 		return "the third sounds best in the middle, under the tune"
 	}
@@ -129,7 +131,7 @@ func (v *BassWording) whyRight(f *finding.Finding) string {
 	if len(f.Bass.Speaks.Slice()) == 0 {
 		return "nothing in the tune is against it"
 	}
-	return v.because(f.Bass.Stock, f.Bass.Speaks.Slice()[0])
+	return v.because(f.Bass.Chord, f.Bass.Speaks.Slice()[0])
 }
 
 func (v *BassWording) whyNot(f *finding.Finding) string {
@@ -163,9 +165,9 @@ func (v *BassWording) Fix(f *finding.Finding) string {
 	case finding.NotHome:
 		return "let the last bass be " + v.Wanted(f)
 	case finding.NoFifth:
-		return fmt.Sprintf("add %s, the fifth above %s", v.Wanted(f), v.bass(f.Bass.Stock).Root)
+		return fmt.Sprintf("add %s, the fifth above %s", v.Wanted(f), v.bass(f.Bass.Chord).Root)
 	case finding.NoThird:
-		return fmt.Sprintf("add %s between %s and the tune", v.Wanted(f), v.bass(f.Bass.Stock).Root)
+		return fmt.Sprintf("add %s between %s and the tune", v.Wanted(f), v.bass(f.Bass.Chord).Root)
 	case finding.HighThird:
 		return fmt.Sprintf("an octave down with %s", v.Wanted(f))
 	}
@@ -178,10 +180,10 @@ func (v *BassWording) move(f *finding.Finding) string {
 	if f.Goal.At(0) < f.Heard.At(0) {
 		way = "down to "
 	}
-	goal := v.note(f.Goal.At(0), f.Bass.Stock)
+	goal := v.note(f.Goal.At(0), f.Bass.Chord)
 	d := f.Goal.At(0) - f.Heard.At(0)
 	if f.Goal.Len() == 0 {
-		return "choose " + v.stock()
+		return "choose " + v.primary()
 	}
 	if d == 1 || d == -1 {
 		return "a half step " + way + goal
@@ -203,7 +205,7 @@ func (v *BassWording) Line(f *finding.Finding) string {
 			here = "any more"
 		}
 		s += fmt.Sprintf("%s does not fit %s: %s; %s - %s", v.Heard(f), here, v.Why(f), v.fitting(f), v.Fix(f))
-	case finding.NotStock:
+	case finding.NotRoot:
 		s += fmt.Sprintf("%s; %s - %s", v.Why(f), v.fitting(f), v.Fix(f))
 	case finding.Missing:
 		s += "no bass - " + v.Fix(f)

@@ -41,10 +41,10 @@ func TestWhatIsSaidOfBasses(t *testing.T) {
 		return append(all, h...)
 	}
 	for _, c := range []struct {
-		what string
-		rung firstbass.Rung
-		hits []string
-		want string // of the bar that is concerned
+		what    string
+		voicing firstbass.Voicing
+		hits    []string
+		want    string // of the bar that is concerned
 	}{
 		{"all fits", firstbass.BassAlone, home, ""},
 		{"another fit, in another register", firstbass.BassAlone, with(3, "G1 8-11.8"), ""},
@@ -55,7 +55,7 @@ func TestWhatIsSaidOfBasses(t *testing.T) {
 		{"a tenth of a second before the bar", firstbass.BassAlone, with(3, "G2 7.8-11.6"), ""},
 		{"misfit", firstbass.BassAlone, with(3, "C3 8-11.8"), "bar 3: C does not fit here: the tune has D and B; G fits - down to G"},
 		{"misfit, mended by the hand itself", firstbass.BassAlone, with(3, "C3 8-8.8", "G2 9-11.8"), "bar 3: C does not fit here: the tune has D and B; G fits - down to G"},
-		{"none of the stock", firstbass.BassAlone, with(2, "A2 4-7.8"), "bar 2: A is the root of none of these: C or G; C fits - up to C"},
+		{"the root of no primary chord", firstbass.BassAlone, with(2, "A2 4-7.8"), "bar 2: A is the root of none of these: C or G; C fits - up to C"},
 		{"missing", firstbass.BassAlone, with(2), "bar 2: no bass - put C under it"},
 		{"misfit at the end", firstbass.BassAlone, with(4, "G2 12-15.8"), "bar 4: G does not fit here: the tune stays on C; C fits - up to C"},
 		{"root above another note", firstbass.WithFifth, with(1, "E2 C3 0-3.8"), "bar 1: E is lowest: the root belongs at the bottom - put C below it"},
@@ -67,7 +67,7 @@ func TestWhatIsSaidOfBasses(t *testing.T) {
 		{"third above the tune", firstbass.WithTriad, with(1, "C3 G3 E5 0-3.8"), "bar 1: E above the tune; the third sounds best in the middle, under the tune - an octave down with E"},
 		{"fourth for the third", firstbass.WithTriad, with(1, "C3 G3 F3 0-3.8"), "bar 1: F above C is a fourth - a half step down to E"},
 	} {
-		l, v := firstbass.New(louScore(t), firstbass.Options{Rung: c.rung, Basses: 2}), NewBassWording(louScore(t), 2)
+		l, v := firstbass.New(louScore(t), firstbass.Options{Voicing: c.voicing, Basses: 2}), NewBassWording(louScore(t), 2)
 		found := sounding.Hear(l, sounding.Under(t, louScore(t), c.hits...))
 		var wrong []string
 		for i := range found {
@@ -86,14 +86,14 @@ func TestWhatIsSaidOfBasses(t *testing.T) {
 func TestTheLastBassIsCalledHome(t *testing.T) {
 	c := material.Chart(t, strings.Replace(sounding.Lou, "C2C2", "G4", 1))
 	s := scoreOf(t, c)
-	l := firstbass.New(s, firstbass.Options{Rung: firstbass.BassAlone, Basses: 2})
+	l := firstbass.New(s, firstbass.Options{Voicing: firstbass.BassAlone, Basses: 2})
 	found := sounding.Hear(l, sounding.Under(t, s, "C3 0-3.8", "C3 4-7.8", "G2 8-11.8", "G2 12-15.8"))
 	assert.Equal(t, "bar 4: G fits; the tune comes home here, and so does the bass - let the last bass be C", lines(NewBassWording(s, 2), found)[3])
 }
 
 func TestRightIsToldOnceForEachBarWithItsReason(t *testing.T) {
 	s := louScore(t)
-	l, v := firstbass.New(s, firstbass.Options{Rung: firstbass.BassAlone, Basses: 2}), NewBassWording(s, 2)
+	l, v := firstbass.New(s, firstbass.Options{Voicing: firstbass.BassAlone, Basses: 2}), NewBassWording(s, 2)
 	found := sounding.Hear(l, sounding.Under(t, s, "C3 0-3.8", "C3 4-7.8", "G2 8-11.8", "C3 12-15.8"))
 	assert.Equal(t, []string{
 		"bar 1: C fits: the tune's E is its third", "bar 2: C fits: the tune's E is its third",
@@ -112,8 +112,8 @@ func scoreOf(t testing.TB, c *chart.Chart) *score.Score {
 func TestEveryKindOfBassFindingIsWorded(t *testing.T) {
 	s := louScore(t) // E E C C | E E G | D D B B | C C
 	two, three := NewBassWording(s, 2), NewBassWording(s, 3)
-	bass := func(stock int, speaks []int, choices ...int) finding.BassDetail {
-		return finding.BassDetail{Stock: stock, Speaks: finding.FewOf(speaks...), Choices: finding.FewOf(choices...)}
+	bass := func(chord int, speaks []int, choices ...int) finding.BassDetail {
+		return finding.BassDetail{Chord: chord, Speaks: finding.FewOf(speaks...), Choices: finding.FewOf(choices...)}
 	}
 	tonic, dominant := int(firstbass.Tonic), int(firstbass.Dominant)
 	for name, c := range map[string]struct {
@@ -134,11 +134,11 @@ func TestEveryKindOfBassFindingIsWorded(t *testing.T) {
 			"bar 3: G does not fit here: the tune stays on C; C and F fit - down to F; C or F; G; the tune stays on C; down to F"},
 		"misfit, none fits well": {two, finding.Finding{Kind: finding.Misfit, Bass: bass(tonic, nil)}, "C3", "",
 			"bar 3: C does not fit here: the tune goes another way; any of them will do here - choose C or G; C or G; C; the tune goes another way; choose C or G"},
-		"misfit later": {two, finding.Finding{Kind: finding.Misfit, Beat: 2.5, Bass: finding.BassDetail{Stock: tonic, Speaks: finding.FewOf(7), Choices: finding.FewOf(dominant), Later: true}}, "C3", "G3",
+		"misfit later": {two, finding.Finding{Kind: finding.Misfit, Beat: 2.5, Bass: finding.BassDetail{Chord: tonic, Speaks: finding.FewOf(7), Choices: finding.FewOf(dominant), Later: true}}, "C3", "G3",
 			"bar 3, beat 2.5: C does not fit any more: the tune has D; G fits - up to G; G; C; the tune has D; up to G"},
-		"none of the stock, a half step away": {two, finding.Finding{Kind: finding.NotStock, Bass: bass(-1, nil, tonic)}, "Db3", "C3",
+		"no root, a half step away": {two, finding.Finding{Kind: finding.NotRoot, Bass: bass(-1, nil, tonic)}, "Db3", "C3",
 			"bar 3: Db is the root of none of these: C or G; C fits - a half step down to C; C; Db; Db is the root of none of these: C or G; a half step down to C"},
-		"a half step up": {two, finding.Finding{Kind: finding.NotStock, Bass: bass(-1, nil, tonic)}, "B2", "C3",
+		"a half step up": {two, finding.Finding{Kind: finding.NotRoot, Bass: bass(-1, nil, tonic)}, "B2", "C3",
 			"bar 3: B is the root of none of these: C or G; C fits - a half step up to C; C; B; B is the root of none of these: C or G; a half step up to C"},
 		"not lowest": {two, finding.Finding{Kind: finding.NotLowest, Bass: bass(-1, nil, tonic)}, "E2", "C2",
 			"bar 3: E is lowest: the root belongs at the bottom - put C below it; C; E; E is lowest: the root belongs at the bottom; put C below it"},
@@ -167,12 +167,12 @@ func TestEveryKindOfBassFindingIsWorded(t *testing.T) {
 func TestWhichBassesFit(t *testing.T) {
 	v := NewBassWording(louScore(t), 3)
 	assert.Equal(t, []string{"G", "F"}, v.Fits(&finding.Finding{Kind: finding.Misfit, Bass: finding.BassDetail{Choices: finding.FewOf(1, 2)}}))
-	assert.Equal(t, []string{"G"}, v.Fits(&finding.Finding{Kind: finding.Right, Bass: finding.BassDetail{Stock: 1}}))
+	assert.Equal(t, []string{"G"}, v.Fits(&finding.Finding{Kind: finding.Right, Bass: finding.BassDetail{Chord: 1}}))
 	assert.Empty(t, toneName(v.bass(0), pitch.Note{Letter: 3}), "F is no tone of C")
 }
 
 func TestIntervalsAboveABass(t *testing.T) {
-	g := firstbass.Stock(pitch.Key{}, 2)[1]
+	g := firstbass.Primary(pitch.Key{}, 2)[1]
 	var got []string
 	for k := pitch.Num(43); k < 55; k++ {
 		got = append(got, intervalName(k, &g))

@@ -33,11 +33,11 @@ func BassAdvice(s *sitting.Result) string {
 	if s.Summary.Basses.Leading < 0 {
 		return ""
 	}
-	return fmt.Sprintf("Try %s in bar %d: the dominant leads home more strongly.", stock(&s.Heading)[firstbass.Dominant].Root, s.Summary.Basses.Leading)
+	return fmt.Sprintf("Try %s in bar %d: the dominant leads home more strongly.", primary(&s.Heading)[firstbass.Dominant].Root, s.Summary.Basses.Leading)
 }
 
 // BassNext is the next step and the command for it: the bars that were not right,
-// the second key, the next rung, the third bass.
+// the second key, the next voicing, the third bass.
 func BassNext(s *sitting.Result) (what, command string) {
 	next := s.Heading
 	next.Span = score.Span{}
@@ -53,11 +53,11 @@ func BassNext(s *sitting.Result) (what, command string) {
 	case !s.Moved:
 		next.Key = s.Key.FifthUp()
 		return "Now in a second key", bassCommand(&next, true)
-	case s.Rung < firstbass.WithTriad:
-		next.Rung++
-		return "In two keys: up to the next rung", bassCommand(&next, false)
+	case s.Voicing < firstbass.WithTriad:
+		next.Voicing++
+		return "In two keys: now with the " + next.Voicing.String(), bassCommand(&next, false)
 	case s.Choice == 2:
-		next.Rung, next.Choice = firstbass.BassAlone, 3
+		next.Voicing, next.Choice = firstbass.BassAlone, 3
 		return "In two keys: now with a third bass, the subdominant", bassCommand(&next, false)
 	}
 	return "That is the whole ladder: bass, fifth and triad, in two keys.", ""

@@ -51,8 +51,8 @@ func command(s *sitting.Result, n *sitting.Suggestion) string {
 
 func bassCommand(s *sitting.Heading, moved bool) string {
 	args := []string{"undersong bass", shell.File(s.File)}
-	if s.Rung != firstbass.BassAlone {
-		args = append(args, "--rung "+s.Rung.String())
+	if s.Voicing != firstbass.BassAlone {
+		args = append(args, "--voicing "+s.Voicing.String())
 	}
 	if s.Choice != 2 {
 		args = append(args, fmt.Sprintf("--with %d", s.Choice))

@@ -12,8 +12,8 @@ import (
 	"undersong/internal/text/wording"
 )
 
-// asks say what is to be done on a rung.
-var asks = map[firstbass.Rung]string{
+// asks say what is to be done for a voicing.
+var asks = map[firstbass.Voicing]string{
 	firstbass.BassAlone: "one bass in each bar: ",
 	firstbass.WithFifth: "a bass in each bar and the fifth above it: ",
 	firstbass.WithTriad: "a bass in each bar, the fifth above it, the third in the middle: ",
@@ -21,11 +21,11 @@ var asks = map[firstbass.Rung]string{
 
 // bassHeadline is the tune and what is asked for, on one line.
 func bassHeadline(h *sitting.Heading) string {
-	return fmt.Sprintf("%s in %s, %s%s", h.Name(), h.Key, asks[h.Rung], strings.Join(firstbass.Roots(stock(h)), ", "))
+	return fmt.Sprintf("%s in %s, %s%s", h.Name(), h.Key, asks[h.Voicing], strings.Join(firstbass.Roots(primary(h)), ", "))
 }
 
-// stock are the basses to choose from.
-func stock(h *sitting.Heading) []firstbass.Bass { return firstbass.Stock(h.Key, h.Choice) }
+// primary are the chords with the basses to choose from.
+func primary(h *sitting.Heading) []firstbass.Bass { return firstbass.Primary(h.Key, h.Choice) }
 
 // Headline is what is played, on one line.
 func Headline(h *sitting.Heading) string {

@@ -58,9 +58,9 @@ func TestHeadlines(t *testing.T) {
 	}
 	bass := &sitting.Heading{Title: "Lou", Choice: 3}
 	assert.Equal(t, "Lou in C, one bass in each bar: C, G, F", bassHeadline(bass))
-	bass.Rung = firstbass.WithFifth
+	bass.Voicing = firstbass.WithFifth
 	assert.Equal(t, "Lou in C, a bass in each bar and the fifth above it: C, G, F", bassHeadline(bass))
-	bass.Rung = firstbass.WithTriad
+	bass.Voicing = firstbass.WithTriad
 	assert.Equal(t, "Lou in C, a bass in each bar, the fifth above it, the third in the middle: C, G, F", bassHeadline(bass))
 	assert.Equal(t, "Red River Valley: 3 phrases, 19 notes, from any key", tuneHeadline(&sitting.Heading{Title: "Red River Valley"}, tuneOf(t, sounding.RedRiver)))
 	assert.Equal(t, "One: 1 phrase, 1 note, from any key", tuneHeadline(&sitting.Heading{Title: "One"}, tuneOf(t, "C4")))
@@ -159,15 +159,15 @@ func TestSummariesOfBasses(t *testing.T) {
 	assert.Equal(t, "Right: 2 of 4 bars\nTo practise, bars 2 and 4:\n  undersong bass lou.chart --bars 1-2", said(ok, bad, ok, bad), "the first run of them")
 	assert.Equal(t, "All right: 4 bars\nNow in a second key:\n  undersong bass lou.chart --key G", said(ok, ok, ok, ok))
 	s.Moved = true
-	assert.Equal(t, "All right: 4 bars\nIn two keys: up to the next rung:\n  undersong bass lou.chart --rung fifth", said(ok, ok, ok, ok))
-	s.Rung = firstbass.WithTriad
+	assert.Equal(t, "All right: 4 bars\nIn two keys: now with the fifth:\n  undersong bass lou.chart --voicing fifth", said(ok, ok, ok, ok))
+	s.Voicing = firstbass.WithTriad
 	assert.Equal(t, "All right: 4 bars\nIn two keys: now with a third bass, the subdominant:\n  undersong bass lou.chart --with 3", said(ok, ok, ok, ok))
-	assert.Equal(t, "Right: 3 of 4 bars\nTo practise, bar 3:\n  undersong bass lou.chart --rung triad --key C --bars 2-3", said(ok, ok, bad, ok))
+	assert.Equal(t, "Right: 3 of 4 bars\nTo practise, bar 3:\n  undersong bass lou.chart --voicing triad --key C --bars 2-3", said(ok, ok, bad, ok))
 	s.Choice = 3
 	assert.Equal(t, "All right: 4 bars\nThat is the whole ladder: bass, fifth and triad, in two keys.", said(ok, ok, ok, ok))
 	s.Span = score.Span{From: 2, To: 4}
-	assert.Equal(t, "All right: 4 bars\nNow the whole tune:\n  undersong bass lou.chart --rung triad --with 3 --key C", said(ok, ok, ok, ok))
-	assert.Equal(t, "Right: 3 of 4 bars\nTo practise, bar 2:\n  undersong bass lou.chart --rung triad --with 3 --key C --bars 2-2", said(ok, bad, ok, ok), "bar 1 is no part of it")
+	assert.Equal(t, "All right: 4 bars\nNow the whole tune:\n  undersong bass lou.chart --voicing triad --with 3 --key C", said(ok, ok, ok, ok))
+	assert.Equal(t, "Right: 3 of 4 bars\nTo practise, bar 2:\n  undersong bass lou.chart --voicing triad --with 3 --key C --bars 2-2", said(ok, bad, ok, ok), "bar 1 is no part of it")
 	said(ok, ok, ok, ok)
 	s.Summary.Basses.Leading = 3
 	assert.Equal(t, "Try G in bar 3: the dominant leads home more strongly.", bassSummary(s)[1])

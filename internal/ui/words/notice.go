@@ -73,7 +73,7 @@ func (s *Speaker) taskNotice(n *sitting.Notice) string {
 	case sitting.TuneBegins:
 		return "begin on any key you like"
 	case sitting.BassesBegin:
-		return "play the tune, and under it " + strings.Join(firstbass.Roots(s.basses.Theory.Stock()), " or ")
+		return "play the tune, and under it " + strings.Join(firstbass.Roots(s.basses.Theory.Primary()), " or ")
 	case sitting.BassesFit:
 		return s.fit(n)
 	case sitting.RecordBegins:

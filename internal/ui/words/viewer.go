@@ -59,7 +59,7 @@ func (v *Viewer) pattern(st *sitting.State) string {
 	h := &st.Piece.Heading
 	text := h.Pattern
 	if h.Kind == sitting.Basses {
-		text = h.Rung.String()
+		text = h.Voicing.String()
 	}
 	if st.Where.Plays != "" {
 		text = st.Where.Plays

@@ -148,7 +148,7 @@ func TestWhatWasToldIsSeen(t *testing.T) {
 	assert.Equal(t, []any{0, 0.0}, []any{v.Beats, v.Beat}, "nobody counts")
 	v = seen(t, underLou(t, 2), func(st *sitting.State) {
 		st.Sound.Chord = chordOf(t, "F")
-		st.Told.Latest(sitting.Item{Finding: finding.Finding{Kind: finding.Missing, Bar: 2, Bass: finding.BassDetail{Stock: -1, Choices: finding.FewOf(1)}}})
+		st.Told.Latest(sitting.Item{Finding: finding.Finding{Kind: finding.Missing, Bar: 2, Bass: finding.BassDetail{Chord: -1, Choices: finding.FewOf(1)}}})
 	})
 	assert.Equal(t, "F", v.Heard, "where nothing was struck, what sounds")
 }
@@ -366,6 +366,6 @@ func TestWhatAKeyOfTheComputerAsks(t *testing.T) {
 
 func TestRungsAreSeen(t *testing.T) {
 	p := underLou(t, 2)
-	p.Heading.Rung = firstbass.WithTriad
+	p.Heading.Voicing = firstbass.WithTriad
 	assert.Equal(t, "triad", seen(t, p, nil).Pattern)
 }
