@@ -34,7 +34,7 @@ type Ear struct {
 	o    Options
 
 	keys   keyboard.Keys
-	heard  readings
+	heard  hypotheses
 	last   strike
 	now    time.Duration // of what is told
 	out    []finding.Finding
@@ -56,7 +56,7 @@ type Place struct {
 
 // NewEar makes an ear for a tune.
 func NewEar(t *Tune, o Options) *Ear {
-	return &Ear{Tune: t, o: o, heard: newReadings(t), tally: newTally(t), hints: newHints(t), remark: remark{pos: -1}, round: round{asked: o.Task}}
+	return &Ear{Tune: t, o: o, heard: newHypotheses(t), tally: newTally(t), hints: newHints(t), remark: remark{pos: -1}, round: round{asked: o.Task}}
 }
 
 // Place is the place after the last key.
@@ -152,11 +152,11 @@ func (e *Ear) Finish(at time.Duration) []finding.Finding {
 	return e.out
 }
 
-// settlePlace takes over the place where the likely readings agree on it.
+// settlePlace takes over the place where the likely hypotheses agree on it.
 func (e *Ear) settlePlace() {
 	best := e.heard.best()
-	note := func(k *reading) int { return e.Tune.canonical(k.pos) }
-	e.place.Known = e.heard.agree(sure, func(k *reading) bool { return note(k) == note(best) && k.shift == best.shift })
+	note := func(k *hypothesis) int { return e.Tune.canonical(k.pos) }
+	e.place.Known = e.heard.agree(sure, func(k *hypothesis) bool { return note(k) == note(best) && k.shift == best.shift })
 	if e.place.Known {
 		p := e.Tune.phrase[best.pos]
 		e.place.Phrase, e.place.Found, e.place.Shift = p, best.pos+1-e.Tune.starts[p], best.shift
@@ -164,14 +164,14 @@ func (e *Ear) settlePlace() {
 }
 
 // settle tells of a phrase that was played to its end, as soon as the likely
-// readings agree on it, or when it must be decided.
+// hypotheses agree on it, or when it must be decided.
 func (e *Ear) settle(at time.Duration, now bool) {
 	best := e.heard.best()
 	if best == nil || best.done.strike <= e.told {
 		return
 	}
 	d := best.done
-	same := func(k *reading) bool {
+	same := func(k *hypothesis) bool {
 		return k.done.strike == d.strike && e.Tune.alike[k.done.phrase] == e.Tune.alike[d.phrase]
 	}
 	if !now && !e.heard.agree(sure, same) {
@@ -230,7 +230,7 @@ func (e *Ear) tuneFound(at time.Duration, underWay bool) {
 }
 
 // startNote tells once that a task's tune begins on another note.
-func (e *Ear) startNote(best *reading) {
+func (e *Ear) startNote(best *hypothesis) {
 	r := &e.round
 	if !r.on || !r.from.Asked || r.startTold || r.want > 0 || best.step != begin || best.pos != 0 {
 		return

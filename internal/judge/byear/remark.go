@@ -32,8 +32,8 @@ func (e *Ear) say(paused bool) {
 	}
 }
 
-func (e *Ear) sayOctave(best *reading) {
-	agree := func(k *reading) bool { return k.step == octave && k.pos == best.pos }
+func (e *Ear) sayOctave(best *hypothesis) {
+	agree := func(k *hypothesis) bool { return k.step == octave && k.pos == best.pos }
 	if e.remark.octave == best.pos+1 || !e.heard.agree(sure, agree) {
 		return
 	}
@@ -42,8 +42,8 @@ func (e *Ear) sayOctave(best *reading) {
 }
 
 // sayGap tells of a phrase that came to its end with a note left out.
-func (e *Ear) sayGap(best *reading) {
-	gap := func(k *reading) bool { return k.pos == best.pos && !k.pass.entire }
+func (e *Ear) sayGap(best *hypothesis) {
+	gap := func(k *hypothesis) bool { return k.pos == best.pos && !k.pass.entire }
 	if e.remark.once || !e.Tune.ends(best.pos) || !e.heard.agree(sure, gap) {
 		return
 	}
@@ -51,7 +51,7 @@ func (e *Ear) sayGap(best *reading) {
 	e.found(finding.OnceMore, best.pos).Gap = true
 }
 
-func (e *Ear) sayWrong(best *reading, paused bool) {
+func (e *Ear) sayWrong(best *hypothesis, paused bool) {
 	if best.pos+1 >= len(e.Tune.keys) || best.tries < patience && !paused {
 		return
 	}
@@ -69,7 +69,7 @@ func (e *Ear) sayWrong(best *reading, paused bool) {
 	if paused || best.tries > patience {
 		margin = sure
 	}
-	if known || r.times == mostWords || best.tries < r.tries+patience || !e.heard.agree(margin, func(k *reading) bool { return e.stillWrong(k, way) }) {
+	if known || r.times == mostWords || best.tries < r.tries+patience || !e.heard.agree(margin, func(k *hypothesis) bool { return e.stillWrong(k, way) }) {
 		return
 	}
 	r.said, r.tries = way, best.tries
@@ -78,20 +78,20 @@ func (e *Ear) sayWrong(best *reading, paused bool) {
 }
 
 // sayOnceMore tells, once, a student who looks for a note too long.
-func (e *Ear) sayOnceMore(best *reading) {
-	if e.remark.once || !e.heard.agree(sure, func(k *reading) bool { return k.step == wrong }) {
+func (e *Ear) sayOnceMore(best *hypothesis) {
+	if e.remark.once || !e.heard.agree(sure, func(k *hypothesis) bool { return k.step == wrong }) {
 		return
 	}
 	e.remark.once = true
 	e.found(finding.OnceMore, best.pos+1)
 }
 
-func (e *Ear) stillWrong(k *reading, way finding.Way) bool {
+func (e *Ear) stillWrong(k *hypothesis, way finding.Way) bool {
 	return k.step == wrong && k.pos+1 < len(e.Tune.keys) && e.way(k).Up == way.Up
 }
 
-// way is where the note that a reading wants lies from the one just played.
-func (e *Ear) way(k *reading) finding.Way {
+// way is where the note that a hypothesis wants lies from the one just played.
+func (e *Ear) way(k *hypothesis) finding.Way {
 	wanted := e.Tune.keys[k.pos+1] + k.shift
 	from := e.Tune.keys[k.pos] + k.shift
 	off := wanted - e.last.key

@@ -1,7 +1,7 @@
 package byear
 
-// goOn adds every way in which a reading may go on.
-func (r *readings) goOn(from *reading, s strike) {
+// goOn adds every way in which a hypothesis may go on.
+func (r *hypotheses) goOn(from *hypothesis, s strike) {
 	r.tryWrong(*from, s)
 	r.tryAgain(*from, s)
 	if from.pos+1 < len(r.tune.keys) {
@@ -11,11 +11,11 @@ func (r *readings) goOn(from *reading, s strike) {
 }
 
 // off is how far above a note of the tune the key lies.
-func (r *readings) off(from *reading, pos int, s strike) int {
+func (r *hypotheses) off(from *hypothesis, pos int, s strike) int {
 	return s.key - r.tune.keys[pos] - from.shift
 }
 
-func (r *readings) tryWrong(next reading, s strike) {
+func (r *hypotheses) tryWrong(next hypothesis, s strike) {
 	far := mostFar
 	if next.pos+1 < len(r.tune.keys) {
 		off := r.off(&next, next.pos+1, s)
@@ -31,7 +31,7 @@ func (r *readings) tryWrong(next reading, s strike) {
 }
 
 // tryNext takes the key for the note that is due, in any octave.
-func (r *readings) tryNext(next reading, s strike) {
+func (r *hypotheses) tryNext(next hypothesis, s strike) {
 	next.ends(s)
 	next.pos++
 	off := r.off(&next, next.pos, s)
@@ -62,7 +62,7 @@ func (r *readings) tryNext(next reading, s strike) {
 }
 
 // trySkip takes the key for the note after the one that is due.
-func (r *readings) trySkip(next reading, s strike) {
+func (r *hypotheses) trySkip(next hypothesis, s strike) {
 	next.ends(s)
 	next.pos += 2
 	if next.pos >= len(r.tune.keys) || r.tune.begins(next.pos) || r.tune.begins(next.pos-1) || r.off(&next, next.pos, s) != 0 {
@@ -78,7 +78,7 @@ func (r *readings) trySkip(next reading, s strike) {
 }
 
 // tryAgain takes the key for a note of the phrase that was found before.
-func (r *readings) tryAgain(from reading, s strike) {
+func (r *hypotheses) tryAgain(from hypothesis, s strike) {
 	start := r.tune.starts[r.tune.phrase[from.pos]]
 	if off := r.off(&from, start, s); off%12 == 0 {
 		next := from

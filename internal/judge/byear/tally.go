@@ -35,8 +35,8 @@ func newTally(t *Tune) tally {
 	return tally{tune: t, phrases: make([]phraseTally, t.Phrases()), misses: make([]int, len(t.keys))}
 }
 
-// strike counts passes and wrong tries as the best reading has them.
-func (t *tally) strike(best *reading) {
+// strike counts passes and wrong tries as the best hypothesis has them.
+func (t *tally) strike(best *hypothesis) {
 	p := &t.phrases[t.tune.alike[t.tune.phrase[best.pos]]]
 	switch best.step {
 	case right, octave, skipped, begin:

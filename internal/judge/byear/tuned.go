@@ -2,7 +2,7 @@ package byear
 
 import "time"
 
-// What a reading makes of a key costs points, each a hundredth of a nat: how much
+// What a hypothesis makes of a key costs points, each a hundredth of a nat: how much
 // rarer that is than the right note, and how much less it says of the key that was
 // struck. They were chosen by hand on the simulated players of searcher_test.go
 // (common practice, no source).
@@ -26,12 +26,12 @@ const (
 	costKey     = 200 // points: the tune on another key, beside costPhrase
 )
 
-// Which readings are kept, and how far they must agree.
+// Which hypotheses are kept, and how far they must agree.
 const (
-	tooFar       = 900 // points: how far behind the best a reading is dropped: some six wrong tries
-	mostReadings = 128 // count: kept at most
-	sure         = 90  // points: within which readings must agree before it is said that a phrase was right, less than the cost of any step that is not the tune's own
-	verySure     = 150 // points: before it is said that a note was wrong: a phrase or a tune begun elsewhere should not be taken for wrong tries; in a pause, and after more tries, a word is worth the risk, and sure will do
+	tooFar         = 900 // points: how far behind the best a hypothesis is dropped: some six wrong tries
+	mostHypotheses = 128 // count: kept at most
+	sure           = 90  // points: within which hypotheses must agree before it is said that a phrase was right, less than the cost of any step that is not the tune's own
+	verySure       = 150 // points: before it is said that a note was wrong: a phrase or a tune begun elsewhere should not be taken for wrong tries; in a pause, and after more tries, a word is worth the risk, and sure will do
 )
 
 // When a word helps.

@@ -9,7 +9,7 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-// role is what a struck key was in the best hearing so far.
+// role is what a struck key was in the best hypothesis so far.
 type role uint8
 
 // The roles.
@@ -26,9 +26,9 @@ var octaves = [...]struct{ shift, cost int }{{0, 0}, {12, octaveAway}, {-12, oct
 // remembered is how many struck keys back a role can be asked for.
 const remembered = 32
 
-// hearing is one way to have heard what was played: up to note j of the tune in
+// hypothesis is one way to have heard what was played: up to note j of the tune in
 // one octave.
-type hearing struct {
+type hypothesis struct {
 	cost   int
 	at     time.Duration // of its last note of the tune
 	roles  uint64        // of the last keys, two bits each, the latest lowest
@@ -44,7 +44,7 @@ const lately = (1<<(2*recent) - 1) / 3
 // octave.
 type tracker struct {
 	s         *score.Score
-	now, next [len(octaves)][]hearing // by notes heard, 0 for none
+	now, next [len(octaves)][]hypothesis // by notes heard, 0 for none
 	bestO     int
 	bestJ     int       // notes heard
 	lowest    pitch.Num // of the tune, as written
@@ -60,8 +60,8 @@ func newTracker(s *score.Score) *tracker {
 		t.lowest = min(t.lowest, n.Key())
 	}
 	for o := range octaves {
-		t.now[o] = make([]hearing, len(s.Melody)+1)
-		t.next[o] = make([]hearing, len(s.Melody)+1)
+		t.now[o] = make([]hypothesis, len(s.Melody)+1)
+		t.next[o] = make([]hypothesis, len(s.Melody)+1)
 		for j := range t.now[o] {
 			t.now[o][j].cost = hopeless
 		}
@@ -73,8 +73,8 @@ func newTracker(s *score.Score) *tracker {
 // position is how many notes of the tune were heard, 0 before the first.
 func (t *tracker) position() int { return t.bestJ }
 
-// best is the likeliest hearing.
-func (t *tracker) best() *hearing { return &t.now[t.bestO][t.bestJ] }
+// best is the likeliest hypothesis.
+func (t *tracker) best() *hypothesis { return &t.now[t.bestO][t.bestJ] }
 
 // sure reports that the tune is recognized.
 func (t *tracker) sure() bool { return t.best().doubts < mostDoubt/2 }
@@ -112,7 +112,7 @@ func (t *tracker) strike(k pitch.Num, at time.Duration) {
 }
 
 // stay hears a key as no new note of the tune.
-func (t *tracker) stay(o, j int, k pitch.Num) hearing {
+func (t *tracker) stay(o, j int, k pitch.Num) hypothesis {
 	h := t.now[o][j]
 	if j == 0 {
 		return h.with(notBegun, other, 0)
@@ -148,10 +148,10 @@ func (t *tracker) lowNear(o, j int) pitch.Num {
 	return min(t.key(o, max(j, 1)), t.key(o, min(j+1, n)))
 }
 
-// arrive hears a key as note j, where that is likelier. was is the best hearing
+// arrive hears a key as note j, where that is likelier. was is the best hypothesis
 // before it.
-func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hearing, paused bool) {
-	take := func(h hearing) {
+func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hypothesis, paused bool) {
+	take := func(h hypothesis) {
 		if h.cost < t.next[o][j].cost {
 			h.at = at
 			t.next[o][j] = h
@@ -176,8 +176,8 @@ func (t *tracker) arrive(o, j int, k pitch.Num, at time.Duration, was *hearing, 
 	take(t.leap(o, j, was, paused))
 }
 
-// leap is the best hearing, begun again at note j.
-func (t *tracker) leap(o, j int, was *hearing, paused bool) hearing {
+// leap is the best hypothesis, begun again at note j.
+func (t *tracker) leap(o, j int, was *hypothesis, paused bool) hypothesis {
 	cost, doubt := goesBack, int8(1)
 	if paused {
 		cost -= afterPause
@@ -199,8 +199,8 @@ func sign(n int) int8 {
 	return 0
 }
 
-// with is the hearing with one key more.
-func (h *hearing) with(cost int, r role, doubt int8) hearing {
+// with is the hypothesis with one key more.
+func (h *hypothesis) with(cost int, r role, doubt int8) hypothesis {
 	n := *h
 	n.cost += cost
 	n.roles = n.roles<<2 | uint64(r)
@@ -217,7 +217,7 @@ func (h *hearing) with(cost int, r role, doubt int8) hearing {
 
 // timing is the cost of going from note i to note j in the time since i, as the
 // tempo has been.
-func (t *tracker) timing(h *hearing, i, j int, at time.Duration) int {
+func (t *tracker) timing(h *hypothesis, i, j int, at time.Duration) int {
 	if i == 0 {
 		return 0
 	}
@@ -264,9 +264,9 @@ func (t *tracker) stopped(at time.Duration) bool {
 	return float64(at-t.best().at) > stoppedAfter*t.perTick*float64(n.Dur)
 }
 
-// choose finds the best hearing, makes the costs small again and follows the
+// choose finds the best hypothesis, makes the costs small again and follows the
 // tempo.
-func (t *tracker) choose(was *hearing, at time.Duration) {
+func (t *tracker) choose(was *hypothesis, at time.Duration) {
 	before := t.bestJ
 	best := hopeless * 4
 	for o := range octaves {

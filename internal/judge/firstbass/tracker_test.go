@@ -109,7 +109,7 @@ func TestASlowTuneIsFollowed(t *testing.T) {
 // that it was to have.
 func TestWhatTimeCosts(t *testing.T) {
 	tr := newTracker(louScore(t))
-	h := &hearing{}
+	h := &hypothesis{}
 	second := func(share float64) int {
 		return tr.timing(h, 1, 2, time.Duration(share*float64(500*time.Millisecond)))
 	}

@@ -57,9 +57,9 @@ func TestADemonstrationIsRight(t *testing.T) {
 				key := pitch.KeyAt(class, c.Key.Minor)
 				s, err := score.Build(c, p, score.Options{Key: &key})
 				require.NoError(t, err)
-				o := Options{Seed: uint64(n), Human: n%2 == 0, Voices: Hands(s)}
+				o := Options{Seed: uint64(n), Human: n%2 == 0, Parts: Hands(s)}
 				if p.Rows[pattern.Right] == nil {
-					o.Voices = append(o.Voices, Tune)
+					o.Parts = append(o.Parts, Tune)
 					if n%3 == 0 {
 						s.Only = score.LeftAlone
 					}

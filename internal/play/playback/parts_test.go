@@ -62,7 +62,7 @@ func TestADemonstratedPartIsRight(t *testing.T) {
 				main := beneath(t, cat, c, n)
 				s, err := score.Build(d, main, score.Options{Key: &key, Parts: parts, Round: p.Part == pattern.Turnaround})
 				require.NoError(t, err, "%s over %s", p.Name, name)
-				o := Options{Seed: uint64(n), Human: n%2 == 0, Voices: Hands(s)}
+				o := Options{Seed: uint64(n), Human: n%2 == 0, Parts: Hands(s)}
 				assert.Empty(t, corrections(s, NewPlayer(s, o).Pass(0)), "%s over %s with %s in %s, human %v", p.Name, name, main.Name, key, o.Human)
 				for _, b := range s.Bars {
 					if b.Pattern == p || b.Fill == p {

@@ -12,29 +12,29 @@ import (
 	"undersong/internal/sheet/score"
 )
 
-// Voice is what is played: a hand's part, or the tune.
-type Voice uint8
+// Part is what is played: a hand's part, or the tune.
+type Part uint8
 
-// The voices, in the order of a written score.
+// The parts, in the order of a written score.
 const (
-	Tune Voice = iota
+	Tune Part = iota
 	RightHand
 	LeftHand
 )
 
-func (v Voice) String() string { return [...]string{"melody", "right hand", "left hand"}[v] }
+func (p Part) String() string { return [...]string{"melody", "right hand", "left hand"}[p] }
 
-// Of is the voice of a hand.
-func Of(h pattern.Hand) Voice {
+// Of is the part of a hand.
+func Of(h pattern.Hand) Part {
 	if h == pattern.Left {
 		return LeftHand
 	}
 	return RightHand
 }
 
-// Hands are the voices of the hands that a score wants.
-func Hands(s *score.Score) []Voice {
-	var all []Voice
+// Hands are the parts of the hands that a score wants.
+func Hands(s *score.Score) []Part {
+	var all []Part
 	for _, h := range []pattern.Hand{pattern.Right, pattern.Left} {
 		if s.Only.Judges(h) {
 			all = append(all, Of(h))
@@ -46,49 +46,50 @@ func Hands(s *score.Score) []Voice {
 // Options say how a score is performed. The zero value is exact, once through,
 // with neither count-in nor click.
 type Options struct {
-	Voices  []Voice // nil: the hands that the score wants
-	Human   bool    // with a fluent player's small unevenness, no mistakes
-	Seed    uint64  // which unevenness
-	Soft    bool    // so softly that somebody who plays with it is heard
-	CountIn int     // bars
-	Click   bool    // through the music too
-	Times   int     // how often it is played; 0 counts as 1
+	Parts   []Part // nil: the hands that the score wants
+	Human   bool   // with a fluent player's small unevenness, no mistakes
+	Seed    uint64 // which unevenness
+	Soft    bool   // so softly that somebody who plays with it is heard
+	CountIn int    // bars
+	Click   bool   // through the music too
+	Times   int    // how often it is played; 0 counts as 1
 }
 
-func (o *Options) plays(v Voice) bool { return slices.Contains(o.Voices, v) }
+func (o *Options) plays(v Part) bool { return slices.Contains(o.Parts, v) }
 
-// Part is what one voice plays, or the click; by time.
-type Part struct {
+// Track is what one part plays, or the click; by time.
+type Track struct {
 	Name   string
 	Events []event.Event
 }
 
-// Parts performs s. Voices that have nothing to play are left out.
-func Parts(s *score.Score, o Options) []Part {
+// Tracks performs s. Parts that have nothing to play are left out.
+func Tracks(s *score.Score, o Options) []Track {
 	p := NewPlayer(s, o)
-	var parts []Part
-	for i := range p.voices {
-		part := Part{Name: p.voices[i].name}
+	var tracks []Track
+	for i := range p.parts {
+		track := Track{Name: p.parts[i].name}
 		for n := range max(1, o.Times) {
-			part.Events = append(part.Events, p.pass(&p.voices[i], n)...)
+			track.Events = append(track.Events, p.pass(&p.parts[i], n)...)
 		}
-		parts = append(parts, part)
+		tracks = append(tracks, track)
 	}
 	if o.CountIn == 0 && !o.Click {
-		return parts
+		return tracks
 	}
 	clicks := p.CountIn()
 	for n := range max(1, o.Times) {
 		clicks = append(clicks, p.clicks(n)...)
 	}
-	return append(parts, Part{"click", clicks})
+	return append(tracks, Track{"click", clicks})
 }
 
-// Merged is all parts in the order of time: releases before strikes, the left
-// hand's before the right's and the tune's, and no key struck while it is down or let go while another part holds it.
-func Merged(parts []Part) []event.Event {
+// Merged is all tracks in the order of time: releases before strikes, the left
+// hand's before the right's and the tune's, and no key struck while it is down or
+// let go while another track holds it.
+func Merged(tracks []Track) []event.Event {
 	var all []event.Event
-	for _, p := range slices.Backward(parts) {
+	for _, p := range slices.Backward(tracks) {
 		all = append(all, p.Events...)
 	}
 	sortByTime(all)

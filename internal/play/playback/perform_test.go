@@ -25,7 +25,7 @@ func scoreOf(t *testing.T, m, bars string, p *pattern.Pattern, o score.Options) 
 
 func TestPartsOfADemonstration(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | F |", material.Shipped(t, "two-beat"), score.Options{})
-	parts := Parts(s, Options{CountIn: 1, Click: true, Times: 2})
+	parts := Tracks(s, Options{CountIn: 1, Click: true, Times: 2})
 	require.Len(t, parts, 3)
 	assert.Equal(t, []string{"right hand", "left hand", "click"}, []string{parts[0].Name, parts[1].Name, parts[2].Name})
 	assert.Equal(t, 2*time.Second, parts[1].Events[0].At, "the music begins after one bar of four at 120")
@@ -38,14 +38,14 @@ func TestPartsOfADemonstration(t *testing.T) {
 	}
 	assert.Equal(t, 4+2*8, ons)
 	s.Only = score.LeftAlone
-	parts = Parts(s, Options{})
+	parts = Tracks(s, Options{})
 	require.Len(t, parts, 1)
 	assert.Equal(t, "left hand", parts[0].Name)
 }
 
 func TestEveryNoteEnds(t *testing.T) {
 	s := scoreOf(t, "3/4", "| C | F |", material.Shipped(t, "waltz"), score.Options{})
-	parts := Parts(s, Options{Human: true, CountIn: 2, Click: true, Times: 3})
+	parts := Tracks(s, Options{Human: true, CountIn: 2, Click: true, Times: 3})
 	down := map[[2]uint8]int{}
 	at := time.Duration(0)
 	for _, e := range Merged(parts) {

@@ -11,14 +11,14 @@ import (
 
 // Player plays a score time after time.
 type Player struct {
-	score  *score.Score
-	o      Options
-	voices []voice
-	lift   int
+	score *score.Score
+	o     Options
+	parts []part
+	lift  int
 }
 
-// voice is what one of them plays, by itself.
-type voice struct {
+// part is what one of them plays, by itself.
+type part struct {
 	name   string
 	score  *score.Score
 	habits performer.Habits
@@ -26,8 +26,8 @@ type voice struct {
 
 // NewPlayer makes a player of s.
 func NewPlayer(s *score.Score, o Options) *Player {
-	if o.Voices == nil {
-		o.Voices = Hands(s)
+	if o.Parts == nil {
+		o.Parts = Hands(s)
 	}
 	p := &Player{score: s, o: o}
 	h := habits(o)
@@ -48,9 +48,9 @@ func NewPlayer(s *score.Score, o Options) *Player {
 	return p
 }
 
-func (p *Player) add(v Voice, s *score.Score, h performer.Habits) {
+func (p *Player) add(v Part, s *score.Score, h performer.Habits) {
 	if len(s.Wants) > 0 {
-		p.voices = append(p.voices, voice{v.String(), s, h})
+		p.parts = append(p.parts, part{v.String(), s, h})
 	}
 }
 
@@ -72,7 +72,7 @@ func habits(o Options) performer.Habits {
 	h := performer.Habits{Legato: 0.95, Velocity: usual, RollSpread: rolls}
 	if o.Human {
 		h, _ = performer.Human("fluent") // which it knows
-		h.Pedal = performer.NoPedal      // each voice is its own track: the foot belongs to none
+		h.Pedal = performer.NoPedal      // each part is its own track: the foot belongs to none
 		h.LeaveOut, h.Revoice = 0, 0
 	}
 	if o.Soft {
@@ -96,14 +96,14 @@ func (p *Player) Lead() time.Duration {
 // Pass is everything that sounds in a pass, counted from 0, by time. Times count
 // from the beginning of the count-in. Nothing outlasts the pass.
 func (p *Player) Pass(n int) []event.Event {
-	var parts []Part
-	for i := range p.voices {
-		parts = append(parts, Part{Events: p.pass(&p.voices[i], n)})
+	var tracks []Track
+	for i := range p.parts {
+		tracks = append(tracks, Track{Events: p.pass(&p.parts[i], n)})
 	}
-	return Merged(append(parts, Part{Events: p.clicks(n)}))
+	return Merged(append(tracks, Track{Events: p.clicks(n)}))
 }
 
-func (p *Player) pass(v *voice, n int) []event.Event {
+func (p *Player) pass(v *part, n int) []event.Event {
 	begins := p.Lead() + time.Duration(n)*p.Length()
 	played := performer.Play(v.score, v.habits, performer.Course{}, p.o.Seed+uint64(n)).Events
 	for i := range played {

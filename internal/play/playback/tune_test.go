@@ -12,8 +12,8 @@ import (
 	"undersong/internal/test/material"
 )
 
-// struck are the strikes of a part, and when each key is let go.
-func struck(p Part) (keys []uint8, at, off []time.Duration) {
+// struck are the strikes of a track, and when each key is let go.
+func struck(p Track) (keys []uint8, at, off []time.Duration) {
 	for i, e := range p.Events {
 		if !e.IsNoteOn() {
 			continue
@@ -33,15 +33,15 @@ func TestTheTuneIsAPartOfItsOwn(t *testing.T) {
 	const second = time.Second
 	// 4/4 at 120: a quarter is half a second. The A is tied over the bar.
 	s := scoreOf(t, "4/4", "| C | F |\nm: c2 e2 A4- | A2 z2 c4", material.Shipped(t, "boogie-rocking"), score.Options{})
-	parts := Parts(s, Options{Voices: []Voice{LeftHand, Tune}})
+	parts := Tracks(s, Options{Parts: []Part{LeftHand, Tune}})
 	require.Len(t, parts, 2)
 	assert.Equal(t, "melody", parts[0].Name)
 	keys, at, off := struck(parts[0])
 	assert.Equal(t, []uint8{72, 76, 69, 72}, keys)
 	assert.Equal(t, []time.Duration{0, second / 2, second, 3 * second}, at)
 	assert.InDelta(t, 2.5, off[2].Seconds(), 0.15)
-	assert.Len(t, Parts(s, Options{}), 1, "the tune is played where it is asked for")
-	assert.Empty(t, Parts(scoreOf(t, "4/4", "| C | F |", material.Shipped(t, "block-whole"), score.Options{}), Options{Voices: []Voice{Tune}}), "no tune is written")
+	assert.Len(t, Tracks(s, Options{}), 1, "the tune is played where it is asked for")
+	assert.Empty(t, Tracks(scoreOf(t, "4/4", "| C | F |", material.Shipped(t, "block-whole"), score.Options{}), Options{Parts: []Part{Tune}}), "no tune is written")
 }
 
 func TestTheTuneGoesUpWhereItWouldBeCovered(t *testing.T) {
@@ -57,7 +57,7 @@ func TestTheTuneGoesUpWhereItWouldBeCovered(t *testing.T) {
 		{"as high as the keyboard goes", "| C |\nm: c'''8", "two-beat", score.BothHands, 0},
 	} {
 		s := scoreOf(t, "4/4", c.tune, material.Shipped(t, c.pattern), score.Options{Only: c.only})
-		assert.Equal(t, c.octaves, NewPlayer(s, Options{Voices: []Voice{Tune}}).Lift(), c.name)
+		assert.Equal(t, c.octaves, NewPlayer(s, Options{Parts: []Part{Tune}}).Lift(), c.name)
 	}
 }
 
@@ -65,7 +65,7 @@ func TestTheTuneSwingsWithThePattern(t *testing.T) {
 	p := material.Shipped(t, "shuffle")
 	require.False(t, p.Swing.Straight())
 	s := scoreOf(t, "4/4", "| C |\nm: c d e f (3gab c'2", p, score.Options{})
-	_, at, _ := struck(Parts(s, Options{Voices: []Voice{Tune}})[0])
+	_, at, _ := struck(Tracks(s, Options{Parts: []Part{Tune}})[0])
 	for i, want := range []float64{0, 1.0 / 3, 0.5, 0.5 + 1.0/3, 1, 1 + 1.0/6, 1 + 1.0/3, 1.5} {
 		assert.InDelta(t, want, at[i].Seconds(), 0.001, "note %d: the second of two comes late, triplets do not", i+1)
 	}
@@ -73,7 +73,7 @@ func TestTheTuneSwingsWithThePattern(t *testing.T) {
 
 func TestOneKeyServesTwoParts(t *testing.T) {
 	ms := func(n int) time.Duration { return time.Duration(n) * time.Millisecond }
-	all := Merged([]Part{
+	all := Merged([]Track{
 		{"melody", []event.Event{event.On(ms(100), 60, 80), event.Off(ms(200), 60)}},
 		{"left hand", []event.Event{event.On(0, 60, 64), event.Off(ms(300), 60)}},
 	})
@@ -100,7 +100,7 @@ func TestCountInBeforeAnUpbeat(t *testing.T) {
 func TestNothingOutlastsAPass(t *testing.T) {
 	s := scoreOf(t, "4/4", "| C | F |\nm: c8- | c8", material.Shipped(t, "block-whole"), score.Options{})
 	for _, part := range []*score.Score{s, s.Part(0, 0)} {
-		player := NewPlayer(part, Options{Human: true, Voices: []Voice{RightHand, LeftHand, Tune}})
+		player := NewPlayer(part, Options{Human: true, Parts: []Part{RightHand, LeftHand, Tune}})
 		for n := range 3 {
 			down := map[uint8]bool{}
 			for _, e := range player.Pass(n) {

@@ -10,14 +10,14 @@ import (
 
 // With is what undersong plays beside the student.
 type With struct {
-	Voices []playback.Voice // none: nothing
+	Parts []playback.Part // none: nothing
 	// Channel, as on the wire, is where it sounds. What comes in there is taken
 	// for our own, which an instrument may send back; but nothing on channel 0,
 	// which is the student's.
 	Channel uint8
 }
 
-func (w *With) plays() bool { return len(w.Voices) > 0 }
+func (w *With) plays() bool { return len(w.Parts) > 0 }
 
 // echoes reports a message that is our own where an instrument sends it back.
 func (w *With) echoes(ev event.Event) bool {
@@ -29,7 +29,7 @@ func newAlong(t *take, w With) *sounds.Passes {
 	if !w.plays() || t.clicks == nil {
 		return nil
 	}
-	player := playback.NewPlayer(t.score, playback.Options{Voices: w.Voices, Soft: true})
+	player := playback.NewPlayer(t.score, playback.Options{Parts: w.Parts, Soft: true})
 	return &sounds.Passes{Pass: func(n int) []event.Event {
 		if n > 0 && !t.loop {
 			return nil

@@ -21,7 +21,7 @@ const ours = 3 // channel 4
 // withLeft gives the student the right hand, and undersong the left.
 func withLeft(o *Options) {
 	o.Score.Only = score.RightAlone
-	o.With = With{Voices: []playback.Voice{playback.LeftHand}, Channel: ours}
+	o.With = With{Parts: []playback.Part{playback.LeftHand}, Channel: ours}
 }
 
 // rightHand is what the student plays.
@@ -147,7 +147,7 @@ func TestOurPartWithoutAClick(t *testing.T) {
 
 func TestTheTuneOverTheStudent(t *testing.T) {
 	b := newBench(t, "title: T\nkey: C\nmeter: 4/4\ntempo: 120\n\n| C | F |\nm: c4 e4 | f8\n", func(o *Options) {
-		o.With = With{Voices: []playback.Voice{playback.Tune}, Channel: ours}
+		o.With = With{Parts: []playback.Part{playback.Tune}, Channel: ours}
 	})
 	b.play(exact(t, b.score, mistakes.Plan{}), time.Hour).pass(time.Hour)
 	assert.Zero(t, b.summary()["wrong"])

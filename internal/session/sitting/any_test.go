@@ -130,7 +130,7 @@ func (w *world) practiceOf(t testing.TB, how uint32, out sounding) sitting.Sitti
 		Delay: time.Duration(how>>5&1) * 30 * time.Millisecond, Sound: out.send,
 	}
 	if how&256 > 0 && !follow && how&512 > 0 {
-		o.With, o.Heading.With = practice.With{Voices: []playback.Voice{playback.LeftHand}, Channel: uint8(how>>9) % 9}, "left"
+		o.With, o.Heading.With = practice.With{Parts: []playback.Part{playback.LeftHand}, Channel: uint8(how>>9) % 9}, "left"
 	}
 	if round && !follow && how&1024 > 0 {
 		o.Heading.Ramp = sitting.Ramp{From: 60, To: 140, Step: 40}

@@ -239,16 +239,16 @@ func TestAPartAccompaniesNoTune(t *testing.T) {
 	assert.ErrorContains(t, err, "is a fill")
 }
 
-func TestSamplesOfParts(t *testing.T) {
+func TestExcerptsOfParts(t *testing.T) {
 	_, parts := partsOf(t)
 	c := material.Chart(t, "key: C\n| C | F |")
-	s, err := Sample(c, parts.Ending, Options{})
+	s, err := Excerpt(c, parts.Ending, Options{})
 	require.NoError(t, err)
 	assert.Equal(t, "1 C end 0\n2 F end 1\n3 C end 2", shape(s))
 	assert.True(t, s.Slows())
-	s, err = Sample(c, parts.Fills[0], Options{})
+	s, err = Excerpt(c, parts.Fills[0], Options{})
 	require.NoError(t, err)
 	assert.Equal(t, "l3 52, l4 40", wanted(s, 0))
-	_, err = Sample(material.Chart(t, "key: Am\n| Am |"), parts.Ending, Options{})
+	_, err = Excerpt(material.Chart(t, "key: Am\n| Am |"), parts.Ending, Options{})
 	assert.ErrorContains(t, err, "brings chords for major keys only")
 }

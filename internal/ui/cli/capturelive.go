@@ -99,7 +99,7 @@ func (a *App) playBack(ctx context.Context, o *captureOptions, got *capture.Capt
 		return err
 	}
 	how := &playOptions{out: o.out, times: 1, force: o.force, plain: o.plain}
-	perform := playback.Options{Voices: playback.Hands(s), Times: 1}
+	perform := playback.Options{Parts: playback.Hands(s), Times: 1}
 	if o.toMIDI() {
 		return a.writeParts(how, s, perform)
 	}

@@ -79,7 +79,7 @@ func (k *keyboard) join(o *practice.Options) {
 	}
 	if o.Heading.With != "" {
 		n.Channel = int(o.With.Channel) + 1
-		n.Up = playback.NewPlayer(o.Score, playback.Options{Voices: o.With.Voices}).Lift()
+		n.Up = playback.NewPlayer(o.Score, playback.Options{Parts: o.With.Parts}).Lift()
 	}
 	o.Opening = n
 }

@@ -83,7 +83,7 @@ func fewFor(p *pattern.Pattern) string {
 // writeNotes prints a heading and what a pattern asks for over a chart, bar by
 // bar.
 func (a *App) writeNotes(c *chart.Chart, p *pattern.Pattern, key *pitch.Key, heading string) error {
-	s, err := score.Sample(c, p, score.Options{Key: key})
+	s, err := score.Excerpt(c, p, score.Options{Key: key})
 	if err != nil {
 		return err
 	}

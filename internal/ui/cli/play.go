@@ -115,11 +115,11 @@ func (a *App) playDemonstration(ctx context.Context, o *playOptions) error {
 	if err != nil {
 		return err
 	}
-	voices, err := o.voices(s)
+	parts, err := o.parts(s)
 	if err != nil {
 		return err
 	}
-	perform := playback.Options{Voices: voices, Human: o.human, Seed: 1, CountIn: o.countIn, Click: o.click, Times: o.times}
+	perform := playback.Options{Parts: parts, Human: o.human, Seed: 1, CountIn: o.countIn, Click: o.click, Times: o.times}
 	if o.toFile() {
 		return a.writeParts(o, s, perform)
 	}
@@ -146,8 +146,8 @@ func (a *App) demonstrated(o *playOptions) (*piece, *score.Score, error) {
 	return p, s, err
 }
 
-// voices are the hands, and the tune where it is wanted.
-func (o *playOptions) voices(s *score.Score) ([]playback.Voice, error) {
+// parts are the hands, and the tune where it is wanted.
+func (o *playOptions) parts(s *score.Score) ([]playback.Part, error) {
 	free := s.Pattern.Rows[pattern.Right] == nil && s.Only == score.BothHands
 	switch {
 	case o.tune && s.Pattern.PlaysTune():

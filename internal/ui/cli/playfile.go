@@ -16,7 +16,7 @@ import (
 func (a *App) writeParts(o *playOptions, s *score.Score, perform playback.Options) error {
 	var tracks []smf.Track
 	var names []string
-	for _, p := range playback.Parts(s, perform) {
+	for _, p := range playback.Tracks(s, perform) {
 		tracks = append(tracks, smf.Track{Name: p.Name, Events: p.Events})
 		names = append(names, p.Name)
 	}

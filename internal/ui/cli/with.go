@@ -57,7 +57,7 @@ func (o *practiceOptions) accompanied(s *score.Score) (practice.With, error) {
 		if o.with != h.String() {
 			continue
 		}
-		w.Voices = append(w.Voices, playback.Of(h))
+		w.Parts = append(w.Parts, playback.Of(h))
 		if !wants(s, h) {
 			return w, &score.HandError{Pattern: s.Pattern, Hand: h}
 		}
@@ -66,7 +66,7 @@ func (o *practiceOptions) accompanied(s *score.Score) (practice.With, error) {
 		return w, usagef("--with melody: in the pattern %s the tune is yours; --with right plays it for you", s.Pattern.Name)
 	}
 	if o.with == withMelody {
-		w.Voices = append(w.Voices, playback.Tune)
+		w.Parts = append(w.Parts, playback.Tune)
 		if len(s.Melody) == 0 {
 			return w, usagef("--with melody: no tune is written in these bars of the chart")
 		}

@@ -8,7 +8,7 @@ import (
 	"undersong/internal/music/pitch"
 )
 
-// step is what a reading makes of the key that was struck last.
+// step is what a hypothesis makes of the key that was struck last.
 type step uint8
 
 const (
@@ -24,9 +24,9 @@ const (
 // found reports steps that find a note.
 func (s step) found() bool { return s != wrong }
 
-// reading is one way to understand all that was played.
-type reading struct {
-	cost  int // above the best reading
+// hypothesis is one way to understand all that was played.
+type hypothesis struct {
+	cost  int // above the best hypothesis
 	pos   int // the note found last
 	shift int // keys above the written ones
 	step  step
@@ -44,7 +44,7 @@ type search struct {
 }
 
 // ends ends the search for the note after pos with a strike.
-func (k *reading) ends(s strike) {
+func (k *hypothesis) ends(s strike) {
 	if k.tries > 0 {
 		k.spent = search{k.pos + 1, k.tries, s.n}
 	}
@@ -76,34 +76,34 @@ type strike struct {
 	at       time.Duration
 }
 
-// readings are the ways to understand what was played, the best first.
-type readings struct {
+// hypotheses are the ways to understand what was played, the best first.
+type hypotheses struct {
 	tune   *Tune
-	kept   []reading // costs from 0 up
-	fresh  []reading // room
-	asked  bool      // the tune is to begin on start
+	kept   []hypothesis // costs from 0 up
+	fresh  []hypothesis // room
+	asked  bool         // the tune is to begin on start
 	start  pitch.Class
 	struck []int // the last keys struck, as many as the longest phrase has, the nth at n modulo that
 }
 
-func newReadings(t *Tune) readings {
+func newHypotheses(t *Tune) hypotheses {
 	longest := 0
 	for p := range t.Phrases() {
 		longest = max(longest, t.Len(p))
 	}
-	return readings{tune: t, kept: make([]reading, 0, mostReadings), fresh: make([]reading, 0, 16*mostReadings), struck: make([]int, longest)}
+	return hypotheses{tune: t, kept: make([]hypothesis, 0, mostHypotheses), fresh: make([]hypothesis, 0, 16*mostHypotheses), struck: make([]int, longest)}
 }
 
-// best is the likeliest reading; nil before the first key.
-func (r *readings) best() *reading {
+// best is the likeliest hypothesis; nil before the first key.
+func (r *hypotheses) best() *hypothesis {
 	if len(r.kept) == 0 {
 		return nil
 	}
 	return &r.kept[0]
 }
 
-// agree reports that every reading within a margin of the best one passes.
-func (r *readings) agree(margin int, passes func(*reading) bool) bool {
+// agree reports that every hypothesis within a margin of the best one passes.
+func (r *hypotheses) agree(margin int, passes func(*hypothesis) bool) bool {
 	for i := range r.kept {
 		if r.kept[i].cost > margin {
 			break
@@ -117,7 +117,7 @@ func (r *readings) agree(margin int, passes func(*reading) bool) bool {
 
 // strike takes a key into account. expected is the phrase that a tune begun now
 // most likely begins with.
-func (r *readings) strike(s strike, expected int) {
+func (r *hypotheses) strike(s strike, expected int) {
 	r.struck[s.n%len(r.struck)] = s.key
 	r.fresh = r.fresh[:0]
 	for i := range r.kept {
@@ -127,10 +127,10 @@ func (r *readings) strike(s strike, expected int) {
 	r.keep()
 }
 
-// keep takes over the best of the fresh readings, one for each place and
+// keep takes over the best of the fresh hypotheses, one for each place and
 // transposition.
-func (r *readings) keep() {
-	slices.SortFunc(r.fresh, func(a, b reading) int {
+func (r *hypotheses) keep() {
+	slices.SortFunc(r.fresh, func(a, b hypothesis) int {
 		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.pos, b.pos), cmp.Compare(a.shift, b.shift), cmp.Compare(a.step, b.step))
 	})
 	r.kept = r.kept[:0]
@@ -138,19 +138,19 @@ func (r *readings) keep() {
 	for i := range r.fresh {
 		f := &r.fresh[i]
 		f.cost -= least
-		if f.cost > tooFar || len(r.kept) == mostReadings {
+		if f.cost > tooFar || len(r.kept) == mostHypotheses {
 			break
 		}
-		if !slices.ContainsFunc(r.kept, func(k reading) bool { return k.pos == f.pos && k.shift == f.shift }) {
+		if !slices.ContainsFunc(r.kept, func(k hypothesis) bool { return k.pos == f.pos && k.shift == f.shift }) {
 			r.kept = append(r.kept, *f)
 		}
 	}
 }
 
 // elsewhere begins phrases out of their turn: at the transposition of the best
-// reading, or on any key.
-func (r *readings) elsewhere(s strike, expected int) {
-	var base reading
+// hypothesis, or on any key.
+func (r *hypotheses) elsewhere(s strike, expected int) {
+	var base hypothesis
 	if b := r.best(); b != nil {
 		base = *b
 	}
@@ -173,15 +173,15 @@ func (r *readings) elsewhere(s strike, expected int) {
 	}
 }
 
-// begin adds a reading in which the key begins the phrase at pos.
-func (r *readings) begin(next reading, s strike) {
+// begin adds a hypothesis in which the key begins the phrase at pos.
+func (r *hypotheses) begin(next hypothesis, s strike) {
 	next.step = begin
 	next.pass = pass{entire: true}
 	r.add(next, s)
 }
 
-// add adds a reading that found the note at pos.
-func (r *readings) add(next reading, s strike) {
+// add adds a hypothesis that found the note at pos.
+func (r *hypotheses) add(next hypothesis, s strike) {
 	next.pass.notes++
 	next.pass.force += s.velocity
 	if r.tune.ends(next.pos) && next.pass.entire {
@@ -193,7 +193,7 @@ func (r *readings) add(next reading, s strike) {
 
 // justPlayed reports that the last keys struck, up to the nth, are those of a
 // phrase and nothing else.
-func (r *readings) justPlayed(phrase, shift, n int) bool {
+func (r *hypotheses) justPlayed(phrase, shift, n int) bool {
 	keys := r.tune.of(phrase)
 	if n < len(keys) {
 		return false

@@ -5,10 +5,10 @@ import (
 	"undersong/internal/sheet/pattern"
 )
 
-// Sample lays a pattern alone over the first bars of c: to look at. A part that
+// Excerpt lays a pattern alone over the first bars of c: to look at. A part that
 // brings its chords goes over those, in the chart's key; a fill begins each bar
 // with rests where the accompaniment would go on. Errors are those of Build.
-func Sample(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
+func Excerpt(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	if p.Part == pattern.Accompaniment {
 		return Build(c, p, o)
 	}
