@@ -68,11 +68,28 @@ func TestABarOutOfBalance(t *testing.T) {
 		b := barOf(c.strokes...)
 		assert.Equal(t, c.want, Steady.Balance(&b, &Touch{}, c.oneHand), c.name)
 	}
-	even := barOf(loud{role: score.Bass, velocity: 60}, loud{role: score.Block, velocity: 82})
-	assert.Equal(t, Balanced, Steady.Balance(&even, &Touch{}, false))
-	assert.Equal(t, ChordsLoud, Strict.Balance(&even, &Touch{}, false))
-	soft := barOf(loud{role: score.Block, velocity: 55, accent: true}, loud{role: score.Block, velocity: 60})
-	assert.Equal(t, Balanced, Gentle.Balance(&soft, &Touch{}, false), "gentle lets accents be softer")
+}
+
+// How much each level lets pass, for a usual touch.
+func TestTheLevelsOfBalance(t *testing.T) {
+	for _, c := range []struct {
+		level         Level
+		chords, under int // velocity: by which they may be louder than a bass or a tune at 60
+		accent        int // velocity: of accents beside strokes at 60, to be louder enough
+	}{
+		{Gentle, 30, 24, 54},
+		{Steady, 24, 16, 61},
+		{Strict, 15, 6, 64},
+	} {
+		for over, want := range map[int][3]Balance{0: {Balanced, Balanced, Balanced}, 1: {ChordsLoud, TuneBuried, AccentsSoft}} {
+			chords := barOf(loud{role: score.Bass, velocity: 60}, loud{role: score.Block, velocity: 60 + c.chords + over})
+			tune := barOf(loud{role: score.Melody, velocity: 60, under: 60 + c.under + over})
+			accent := barOf(loud{role: score.Block, velocity: c.accent - over, accent: true}, loud{role: score.Block, velocity: 60})
+			for i, b := range []Loudness{chords, tune, accent} {
+				assert.Equal(t, want[i], c.level.Balance(&b, &Touch{}, false), "%s: %v, by %d", c.level.Name, want[i], over)
+			}
+		}
+	}
 }
 
 // The levels' steps are stretched to the player's own range, from half to one and a

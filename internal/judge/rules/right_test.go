@@ -91,6 +91,7 @@ func TestHowFarIsInTime(t *testing.T) {
 		{Steady, 500 * ms, 100 * ms, 47 * ms},        // hardly half of a short gap
 		{Gentle, 500 * ms, time.Second, 120 * ms},
 		{Gentle, time.Second, time.Second, 130 * ms},
+		{Gentle, 500 * ms, 100 * ms, 48 * ms},
 		{Strict, 500 * ms, time.Second, 40 * ms},
 		{Strict, time.Second, time.Second, 50 * ms},
 		{Strict, 500 * ms, 100 * ms, 35 * ms},
