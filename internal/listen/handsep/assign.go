@@ -40,7 +40,7 @@ func (s *Separator) rollTime() time.Duration {
 	if roll == nil {
 		return 0
 	}
-	room := Rolled
+	room := rollLasts
 	for _, h := range s.Hands {
 		if j := s.Onset.Open[h.Which].Stroke; j >= 0 && !h.Free() && h.Want(j).At < roll.At {
 			return 0 // which comes before it

@@ -90,9 +90,9 @@ func TestTheTimeOfARoll(t *testing.T) {
 		change        func(b *bench)
 		want          time.Duration
 	}{
-		{"a roll in a whole bar", "rolled-whole", nil, Rolled},
+		{"a roll in a whole bar", "rolled-whole", nil, 200 * ms},
 		{"no roll", "block-whole", nil, keyboard.Together},
-		{"a roll that nothing follows", "rolled-whole", func(b *bench) { b.open(4, 1) }, Rolled},
+		{"a roll that nothing follows", "rolled-whole", func(b *bench) { b.open(4, 1) }, 200 * ms},
 		{"half the way to the next stroke", "name: x\nmeter: 4/4\ngrid: eighths\nright: ~ch ch - - - - - -\nleft: 1 - - - - - - -\n", nil, 125 * ms},
 		{"half the way to the other hand's", "name: x\nmeter: 4/4\ngrid: eighths\nright: ~ch - - - - - - -\nleft: . 1 - - - - - -\n", nil, 125 * ms},
 		{"a roll that was told", "rolled-whole", func(b *bench) { b.Hands[right].Stroke(0).Judged = true; b.Hands[left].Stroke(0).Judged = true }, keyboard.Together},
@@ -105,7 +105,7 @@ func TestTheTimeOfARoll(t *testing.T) {
 			for i := range b.Onset.Open {
 				b.Onset.Open[i].Until = 100 * ms
 			}
-		}, Rolled},
+		}, 200 * ms},
 		{"while another stroke comes first", "name: x\nmeter: 4/4\ngrid: eighths\nright: . ~ch - - - - - -\nleft: 1 - - - - - - -\n", func(b *bench) {
 			b.Onset.Open[right] = Open{Stroke: 0}
 		}, keyboard.Together},

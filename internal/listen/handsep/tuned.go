@@ -42,6 +42,5 @@ const (
 	muchNearer = 3                 // factor: so much nearer to the tune's place than to the left hand's stroke is the tune's
 )
 
-// Rolled is how long the notes of a chord that is rolled on purpose may come. A
-// roll may take longer; then its notes are judged as they come.
-const Rolled = 200 * time.Millisecond // milliseconds: common practice, no source
+// A chord that is rolled on purpose.
+const rollLasts = 200 * time.Millisecond // milliseconds: how long its notes are waited for before it is judged; what comes later is judged as it comes (common practice, no source; it bounds how late is told what is wrong, and no table has that)
