@@ -185,6 +185,28 @@ func TestBeginningElsewhere(t *testing.T) {
 	}
 }
 
+// Of bars that sound alike playing begins at the first, until the music says otherwise.
+func TestBeginningAtOneOfTwoBarsAlike(t *testing.T) {
+	const third, seventh = 8, 24 // events, both G7 before C
+	for _, c := range []struct {
+		name                string
+		event, heard, place int
+	}{
+		{"at the third bar, within it", third, 3, third + 3},
+		{"and in the bar after", third, 7, third + 7},
+		{"at the seventh bar, taken for the third", seventh, 3, third + 3},
+		{"and known when the piece ends there", seventh, 8, 0},
+	} {
+		p := newPlayer(build(t, "two-beat", "| C | F | G7 | C | Am | F | G7 | C |"), FollowOptions{Loop: true})
+		p.play(c.event, c.event+c.heard)
+		p.strike((c.event + c.heard) % 32)
+		est := p.f.Estimate()
+		assert.Equal(t, c.place, est.Event, c.name)
+		assert.Greater(t, est.Confidence, 0.6, c.name)
+		assert.False(t, est.Lost, c.name)
+	}
+}
+
 // After a silence playing may go on in the middle of a bar.
 func TestGoingOnInTheMiddleOfABar(t *testing.T) {
 	p := newPlayer(build(t, "broken-up", "| C | F | Dm7 | G7 |\n| Am | E7 | F#dim | Bb |"), FollowOptions{})

@@ -22,7 +22,7 @@ var few = []struct{ pattern, tune string }{
 var fewMisses = map[string][3]int{
 	"steady": {}, "rubato": {}, "at 0.75 of the tempo": {}, "at 1.3 of the tempo": {}, "from 1.15 to 0.85": {},
 	"fermatas": {1, 1, 0}, "mistakes in notes": {8, 8, 3}, "wrong chords": {3, 3, 6}, "pause": {3, 3, 0},
-	"restart": {4, 4, 7}, "stumble": {1, 1, 0}, "repeat-bar": {8, 9, 13}, "skip-bar": {5, 8, 10},
+	"restart": {4, 4, 7}, "stumble": {1, 1, 0}, "repeat-bar": {8, 9, 13}, "skip-bar": {6, 9, 10},
 	"jump": {11, 11, 25}, "all, and mistakes": {10, 10, 1},
 }
 

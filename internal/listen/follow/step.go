@@ -43,7 +43,7 @@ func (f *Follower) enterAnywhere() {
 		f.offer(j, step{weight: -costElsewhere - toAny, from: -1})
 	}
 	for b, j := range f.first {
-		f.offer(int(j), step{weight: -costElsewhere - min(toBar, f.entry[b]), from: -1})
+		f.offer(int(j), step{weight: -costElsewhere - min(toBar, f.entry[b]) - min(costLaterMost, costLater*float64(max(0, b-1))), from: -1})
 	}
 	skipped := 0.0
 	for j := range min(reach, len(f.events)) {

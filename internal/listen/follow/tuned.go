@@ -53,6 +53,8 @@ const (
 
 	// The first onset of all.
 	costElsewhere = 3.0 // nats: anywhere but at the beginning
+	costLater     = 0.2 // nats: each bar after the second: of bars that sound alike, it is the first
+	costLaterMost = 3.0 // nats: the most of that
 )
 
 // Times of hands that mean to be together or in time.
