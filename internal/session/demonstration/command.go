@@ -43,7 +43,9 @@ func (d *Demonstration) menu() sitting.Menu {
 		m.Offer(sitting.Command{Do: sitting.DoWhole})
 	}
 	m.Offer(sitting.Command{Do: sitting.DoEnd})
-	d.piano.Offer(&m)
+	if d.Listens {
+		d.piano.Offer(&m)
+	}
 	return m
 }
 

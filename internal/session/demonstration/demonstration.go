@@ -33,6 +33,9 @@ type Options struct {
 // Demonstration plays.
 type Demonstration struct {
 	sitting.Teller
+
+	Listens bool // there is a keyboard that commands can be given on
+
 	o      Options
 	first  *sitting.Piece // what was asked for first
 	piece  *sitting.Piece // what is played now
@@ -221,7 +224,7 @@ func (d *Demonstration) State() sitting.State {
 		st.Where.Phase = sitting.Finished
 		return st
 	case paused:
-		st.Where.Phase, st.Where.Bar = sitting.Paused, d.next
+		st.Where.Phase, st.Where.Bar, st.Where.Plays = sitting.Paused, d.next, d.piece.Score.Bars[d.next].Playing()
 		return st
 	}
 	d.moving(&st)

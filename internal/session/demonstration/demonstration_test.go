@@ -120,13 +120,13 @@ func TestADemonstrationShowsTheKeysThatGoDown(t *testing.T) {
 	assert.Equal(t, sitting.CountingIn, v.Phase)
 	assert.Equal(t, 3, v.CountIn)
 	assert.Zero(t, v.Down, "a click is no key")
-	assert.Equal(t, "playing on Digital Piano", v.Praise)
+	assert.Equal(t, "playing on Digital Piano", v.Prompt)
 	s.pass(bar + bar + 700*time.Millisecond) // beat 2 of bar 2
 	v = s.view()
 	assert.Equal(t, sitting.Playing, v.Phase)
 	assert.Equal(t, 1, v.Current)
 	assert.Equal(t, "F", v.Heard)
-	assert.Empty(t, v.Praise)
+	assert.Empty(t, v.Prompt)
 	assert.Equal(t, "G7", v.NextChord)
 	assert.Equal(t, s.d.o.Score.Wants[5].Keys(), s.d.take.sounds.Keys().Keys(), "the chord on beat 2")
 	assert.Len(t, v.Down.Keys(), 3)
@@ -180,6 +180,7 @@ func TestADemonstrationIsPausedAndGoesOn(t *testing.T) {
 	s.pass(s.now + time.Minute)
 	assert.Len(t, s.sent, n)
 	assert.Equal(t, 1, s.view().Current)
+	assert.Equal(t, "two-beat", s.d.State().Where.Plays, "what the bar plays")
 	s.do(sitting.DoGoOn)
 	s.pass(time.Hour)
 	assert.True(t, s.d.Done())
@@ -230,6 +231,9 @@ func TestADemonstrationAgainFromTheLine(t *testing.T) {
 
 func TestADemonstrationTakesCommandsFromThePiano(t *testing.T) {
 	s := newStand(t, 0, playback.Options{}).pass(time.Second)
+	assert.Empty(t, s.view().Piano, "nobody listens")
+	s.d.Listens = true
+	assert.Equal(t, "at the piano: hold the two lowest keys", s.view().Piano)
 	for _, k := range []uint8{21, 22} {
 		s.d.Event(event.On(s.now, k, 60))
 	}

@@ -138,7 +138,7 @@ func (b *Basses) State() sitting.State {
 	st.Where.Bar = b.ear.Bar()
 	st.Sound.Down = b.ear.Down()
 	st.Told.Notice = b.hint
-	if b.said != nil {
+	if b.said != nil && b.hint.Kind == sitting.NoNotice {
 		st.Told.Latest(*b.said)
 	}
 	if st.Where.Bar < 0 && b.said == nil {

@@ -94,9 +94,10 @@ func (f *free) hinting() sitting.Menu {
 
 // close ends the menu.
 func (f *free) close(m sitting.Menu) sitting.Menu {
-	if !f.done {
-		m.Offer(sitting.Command{Do: sitting.DoEnd})
+	if f.done {
+		return m
 	}
+	m.Offer(sitting.Command{Do: sitting.DoEnd})
 	f.piano.Offer(&m)
 	return m
 }
@@ -113,6 +114,7 @@ func (f *free) rest(pause bool) {
 		return
 	}
 	f.rested += f.Now - f.since
+	f.Notice(sitting.Notice{Kind: sitting.NowListening})
 }
 
 // until is how long it is until a time of who listens, where that waits for one, or

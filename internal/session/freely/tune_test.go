@@ -69,10 +69,10 @@ func TestATuneShowsWhatIsFound(t *testing.T) {
 		return b.view()
 	}
 	st := play()
-	assert.Equal(t, "begin on any key you like", st.Praise)
+	assert.Equal(t, "begin on any key you like", st.Prompt)
 	st = play(67, 69)
 	assert.Equal(t, words.Tune{Phrases: make([]sitting.FoundPhrase, 2), Found: 2, Notes: 4}, *st.Tune)
-	assert.Empty(t, st.Praise)
+	assert.Empty(t, st.Praise+st.Prompt)
 
 	st = play(65, 62)
 	assert.Equal(t, "a lot higher", st.Correction)

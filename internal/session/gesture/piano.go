@@ -73,8 +73,9 @@ func (p *Piano) Ask(s Sitting, now time.Duration) {
 	}
 }
 
-// Offer says in a menu which keys are commands, where they are.
+// Offer says in a menu that there are keys for it, and which, while they are commands.
 func (p *Piano) Offer(m *sitting.Menu) {
+	m.Piano = true
 	if p.open {
 		m.Open(p.reader.Commands(sitting.MostPlaces))
 	}

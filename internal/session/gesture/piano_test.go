@@ -57,6 +57,7 @@ func TestWhatIsCommandedAtThePianoIsAsked(t *testing.T) {
 
 func TestTheMenuNamesTheKeysWhileTheTwoAreHeld(t *testing.T) {
 	a := &asked{}
+	assert.True(t, a.State().Menu.Piano)
 	assert.False(t, a.State().Menu.AtPiano)
 	a.play(t, "A0 Bb0 0-2000; C3 900-950", 0)
 	assert.False(t, a.State().Menu.AtPiano, "let go")

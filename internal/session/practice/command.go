@@ -108,7 +108,7 @@ func (s *Session) menu() sitting.Menu {
 	offer(s.stage == playing, sitting.Command{Do: sitting.DoPause})
 	offer(s.stage == paused, sitting.Command{Do: sitting.DoGoOn})
 	if s.stage != away {
-		offer(begun, sitting.Command{Do: sitting.DoAgain})
+		offer(begun && !(s.leads() && s.stage == ready), sitting.Command{Do: sitting.DoAgain})
 		offer(!s.leads(), sitting.Command{Do: sitting.DoSlower})
 		offer(!s.leads(), sitting.Command{Do: sitting.DoFaster})
 		s.offerPieces(offer, begun)

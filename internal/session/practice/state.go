@@ -115,7 +115,7 @@ func (s *Session) standing(st *sitting.State) {
 		w.Phase, w.Port = sitting.Away, s.port
 	}
 	if s.take != nil && !s.leads() {
-		w.Bar = s.next
+		w.Bar, w.Plays = s.next, s.piece.Score.Bars[s.next].Playing()
 	}
 }
 

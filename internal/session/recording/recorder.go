@@ -186,7 +186,7 @@ func (r *Recorder) State() sitting.State {
 	st := sitting.NewState(r.piece)
 	st.Told.Notice.Kind = sitting.RecordBegins
 	if r.first > 0 {
-		st.Told.Notice.Kind = sitting.RecordGoesOn
+		st.Where.Phase, st.Told.Notice.Kind = sitting.Playing, sitting.RecordGoesOn
 		st.Menu.Offer(sitting.Command{Do: sitting.DoAgain})
 	}
 	st.Menu.Offer(sitting.Command{Do: sitting.DoEnd})

@@ -74,12 +74,16 @@ func TestRecordedTimeNeverGoesBack(t *testing.T) {
 func TestRecordingMayBeBegunAnew(t *testing.T) {
 	r := &Recorder{Heading: sitting.Heading{Title: "C F"}}
 	r.Begin(0)
-	r.Event(event.On(time.Second, 60, 70))
 	st := r.State()
+	assert.Equal(t, []any{sitting.Waiting, sitting.RecordBegins}, []any{st.Where.Phase, st.Told.Notice.Kind})
+	r.Event(event.On(time.Second, 60, 70))
+	st = r.State()
+	assert.Equal(t, sitting.Playing, st.Where.Phase, "nothing is waited for any more")
 	assert.True(t, st.Menu.Has(sitting.DoAgain))
 	assert.Equal(t, sitting.RecordGoesOn, st.Told.Notice.Kind)
 	r.Do(2*time.Second, sitting.Command{Do: sitting.DoAgain})
 	assert.Empty(t, r.Events)
+	assert.Equal(t, sitting.Waiting, r.State().Where.Phase)
 	r.Do(3*time.Second, sitting.Command{Do: sitting.DoFaster})
 	r.Do(3*time.Second, sitting.Command{Do: sitting.DoEnd})
 	assert.True(t, r.Done())

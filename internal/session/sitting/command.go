@@ -49,6 +49,7 @@ type Command struct {
 // Menu is what may be asked now.
 type Menu struct {
 	Choices []Choice `json:"choices,omitempty"`
+	Piano   bool     `json:"piano,omitempty"` // they can be asked for at the piano too
 	// AtPiano reports that the two lowest keys of the piano are held: a choice's key
 	// is that choice. See package gesture.
 	AtPiano bool `json:"at_piano,omitempty"`

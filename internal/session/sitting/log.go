@@ -95,7 +95,7 @@ func (s *Search) same(t *Search) bool {
 }
 
 func (m *Menu) same(n *Menu) bool {
-	return m.AtPiano == n.AtPiano && slices.Equal(m.Choices, n.Choices)
+	return m.Piano == n.Piano && m.AtPiano == n.AtPiano && slices.Equal(m.Choices, n.Choices)
 }
 
 func (r *Result) same(s *Result) bool {

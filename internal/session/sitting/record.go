@@ -89,12 +89,13 @@ const (
 	BassesFit    // Choices, of the primary chords, fit in Bar
 	RecordBegins // over chords: what is to be done
 	RecordGoesOn
+	NowListening // again, after a pause: nothing else tells it
 )
 
 var noticeNames = []string{
 	"", "listening-to", "playing-on", "only-shown", "simulated", "unplugged", "plugged-in", "well-done", "bar-right", "bar-mended",
 	"pass-over", "now-faster", "once-more", "at-the-top", "round-begins", "bar-begins", "now-at-tempo", "now-paused", "first-note", "not-now",
-	"tune-begins", "basses-begin", "basses-fit", "record-begins", "record-goes-on",
+	"tune-begins", "basses-begin", "basses-fit", "record-begins", "record-goes-on", "now-listening",
 }
 
 func (k NoticeKind) String() string { return noticeNames[k] }

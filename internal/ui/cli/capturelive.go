@@ -41,6 +41,9 @@ func (a *App) captureLive(ctx context.Context, o *captureOptions) error {
 	if live.Err() != nil || ended != nil || o.silent || !sounds && o.out == "" {
 		return ended
 	}
+	if r.Unplugged() {
+		o.in = "" // whichever is there will do
+	}
 	return a.playBack(ctx, o, got)
 }
 
@@ -98,7 +101,7 @@ func (a *App) playBack(ctx context.Context, o *captureOptions, got *capture.Capt
 	if err != nil {
 		return err
 	}
-	how := &playOptions{out: o.out, times: 1, force: o.force, plain: o.plain}
+	how := &playOptions{in: o.in, out: o.out, times: 1, force: o.force, plain: o.plain}
 	perform := playback.Options{Parts: playback.Hands(s), Times: 1}
 	if o.toMIDI() {
 		return a.writeParts(how, s, perform)

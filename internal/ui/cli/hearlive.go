@@ -45,6 +45,8 @@ func (s *soundShow) Record(r sitting.Record) error {
 	switch {
 	case r.Piece != nil:
 		s.speaker = words.NewSpeaker(r.Piece)
+	case r.Notice != nil && r.Notice.Kind == sitting.NowPaused:
+		return s.notice(s.speaker.Notice(r.Notice) + "; " + s.speaker.PianoHelp())
 	case r.Notice != nil:
 		return s.notice(s.speaker.Notice(r.Notice))
 	case r.Sound != nil:

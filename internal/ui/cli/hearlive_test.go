@@ -132,3 +132,28 @@ func TestHearShowsOneLineOnATerminal(t *testing.T) {
 	require.Equal(t, fine, w.Run(ctx, []string{"hear"}))
 	assert.Equal(t, eraseLine+"C          C major\n", w.out.String())
 }
+
+func TestHearPausesAndGoesOnAtThePiano(t *testing.T) {
+	w := newWorld(t, piano)
+	ctx, cancel := context.WithCancel(context.Background())
+	first := func(at time.Duration) {
+		w.play(piano, at, []event.Event{
+			event.On(0, 21, 60), event.On(0, 22, 60), event.On(time.Second, 23, 60), event.Off(1100*time.Millisecond, 23),
+			event.Off(1200*time.Millisecond, 22), event.Off(1200*time.Millisecond, 21),
+		})
+	}
+	chord := func(at time.Duration, root uint8) {
+		w.play(piano, at, []event.Event{
+			event.On(0, root, 70), event.On(0, root+4, 70), event.On(0, root+7, 70),
+			event.Off(500*time.Millisecond, root), event.Off(500*time.Millisecond, root+4), event.Off(500*time.Millisecond, root+7),
+		})
+	}
+	first(0)
+	chord(2*time.Second, 60)
+	first(4 * time.Second)
+	chord(6*time.Second, 53)
+	w.steps = append(w.steps, step{at: 8 * time.Second, do: cancel})
+	require.Equal(t, fine, w.Run(ctx, []string{"hear"}))
+	assert.Equal(t, "F          F major\n", w.out.String(), "nobody hears what is played in a pause, nor the keys that command")
+	assert.Regexp(t, "(?s)paused; hold the two lowest keys .*: 1 pause or go on, 9 end\n.*listening again\n", w.err.String())
+}

@@ -14,7 +14,7 @@ import (
 
 type playOptions struct {
 	piece          pieceOptions
-	out            string
+	in, out        string
 	swing          string
 	tune, noTune   bool
 	force          bool
@@ -52,6 +52,7 @@ Ctrl-C ends it. With --out FILE.mid it writes a MIDI file instead.`,
 func (o *playOptions) bind(c *cobra.Command) {
 	o.piece.bindMusic(c)
 	f := c.Flags()
+	f.StringVar(&o.in, "in", "", "the keyboard on which commands are given: any part of the `PORT`'s name")
 	f.StringVar(&o.out, "out", "", "the instrument: any part of its `PORT`'s name; or a MIDI file to write, which ends in .mid")
 	f.StringVar(&o.swing, "swing", "", "another `FEEL` than the pattern's: straight, or long to short such as 2:1")
 	f.BoolVar(&o.tune, "melody", false, "the chart's tune with it, whatever the pattern")
@@ -101,6 +102,8 @@ func (o *playOptions) check() error {
 		return usagef("--loop goes round until you stop it: leave --times out")
 	case soundFile(o.out):
 		return notWritten(o.out)
+	case o.in != "" && o.toFile():
+		return usagef("--in is for commands while it is played: leave it out where a file is written")
 	case o.silent && o.out != "":
 		return usagef("--silent sounds nothing: leave --out out")
 	}

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"undersong/internal/midi/event"
 )
 
 // downAfter is how many keys are down on the instrument at the end, and how many
@@ -97,6 +99,58 @@ func TestPlayEndsWhenTheInstrumentIsGone(t *testing.T) {
 	w.steps = []step{{at: time.Second, do: func() { w.script.Unplug(piano) }, heard: stay}}
 	require.Equal(t, wrongUse, w.Run(context.Background(), []string{"play", tuneFile(t), "--times", "100"}))
 	assert.Contains(t, w.err.String(), "Digital Piano 20:0 is gone")
+}
+
+// commandsAt holds the two lowest keys from a time on and strikes the third white key
+// above them: slower.
+func (w *world) commandsAt(name string, at time.Duration) {
+	low := []event.Event{event.On(at, 21, 60), event.On(at, 22, 60), event.On(at+time.Second, 26, 60), event.Off(at+1100*time.Millisecond, 26)}
+	w.play(name, 0, append(low, event.Off(at+1500*time.Millisecond, 21), event.Off(at+1500*time.Millisecond, 22)))
+}
+
+func TestPlayTakesCommandsAtThePiano(t *testing.T) {
+	for _, c := range []struct {
+		name, flags string
+		at          string // where they are given
+		heeded      bool
+	}{
+		{"the only keyboard", "", piano, true},
+		{"silently", "--silent", piano, true},
+		{"one of two, not said which", "--out Digital", "Synth 24:0", false},
+		{"one of two", "--out Digital --in Synth", "Synth 24:0", true},
+		{"the other", "--out Digital --in Synth", piano, false},
+		{"silently, the other", "--silent --in Digital", "Synth 24:0", false},
+	} {
+		w := newWorld(t, piano)
+		if strings.Contains(c.name, "other") || strings.Contains(c.name, "two") {
+			w.script.Plug("Synth 24:0")
+		}
+		w.commandsAt(c.at, time.Second)
+		args := append([]string{"play", tuneFile(t), "--plain"}, strings.Fields(c.flags)...)
+		require.Zero(t, w.Run(context.Background(), args), c.name+w.err.String())
+		assert.Equal(t, c.heeded, strings.Contains(w.out.String(), "\ntempo 116\nbar 1: F\n"), "%s: %s", c.name, w.out.String())
+		assert.Equal(t, c.heeded, strings.Contains(w.out.String(), "paused"), c.name)
+		down, _ := downAfter(w, piano)
+		assert.Zero(t, down, c.name)
+	}
+}
+
+func TestPlayDemandsNoKeyboardButOneThatIsNamed(t *testing.T) {
+	w := newWorld(t, piano)
+	assert.Equal(t, wrongUse, w.Run(context.Background(), []string{"play", tuneFile(t), "--in", "Organ"}))
+	assert.Contains(t, w.err.String(), "undersong ports lists what is there")
+	w = newWorld(t, piano)
+	assert.Equal(t, wrongUse, w.Run(context.Background(), []string{"play", tuneFile(t), "--in", "Digital", "--out", "lee.mid"}))
+	assert.Contains(t, w.err.String(), "--in is for commands")
+	_, struck := downAfter(w, piano)
+	assert.Zero(t, struck)
+}
+
+func TestPlayGoesOnWithoutItsKeyboard(t *testing.T) {
+	w := newWorld(t, piano, "Synth 24:0")
+	w.steps = []step{{at: time.Second, do: func() { w.script.Unplug("Synth 24:0") }}}
+	require.Zero(t, w.Run(context.Background(), []string{"play", tuneFile(t), "--plain", "--out", "Digital", "--in", "Synth"}), w.err.String())
+	assert.Contains(t, w.out.String(), "bar 4: F\n")
 }
 
 func TestPlaySilently(t *testing.T) {

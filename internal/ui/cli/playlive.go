@@ -32,32 +32,64 @@ func (a *App) show(ctx context.Context, o *playOptions, p *piece, s *score.Score
 	if o.loop {
 		showing.Times = 0
 	}
+	driver := a.openDriver(ctx, clock)
+	defer func() { err = errors.Join(err, stuck(driver.Close())) }()
 	if !o.silent {
-		i, watched, err := a.openInstrument(ctx, clock, o.out)
+		i, watched, err := a.openInstrument(ctx, driver, o.out)
 		if err != nil {
 			return err
 		}
-		defer func() { err = errors.Join(err, i.close()) }()
+		defer i.close()
 		ctx = watched
 		showing.Opening.Kind, showing.Opening.Out, showing.Sound = sitting.PlayingOn, i.out.Name(), i.send
 	}
-	return errors.Join(a.runShow(ctx, o, showing, clock), lostIn(ctx))
+	return a.runShow(ctx, o, demonstration.New(showing), driver, clock)
 }
 
-func (a *App) runShow(ctx context.Context, o *playOptions, showing demonstration.Options, clock clock) error {
+func (a *App) runShow(ctx context.Context, o *playOptions, d *demonstration.Demonstration, driver port.Driver, clock clock) error {
 	f := plainIf(o.plain)
 	program := a.screenFor(f)
-	l := loop.New(demonstration.New(showing), clock, a.After)
+	l := loop.New(d, clock, a.After)
 	if program == nil {
 		l.Record = a.lines(f).Record
 	}
-	return a.runLive(ctx, l, program)
+	commands, err := a.openCommands(driver, clock, l, o.in)
+	if err != nil {
+		return err
+	}
+	d.Listens = commands != nil
+	err = a.runLive(ctx, l, program)
+	if commands != nil {
+		_ = commands.Close() // it is given up either way
+	}
+	return errors.Join(err, cmp.Or(lostIn(ctx), l.Ended()))
+}
+
+// openCommands opens the keyboard on which commands may be given, as practice chooses
+// its own; nil is none. Only one that was asked for must be there.
+func (a *App) openCommands(d port.Driver, c clock, l *loop.Loop, asked string) (*port.Session, error) {
+	known, err := a.readPorts()
+	if err != nil && asked != "" {
+		return nil, err
+	}
+	in, err := chooseInput(d, asked, known.in)
+	if err == nil {
+		s, fault := port.NewSession(d, in, c, l.Handlers(), port.SessionOptions{Poll: a.Poll})
+		if fault == nil {
+			return s, nil
+		}
+		err = &noKeyboardError{fault}
+	}
+	if asked == "" {
+		return nil, nil
+	}
+	return nil, opening(err)
 }
 
 // instrument is an open output, and a watch over it: what is sent to a port that
 // is gone is lost without a word.
 type instrument struct {
-	driver port.Driver
+	driver port.Driver // which it does not close
 	out    port.Out
 	gone   context.CancelCauseFunc
 	watch  sync.WaitGroup
@@ -65,16 +97,13 @@ type instrument struct {
 
 // openInstrument opens the output asked for, or the remembered one, or the only
 // one. The context that it returns ends with ctx, and when the port is gone.
-func (a *App) openInstrument(ctx context.Context, c clock, asked string) (*instrument, context.Context, error) {
-	driver := a.openDriver(ctx, c)
+func (a *App) openInstrument(ctx context.Context, driver port.Driver, asked string) (*instrument, context.Context, error) {
 	name, err := a.instrumentName(driver, asked)
 	if err != nil {
-		_ = driver.Close() // what matters is the first error
 		return nil, nil, opening(err)
 	}
 	out, err := driver.OpenOut(name)
 	if err != nil {
-		_ = driver.Close() // as above
 		return nil, nil, opening(err)
 	}
 	i := &instrument{driver: driver, out: out}
@@ -146,12 +175,11 @@ func (i *instrument) send(e event.Event) {
 	}
 }
 
-// close ends every note and gives the port back.
-func (i *instrument) close() error {
+// close ends every note.
+func (i *instrument) close() {
 	i.gone(nil)
 	i.watch.Wait()
 	_ = i.out.Close() // it is given up either way
-	return stuck(i.driver.Close())
 }
 
 // lostError is an instrument that went away while it was played.

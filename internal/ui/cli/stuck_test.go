@@ -48,6 +48,8 @@ func TestAMIDISystemThatHangsIsLeft(t *testing.T) {
 		{"practice CHART --plain --no-click", "bars"},
 		{"hear", ""},
 		{"tune CHART --plain", ""},
+		{"play CHART --plain --loop", "bar 2"},
+		{"play CHART --plain --loop --silent", "bar 2"},
 		{"ports --tap", ""},
 		{"patterns capture --chord C mine --to FILE --plain", ""},
 	} {

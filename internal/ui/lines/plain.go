@@ -117,7 +117,7 @@ func at(t time.Duration, text string) []string {
 
 func (p *Plain) notice(n *sitting.Notice) error {
 	if n.Kind == sitting.NowPaused {
-		return p.lines(p.speaker.Notice(n) + "; " + words.PianoHelp)
+		return p.lines(p.speaker.Notice(n) + "; " + p.speaker.PianoHelp())
 	}
 	return p.lines(p.speaker.Notice(n))
 }

@@ -6,7 +6,8 @@ import (
 	"undersong/internal/ui/words"
 )
 
-// fixText is the one thing to say: the correction, or else the praise.
+// fixText is the one thing to say: the correction, or else the praise, or else what to
+// begin with.
 func (c *canvas) fixText(s *words.View) (text string, in ink) {
 	switch {
 	case s.Correction != "":
@@ -14,7 +15,7 @@ func (c *canvas) fixText(s *words.View) (text string, in ink) {
 	case s.Praise != "":
 		return c.marks.praise + s.Praise, inkPraise
 	}
-	return "", inkPlain
+	return s.Prompt, inkTitle
 }
 
 // fixLines is that text broken into rows of plain letters.

@@ -126,7 +126,7 @@ func (c *canvas) drawKeyboard(s *words.View, p place) {
 			x += step
 		}
 	}
-	c.drawLegend(x+3, p.y)
+	c.drawLegend(s, x+3, p.y)
 }
 
 // look of a key: the mark on it, "" for none, and its two inks.
@@ -170,11 +170,15 @@ func (c *canvas) drawBlack(s *words.View, k, x, step, y, rows int) {
 	c.set(x, y+rows-1, mark, 1, in)
 }
 
-func (c *canvas) drawLegend(x, y int) {
+func (c *canvas) drawLegend(s *words.View, x, y int) {
 	if c.width-x < 8 {
 		return
 	}
-	for i, line := range []string{c.marks.held + " held", c.marks.wanted + " go to", c.marks.wrong + " let go"} {
+	marks := []string{c.marks.held + " held", c.marks.wanted + " go to", c.marks.wrong + " let go"}
+	if s.Showing || heardAlone(s) {
+		marks = marks[:1]
+	}
+	for i, line := range marks {
 		c.text(x, y+i, c.width-x, line, inkDim)
 	}
 }

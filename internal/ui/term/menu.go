@@ -37,6 +37,8 @@ func (c *canvas) drawCommands(s *words.View) {
 	large := len(s.Menu) > 0 && c.height-y >= len(s.Menu)*mediumRows
 	if large {
 		pitch = mediumRows
+	} else if c.drawTwoColumns(s.Menu, y) {
+		return
 	}
 	for i, m := range s.Menu {
 		text := m.Piano + "  " + m.Text
@@ -46,4 +48,30 @@ func (c *canvas) drawCommands(s *words.View) {
 		}
 		c.text(0, y+i*pitch, c.width, text, inkWanted)
 	}
+}
+
+// columnGap is the blank columns between two columns.
+const columnGap = 3
+
+// drawTwoColumns writes commands in few words and medium letters, half of them beside
+// the others; false where there is no room for that.
+func (c *canvas) drawTwoColumns(menu []words.Choice, y int) bool {
+	half := (len(menu) + 1) / 2
+	pictures, wide := make([][]string, len(menu)), [2]int{}
+	for i, m := range menu {
+		rows, ok := c.medium(m.Piano + " " + m.Short)
+		if !ok {
+			return false
+		}
+		pictures[i] = rows
+		wide[i/half] = max(wide[i/half], width(rows[0]))
+	}
+	pitch := mediumRows + 1
+	if wide[0]+columnGap+wide[1] > c.width || y+half*pitch-1 > c.height {
+		return false
+	}
+	for i, rows := range pictures {
+		c.picture(i/half*(wide[0]+columnGap), y+i%half*pitch, rows, inkWanted)
+	}
+	return true
 }

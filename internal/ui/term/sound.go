@@ -31,15 +31,18 @@ func (c *canvas) sides(s *words.View) []side {
 		wanted.label = "first"
 	case sitting.PlaceLost:
 		left = side{"you play", s.Heard, s.HeardWords, inkHeard}
-		wanted = side{"place", "?", "play on, or start a line again", inkWarn}
+		wanted = side{"place", "?", "play on, or begin a bar again", inkWarn}
 	default:
 		left = side{"you play", s.Heard, s.HeardWords, inkHeard}
 	}
-	if len(s.Bars) == 0 && wanted.name == "" {
+	if wanted.name == "" && heardAlone(s) {
 		return []side{left}
 	}
 	return []side{left, wanted}
 }
+
+// heardAlone reports that there is nothing to show of what is wanted, now or later.
+func heardAlone(s *words.View) bool { return len(s.Bars) == 0 || s.Unasked }
 
 func noticeOr(s *words.View, text string) string {
 	if s.Notice != "" {

@@ -11,26 +11,38 @@ import (
 // stand, and what was said last.
 func (c *canvas) drawTune(s *words.View) {
 	c.drawHeader(s, place{0, 1})
-	y := 2
-	name := fmt.Sprintf("phrase %d of %d", s.Tune.Current+1, len(s.Tune.Phrases))
-	if rows, ok := c.medium(name); ok && width(rows[0]) <= c.width && c.height >= 16 {
-		c.picture(0, y, rows, inkHeard)
-		y += mediumRows + 1
-	} else {
-		c.text(0, y, c.width, name, inkTitle)
-		y += 2
-	}
+	y := c.drawTop(s, 2)
 	y = c.drawNotes(s.Tune, y) + 1
 	c.text(0, y, c.width, c.phraseSigns(s.Tune), inkDim)
 	c.drawLast(s, y+2)
 	if c.height < 3 {
 		return
 	}
-	if s.Notice != "" {
-		c.text(0, c.height-1, c.width, c.marks.warn+s.Notice, inkWarn)
-		return
+	if c.height >= tuneMedium {
+		c.drawStatus(s, place{c.height - 2, 1})
 	}
 	c.drawMenu(s, place{c.height - 1, 1})
+}
+
+// tuneMedium are the rows from which on there are medium letters, and a row to spare.
+const tuneMedium = 16
+
+// drawTop writes which phrase it is or, while nothing moves, why. It returns the row
+// below, and the one after it.
+func (c *canvas) drawTop(s *words.View, y int) int {
+	name, in := fmt.Sprintf("phrase %d of %d", s.Tune.Current+1, len(s.Tune.Phrases)), inkHeard
+	if stands(s) && s.Notice != "" {
+		name, in = s.Notice, inkWarn
+	}
+	if lines := c.mediumLines(name, c.width); lines != nil && c.height >= tuneMedium {
+		c.mediumAt(0, place{y, len(lines) * mediumRows}, lines, in)
+		return y + len(lines)*mediumRows + 1
+	}
+	if in == inkHeard {
+		in = inkTitle
+	}
+	c.text(0, y, c.width, name, in)
+	return y + 2
 }
 
 // drawLast writes what was said last, over other things where there is no room

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"undersong/internal/music/pitch"
 	"undersong/internal/session/sitting"
@@ -89,21 +90,42 @@ func handText(o score.Only) string {
 // piano says how the commands are reached from the piano.
 const piano = "at the piano: hold the two lowest keys"
 
-// PianoHelp says in full how the commands are reached from the piano.
-const PianoHelp = "hold the two lowest keys of the piano together for a moment; while you do, the white keys above them are: " +
-	"1 pause or go on, 2 again, 3 slower, 4 faster, 5 loop this line, 6 practise what is suggested, 7 hands, 8 hint, 9 end"
+// PianoHelp says in full how the commands are reached from the piano, and which there
+// are.
+func (s *Speaker) PianoHelp() string {
+	h := &s.piece.Heading
+	all := []string{"1 pause or go on"}
+	if h.Kind == sitting.Practice || h.Kind == sitting.Demonstration {
+		all = append(all, "2 again")
+		if !h.Follow {
+			all = append(all, "3 slower", "4 faster")
+		}
+		all = append(all, "5 loop this line")
+	}
+	switch h.Kind {
+	case sitting.Practice:
+		all = append(all, "6 practise what is suggested", "7 hands")
+	case sitting.Tune, sitting.Basses:
+		all = append(all, "8 hint")
+	}
+	return "hold the two lowest keys of the piano together for a moment; while you do, the white keys above them are: " +
+		strings.Join(append(all, "9 end"), ", ")
+}
 
 // menu is what may be asked.
 func (v *Viewer) menu(st *sitting.State, view *View) {
 	view.AtPiano = st.Menu.AtPiano
 	for _, c := range st.Menu.Choices {
 		choice := Choice{Key: keys[c.Command.Do][0], Text: doText(c.Command), Short: shortText(c.Command), Piano: fmt.Sprint(c.Place)}
+		if c.Command.Do == sitting.DoBegin && (st.Where.Phase == sitting.Reading || st.Where.Bar >= 0) { // it has begun
+			choice.Text, choice.Short = doText(sitting.Command{Do: sitting.DoGoOn}), shortText(sitting.Command{Do: sitting.DoGoOn})
+		}
 		if c.Key > 0 {
 			choice.Piano = c.Key.Spell(pitch.Key{}.Spell(c.Key.Class())).String()
 		}
 		view.Menu = append(view.Menu, choice)
 	}
-	if len(view.Menu) > 1 {
+	if st.Menu.Piano && len(view.Menu) > 1 {
 		view.Piano = piano
 	}
 }

@@ -76,6 +76,8 @@ func (s *Speaker) taskNotice(n *sitting.Notice) string {
 		return "play the tune, and under it " + strings.Join(firstbass.Roots(s.basses.Theory.Primary()), " or ")
 	case sitting.BassesFit:
 		return s.fit(n)
+	case sitting.NowListening:
+		return "listening again"
 	case sitting.RecordBegins:
 		return "play it, twice or three times if you like; then wait, or press q"
 	case sitting.RecordGoesOn:

@@ -27,6 +27,7 @@ type View struct {
 	BeatsToNext int    // beats until then; 0 or less: not shown
 
 	Showing      bool   // a demonstration: Heard is what is played, and nothing is wanted
+	Unasked      bool   // what is wanted is never shown
 	Heard        string // the chord that sounds, such as "F/A"
 	HeardWords   string // "F major, first inversion"
 	Wanted       string // "G7"
@@ -43,6 +44,7 @@ type View struct {
 	Correction    string // what to change, one thing at a time
 	CorrectionBar int    // number of the bar meant, marked in the chart; 0: none
 	Praise        string // short, such as "that's it"; shown while there is no correction
+	Prompt        string // what to begin with; shown while there is neither
 
 	Right, Wrong int    // strokes so far
 	Pass         int    // which time through the chart, from 1; 0: not shown

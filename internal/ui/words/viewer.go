@@ -26,6 +26,7 @@ func (v *Viewer) View(st *sitting.State) View {
 		Title: title(h), Level: h.Level, Phase: st.Where.Phase, CountIn: st.Where.Left, Current: -1,
 		LowKey: st.Piece.Low, HighKey: st.Piece.High, Right: st.Told.Right, Wrong: st.Told.Wrong,
 		Tempo: st.Where.Tempo, Pass: st.Where.Pass, Showing: h.Kind == sitting.Demonstration,
+		Unasked: h.Kind == sitting.Basses || h.After,
 	}
 	if st.Piece.Score != nil && h.Kind != sitting.Tune {
 		view.Key, view.Meter, view.Pattern = h.Key.String(), h.Meter, v.pattern(st)
@@ -152,7 +153,16 @@ func (v *Viewer) detail(w *score.Want) string {
 // told is what was said last.
 func (v *Viewer) told(st *sitting.State, view *View) {
 	t := st.Told
-	view.Praise, view.Notice = v.speaker.Notice(&t.Praise), v.speaker.Notice(&t.Notice)
+	view.Notice = v.speaker.Notice(&t.Notice)
+	switch said := v.speaker.Notice(&t.Praise); t.Praise.Kind {
+	case sitting.WellDone, sitting.BarRight, sitting.BarMended:
+		view.Praise = said
+	default:
+		view.Prompt = said
+	}
+	if t.Notice.Kind == sitting.BassesFit { // it was asked for
+		view.Correction, view.CorrectionBar, view.Notice = view.Notice, st.Piece.Score.Bars[t.Notice.Bar].Number, ""
+	}
 	if i := said(st); i != nil {
 		v.say(&i.Finding, st, view)
 	}
@@ -214,8 +224,11 @@ func praises(f *finding.Finding) bool {
 // waiting says what is waited for.
 func (v *Viewer) waiting(st *sitting.State) string {
 	h := &st.Piece.Heading
-	if h.Kind == sitting.Tapping {
+	switch h.Kind {
+	case sitting.Tapping:
 		return "tap any key with each beat"
+	case sitting.Recording:
+		return v.speaker.Notice(&st.Told.Notice)
 	}
 	if h.Follow {
 		return "you lead: play when you like"

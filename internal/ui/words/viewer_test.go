@@ -151,6 +151,10 @@ func TestWhatWasToldIsSeen(t *testing.T) {
 		st.Told.Latest(sitting.Item{Finding: finding.Finding{Kind: finding.Missing, Bar: 2, Bass: finding.BassDetail{Chord: -1, Choices: finding.FewOf(1)}}})
 	})
 	assert.Equal(t, "F", v.Heard, "where nothing was struck, what sounds")
+	v = seen(t, underLou(t, 2), func(st *sitting.State) {
+		st.Told.Notice = sitting.Notice{Kind: sitting.BassesFit, Bar: 2, Choices: finding.FewOf(1)}
+	})
+	assert.Equal(t, []any{"bar 3: G fits", 3, ""}, []any{v.Correction, v.CorrectionBar, v.Notice}, "a hint, where eyes are")
 }
 
 // moments are corrections of kinds, each about a bar while it is played.
@@ -214,6 +218,9 @@ func TestWhatIsWaitedForIsSeen(t *testing.T) {
 		phase  sitting.Phase
 		change func(*sitting.State)
 	}{
+		"play it, twice or three times if you like; then wait, or press q": {sitting.Waiting, func(st *sitting.State) {
+			st.Piece.Heading.Kind, st.Told.Notice.Kind = sitting.Recording, sitting.RecordBegins
+		}},
 		"tempo 84":                              {sitting.Playing, func(*sitting.State) {}},
 		"paused":                                {sitting.Paused, func(*sitting.State) {}},
 		"keyboard unplugged: waiting for Grand": {sitting.Away, func(st *sitting.State) { st.Where.Port = "Grand" }},
@@ -302,6 +309,8 @@ func TestTheMenuInWords(t *testing.T) {
 	} {
 		m.Offer(c)
 	}
+	assert.Empty(t, seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) { st.Menu = m }).Piano, "nobody listens there")
+	m.Piano = true
 	v := seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) { st.Menu = m })
 	assert.Equal(t, []Choice{
 		{"space", "pause", "pause", "1"}, {"a", "again", "again", "2"}, {"s", "slower", "slower", "3"}, {"f", "faster", "faster", "4"},
@@ -313,7 +322,7 @@ func TestTheMenuInWords(t *testing.T) {
 	v = seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) { st.Menu = m })
 	assert.True(t, v.AtPiano)
 	assert.Equal(t, []string{"C1", "D1", "E1", "4"}, []string{v.Menu[0].Piano, v.Menu[1].Piano, v.Menu[2].Piano, v.Menu[3].Piano})
-	alone := &sitting.Menu{}
+	alone := &sitting.Menu{Piano: true}
 	alone.Offer(sitting.Command{Do: sitting.DoEnd})
 	assert.Empty(t, seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) { st.Menu = alone }).Piano, "one thing needs no help")
 
@@ -325,6 +334,54 @@ func TestTheMenuInWords(t *testing.T) {
 		assert.Equal(t, want, doText(c))
 	}
 	assert.Equal(t, []string{"both", "go on", "whole"}, []string{shortText(sitting.Command{Do: sitting.DoHands}), shortText(sitting.Command{Do: sitting.DoGoOn}), shortText(sitting.Command{Do: sitting.DoWhole})})
+}
+
+func TestWhatMayBeAskedAtThePiano(t *testing.T) {
+	for _, c := range []struct {
+		heading sitting.Heading
+		want    string
+	}{
+		{sitting.Heading{}, "1 pause or go on, 2 again, 3 slower, 4 faster, 5 loop this line, 6 practise what is suggested, 7 hands, 9 end"},
+		{sitting.Heading{Follow: true}, "1 pause or go on, 2 again, 5 loop this line, 6 practise what is suggested, 7 hands, 9 end"},
+		{sitting.Heading{Kind: sitting.Demonstration}, "1 pause or go on, 2 again, 3 slower, 4 faster, 5 loop this line, 9 end"},
+		{sitting.Heading{Kind: sitting.Basses}, "1 pause or go on, 8 hint, 9 end"},
+		{sitting.Heading{Kind: sitting.Tune}, "1 pause or go on, 8 hint, 9 end"},
+		{sitting.Heading{Kind: sitting.Hearing}, "1 pause or go on, 9 end"},
+	} {
+		s := &Speaker{piece: &sitting.Piece{Heading: c.heading}}
+		assert.Equal(t, "hold the two lowest keys of the piano together for a moment; while you do, the white keys above them are: "+c.want, s.PianoHelp())
+	}
+}
+
+// A key that lets begun music go on says so.
+func TestWhatHasBegunGoesOn(t *testing.T) {
+	m := &sitting.Menu{}
+	m.Offer(sitting.Command{Do: sitting.DoBegin})
+	for _, c := range []struct {
+		phase sitting.Phase
+		bar   int
+		want  string
+	}{{sitting.Waiting, -1, "begin"}, {sitting.Waiting, 0, "go on"}, {sitting.Reading, -1, "go on"}} {
+		v := seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) {
+			st.Menu, st.Where.Phase, st.Where.Bar = m, c.phase, c.bar
+		})
+		assert.Equal(t, []Choice{{"enter", c.want, c.want, "1"}}, v.Menu, "%s, %d", c.phase, c.bar)
+	}
+}
+
+func TestWhatToBeginWithIsNoPraise(t *testing.T) {
+	for kind, praise := range map[sitting.NoticeKind]bool{
+		sitting.WellDone: true, sitting.BarMended: true, sitting.BarRight: true, sitting.PlayingOn: false, sitting.OnlyShown: false, sitting.TuneBegins: false,
+	} {
+		v := seen(t, pieceOf(t, "block-whole", nil), func(st *sitting.State) { st.Told.Praise = sitting.Notice{Kind: kind, Bar: 1} })
+		assert.Equal(t, []bool{praise, !praise}, []bool{v.Praise != "", v.Prompt != ""}, kind)
+	}
+}
+
+func TestWhatIsNeverWantedIsSeen(t *testing.T) {
+	assert.False(t, seen(t, pieceOf(t, "block-whole", nil), nil).Unasked)
+	assert.True(t, seen(t, pieceOf(t, "block-whole", func(h *sitting.Heading) { h.After = true }), nil).Unasked)
+	assert.True(t, seen(t, underLou(t, 2), nil).Unasked)
 }
 
 func TestWhatAKeyOfTheComputerAsks(t *testing.T) {
