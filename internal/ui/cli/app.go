@@ -134,9 +134,15 @@ still on the keys.`,
 		SilenceUsage:      true,
 		SilenceErrors:     true,
 		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true}, // ours is in plain words
-		PersistentPreRunE: func(c *cobra.Command, _ []string) error { *started = true; return noEmptyFlag(c) },
-		Args:              noArgs,
-		RunE:              func(c *cobra.Command, _ []string) error { return c.Help() },
+		PersistentPreRunE: func(c *cobra.Command, _ []string) error {
+			*started = true
+			if n := c.Name(); n == cobra.ShellCompRequestCmd || n == cobra.ShellCompNoDescRequestCmd {
+				unquoteFlags(c.Root())
+			}
+			return noEmptyFlag(c)
+		},
+		Args: noArgs,
+		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.SetFlagErrorFunc(flagError)
 	root.SetOut(a.Out)

@@ -64,6 +64,15 @@ func (a *App) completes(c *cobra.Command) {
 	})
 }
 
+// unquoteFlags takes the quotes out of what flags do: help reads the name of a value
+// from between them, and a shell would show them.
+func unquoteFlags(c *cobra.Command) {
+	for _, sub := range c.Commands() {
+		unquoteFlags(sub)
+	}
+	c.Flags().VisitAll(func(f *pflag.Flag) { _, f.Usage = pflag.UnquoteUsage(f) })
+}
+
 // choices is what help writes of a few words to choose from.
 var choices = regexp.MustCompile(`^[a-z0-9-]+((, | or )[a-z0-9-]+)*$`)
 

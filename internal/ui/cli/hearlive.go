@@ -3,11 +3,13 @@ package cli
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"undersong/internal/listen/live"
 	"undersong/internal/session/freely"
 	"undersong/internal/session/sitting"
 	"undersong/internal/text/visible"
+	"undersong/internal/text/wording"
 	"undersong/internal/ui/loop"
 	"undersong/internal/ui/words"
 )
@@ -56,7 +58,11 @@ func (s *soundShow) Record(r sitting.Record) error {
 }
 
 func (s *soundShow) notice(text string) error {
-	_, err := fmt.Fprintln(s.app.Err, visible.Name(text))
+	text = visible.Name(text)
+	if s.app.Terminal() {
+		text = strings.Join(wording.Wrap(text, s.app.Columns()), "\n")
+	}
+	_, err := fmt.Fprintln(s.app.Err, text)
 	return err
 }
 

@@ -120,29 +120,48 @@ func stands(s *words.View) bool {
 }
 
 // drawSummary fills the screen with the summary, the first paragraph in medium
-// letters if all the rest still fits. What does not fit is cut at the end; the
-// caller prints it whole on the normal screen.
+// letters if all the rest still fits, and with a row between paragraphs if they do.
+// What does not fit is cut at the end, with a sign that it is; the caller prints it
+// whole on the normal screen when all is over.
 func (c *canvas) drawSummary(s *words.View) {
-	y := 0
+	y, bottom := 0, c.height
 	if c.height > 4 {
 		c.drawHeader(s, place{0, 1})
 		y = 2
 	}
-	var rest []string
-	for _, paragraph := range s.Summary[min(1, len(s.Summary)):] {
-		rest = append(rest, "")
-		rest = append(rest, wrapColumns(c.clean(paragraph), min(c.width, summaryWidth))...)
+	if len(s.Menu) > 0 && c.height > 4 {
+		bottom--
+		c.drawMenu(s, place{bottom, 1})
 	}
-	if len(s.Summary) > 0 {
-		y = c.drawHeadline(s.Summary[0], y, c.height-y-len(rest)-1)
+	if len(s.Summary) == 0 {
+		return
+	}
+	rest := c.paragraphs(s.Summary[1:], true)
+	if y+1+len(rest) > bottom {
+		rest = c.paragraphs(s.Summary[1:], false)
+	}
+	y = c.drawHeadline(s.Summary[0], y, bottom-y-len(rest))
+	if room := max(0, bottom-y); len(rest) > room {
+		rest = rest[:room]
+		if room > 0 {
+			rest[room-1] = c.marks.ellipsis
+		}
 	}
 	for i, line := range rest {
 		c.text(0, y+i, c.width, line, inkPlain)
 	}
-	if len(s.Menu) > 0 && c.height > 4 {
-		c.fill(0, c.height-1, c.width, 1, " ", inkPlain)
-		c.drawMenu(s, place{c.height - 1, 1})
+}
+
+// paragraphs are texts broken into lines, each after an empty one where they are to
+// stand apart.
+func (c *canvas) paragraphs(all []string, apart bool) (lines []string) {
+	for _, paragraph := range all {
+		if apart {
+			lines = append(lines, "")
+		}
+		lines = append(lines, wrapColumns(c.clean(paragraph), min(c.width, summaryWidth))...)
 	}
+	return lines
 }
 
 // summaryWidth is a line that reads well.

@@ -1,6 +1,7 @@
 package term
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -81,4 +82,25 @@ func TestCommandsAreAsLargeAsThereIsRoom(t *testing.T) {
 	s.Menu = s.Menu[:7]
 	rows, _ := newCanvas(80, 24, Style{Unicode: true}).medium("A1  left hand")
 	assert.Contains(t, Render(s, 80, 24, Style{Unicode: true}), strings.TrimSpace(rows[0]), "seven have room in one column")
+}
+
+func TestASummaryIsNeverCutWithoutAWord(t *testing.T) {
+	s := scenes()["finished"]
+	read := func(corrections int) []string {
+		s.Summary = []string{"12 strokes right, 36 to mend"}
+		for n := range corrections {
+			s.Summary = append(s.Summary, fmt.Sprintf("bar %d, beat 1: no bass - strike F", n+1))
+		}
+		return drawn(s)
+	}
+	lines := read(9)
+	assert.Equal(t, []string{"", " bar 1, beat 1: no bass - strike F", "", " bar 2, beat 1: no bass - strike F"}, lines[3:7], "apart where there is room")
+	lines = read(16)
+	assert.Equal(t, " 12 strokes right, 36 to mend", lines[2])
+	assert.Equal(t, " bar 1, beat 1: no bass - strike F", lines[3], "close together where there is not")
+	assert.Equal(t, " bar 16, beat 1: no bass - strike F", lines[18])
+	lines = read(30)
+	assert.Equal(t, " bar 19, beat 1: no bass - strike F", lines[21])
+	assert.Equal(t, " ...", lines[22], "and there is more")
+	assert.Contains(t, lines[23], "q end")
 }
