@@ -191,3 +191,22 @@ func TestCommandsOfEachAtThePiano(t *testing.T) {
 		assert.False(t, s.view().AtPiano, "%s: the summary is to be read, though the keys are held", name)
 	}
 }
+
+func TestWithoutItsKeyboardASittingCanOnlyBeEnded(t *testing.T) {
+	for name, s := range sittings(t) {
+		s.do(time.Second, sitting.DoPause)
+		s.Lost(2*time.Second, "Grand")
+		s.toldSince()
+		m := s.State().Menu
+		require.Len(t, m.Choices, 1, name)
+		assert.Equal(t, sitting.DoEnd, m.Choices[0].Command.Do, name)
+		assert.False(t, m.Piano, "%s: there are no keys", name)
+		s.do(3*time.Second, sitting.DoGoOn)
+		assert.Equal(t, []string{"not now: go on"}, s.toldSince(), name)
+		s.Found(4*time.Second, "Grand")
+		assert.True(t, s.State().Menu.Piano, name)
+		assert.Equal(t, sitting.Paused, s.view().Phase, "%s: as it was", name)
+		s.do(5*time.Second, sitting.DoGoOn)
+		assert.True(t, s.State().Menu.Has(sitting.DoPause), name)
+	}
+}

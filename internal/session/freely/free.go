@@ -69,10 +69,13 @@ func (f *free) known() time.Duration {
 	return f.piano.Known(now) - f.rested
 }
 
+// heeds reports that somebody is at the keyboard and may ask for something.
+func (f *free) heeds() bool { return !f.done && f.away == "" }
+
 // offer is what all of them can do.
 func (f *free) offer() sitting.Menu {
 	var m sitting.Menu
-	if f.done {
+	if !f.heeds() {
 		return m
 	}
 	if f.paused {
@@ -86,7 +89,7 @@ func (f *free) offer() sitting.Menu {
 // hinting is the menu of those that give hints.
 func (f *free) hinting() sitting.Menu {
 	m := f.offer()
-	if !f.done && !f.paused {
+	if f.heeds() && !f.paused {
 		m.Offer(sitting.Command{Do: sitting.DoHint})
 	}
 	return f.close(m)
@@ -98,7 +101,9 @@ func (f *free) close(m sitting.Menu) sitting.Menu {
 		return m
 	}
 	m.Offer(sitting.Command{Do: sitting.DoEnd})
-	f.piano.Offer(&m)
+	if f.heeds() {
+		f.piano.Offer(&m)
+	}
 	return m
 }
 
