@@ -9,10 +9,10 @@ import (
 // ErrStuck means that the MIDI system did not come back from a call.
 var ErrStuck = errors.New("does not answer; its ports were left as they are, and a note may sound on")
 
-// Bounded is a driver that never holds up a program that is to end. Closing is waited
-// for no longer than patience, and from when asked is closed all other calls no longer
-// than twice that; after the first that is not over by then, the rest a quarter of it.
-// A call that is given up goes on by itself, and its answer is ErrStuck.
+// Bounded is a driver that never holds up a program that is to end: closing, and from
+// when asked is closed every call, is waited for no longer than patience, and after
+// the first that is not over by then, the others a quarter of that. A call that is
+// given up goes on by itself, and its answer is ErrStuck.
 func Bounded(d Driver, asked <-chan struct{}, patience time.Duration) Driver {
 	return &bounded{Driver: d, asked: asked, patience: patience}
 }
@@ -25,14 +25,14 @@ type bounded struct {
 }
 
 func (b *bounded) Inputs() ([]string, error) {
-	return within(b, b.asked, 2*b.patience, b.Driver.Inputs)
+	return within(b, b.asked, b.Driver.Inputs)
 }
 func (b *bounded) Outputs() ([]string, error) {
-	return within(b, b.asked, 2*b.patience, b.Driver.Outputs)
+	return within(b, b.asked, b.Driver.Outputs)
 }
 
 func (b *bounded) OpenIn(name string, sink Sink) (In, error) {
-	in, err := within(b, b.asked, 2*b.patience, func() (In, error) { return b.Driver.OpenIn(name, sink) })
+	in, err := within(b, b.asked, func() (In, error) { return b.Driver.OpenIn(name, sink) })
 	if err != nil {
 		return nil, err
 	}
@@ -40,7 +40,7 @@ func (b *bounded) OpenIn(name string, sink Sink) (In, error) {
 }
 
 func (b *bounded) OpenOut(name string) (Out, error) {
-	out, err := within(b, b.asked, 2*b.patience, func() (Out, error) { return b.Driver.OpenOut(name) })
+	out, err := within(b, b.asked, func() (Out, error) { return b.Driver.OpenOut(name) })
 	if err != nil {
 		return nil, err
 	}
@@ -50,7 +50,7 @@ func (b *bounded) OpenOut(name string) (Out, error) {
 func (b *bounded) Close() error { return b.close(b.Driver.Close) }
 
 func (b *bounded) close(end func() error) error {
-	_, err := within(b, ended, b.patience, func() (struct{}, error) { return struct{}{}, end() })
+	_, err := within(b, ended, func() (struct{}, error) { return struct{}{}, end() })
 	return err
 }
 
@@ -78,8 +78,8 @@ type answer[T any] struct {
 	fault any
 }
 
-// within makes a call, and waits for it until asked is closed and then patience is over.
-func within[T any](b *bounded, asked <-chan struct{}, patience time.Duration, call func() (T, error)) (T, error) {
+// within makes a call, and waits for it until asked is closed and then the patience is over.
+func within[T any](b *bounded, asked <-chan struct{}, call func() (T, error)) (T, error) {
 	done := make(chan answer[T], 1)
 	go func() {
 		var a answer[T]
@@ -91,6 +91,7 @@ func within[T any](b *bounded, asked <-chan struct{}, patience time.Duration, ca
 		return a.given()
 	case <-asked:
 	}
+	patience := b.patience
 	if b.stuck.Load() {
 		patience /= 4
 	}

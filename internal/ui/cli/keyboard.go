@@ -113,8 +113,9 @@ func (k *keyboard) close() error {
 	return stuck(k.driver.Close())
 }
 
-// mostClosing is how long a MIDI system may take to give a port back.
-const mostClosing = 400 * time.Millisecond
+// mostClosing is how long a MIDI system may take to give a port back: a program that
+// is asked to end is gone within a second. JACK held up by a busy machine may take longer.
+const mostClosing = 600 * time.Millisecond
 
 // openDriver is the machine's MIDI, which does not hold up a program that is asked to
 // end.
