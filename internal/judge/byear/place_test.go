@@ -112,6 +112,38 @@ func TestHandsLieAFifthApart(t *testing.T) {
 	}
 }
 
+// A phrase is louder or softer than the one before by 1.2 spreads of all that was
+// struck; here a spread is 10.
+func TestHowMuchLouderIsLoud(t *testing.T) {
+	for _, c := range []struct {
+		forces []float64
+		want   bool
+	}{
+		{[]float64{60, 72}, true}, {[]float64{60, 71.9}, false}, {[]float64{60, 40}, false},
+		{[]float64{60, 72, 60}, true}, {[]float64{60, 72, 60.1}, false}, {[]float64{60, 72, 90}, false},
+	} {
+		r := round{want: len(c.forces) - 1}
+		r.force.add(50)
+		r.force.add(70)
+		for _, f := range c.forces {
+			r.played = append(r.played, played{judged: true, force: f})
+		}
+		assert.Equal(t, c.want, r.differs(&r.played[r.want]), "%v", c.forces)
+	}
+}
+
+// A phrase is tried once two notes of it were found: the first alone may be a slip.
+func TestTriesAtAPhrase(t *testing.T) {
+	for play, want := range map[string]int{
+		"C4": 0, "C4 C4": 0, "C4 F4": 1, "C4 C4 F4": 1, "C4 F4 C4 F4": 2, "C4 F4 C4 F4 C4": 2,
+		"C4 F4 A4 A4 G4 F4": 1, "C4 F4 A4 A4 G4 F4 C4 F4": 1, // found: no longer counted
+	} {
+		p := newPlayer(t, sounding.RedRiver, Options{})
+		p.play(play)
+		assert.Equal(t, want, p.ear.Summary().Tune.Phrases[0].Tries, play)
+	}
+}
+
 func TestNotesAreSpelledWhereTheTuneLies(t *testing.T) {
 	tn := tuneOf(t, "C4 F#4")
 	for shift, want := range map[int]string{0: "C4", 2: "D4", 3: "Eb4", 11: "B4", 12: "C5", 14: "D5", -1: "B3", -12: "C3", -10: "D3"} {
