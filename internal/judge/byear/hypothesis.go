@@ -159,7 +159,7 @@ func (r *hypotheses) elsewhere(s strike, expected int) {
 		next.ends(s)
 		next.pos = r.tune.starts[q]
 		next.shift = s.key - r.tune.keys[next.pos]
-		next.cost += costBetween * min(abs(q-expected), mostBetween)
+		next.cost += costBetween * abs(q-expected)
 		switch moved := (next.shift-base.shift)%12 != 0; {
 		case len(r.kept) == 0 && q == expected:
 		case q == 0 && r.asked && pitch.ClassOf(s.key) == r.start:

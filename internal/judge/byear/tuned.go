@@ -22,7 +22,6 @@ const (
 	costSkip    = 350 // points: any note left out
 	costPhrase  = 300 // points: another phrase than the next
 	costBetween = 2   // points: for each phrase between, so that of two alike the nearer is taken
-	mostBetween = 20  // count: phrases between that are counted
 	costKey     = 200 // points: the tune on another key, beside costPhrase
 )
 
