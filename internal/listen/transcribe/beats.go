@@ -4,6 +4,14 @@ import (
 	"math"
 	"sort"
 	"time"
+
+	"undersong/internal/music/meter"
+)
+
+// Seconds of a beat in the fastest tempo that there is, and in the slowest.
+const (
+	shortestBeat = 60 / float64(meter.FastestTempo)
+	longestBeat  = 60 / float64(meter.SlowestTempo)
 )
 
 // pulse is a beat, in seconds, and how it is cut.

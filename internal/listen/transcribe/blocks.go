@@ -177,7 +177,7 @@ func (c *cells) blocks(notes []Note) []block {
 			beats += c.beatPart(to)
 			to++
 		}
-		if b := (block{from: k, to: to, beats: beats}); c.struck[k] >= 3 && beats >= blockBeats-blockRounding && c.isBlock(&b, notes, beats) {
+		if b := (block{from: k, to: to, beats: beats}); c.struck[k] >= 3 && beats > blockBeats-1e-9 && c.isBlock(&b, notes, beats) {
 			out = append(out, b)
 		}
 		k = to

@@ -42,7 +42,6 @@ type cells struct {
 type bassCell struct {
 	key    pitch.Num // -1 for silence
 	struck bool      // in this cell
-	hold   float64   // how much of the cell it fills
 }
 
 func newCells(beats []pulse, notes []Note, end time.Duration) *cells {
@@ -111,20 +110,16 @@ func (c *cells) layOne(note Note, first int, on, off float64) {
 			fill += weight * strike
 		}
 		s.fill = append(s.fill, fill)
-		c.noteBass(k, note.Key, k == first, (held+rung)/c.length(k))
+		c.noteBass(k, note.Key, k == first)
 		c.active[k] = append(c.active[k], int32(len(c.notes)))
 	}
 	c.notes = append(c.notes, s)
 	c.struck[first]++
 }
 
-func (c *cells) noteBass(k int, key pitch.Num, struck bool, hold float64) {
-	b := &c.bass[k]
-	if !struck && hold < bassHold {
-		return
-	}
-	if b.key < 0 || key < b.key {
-		*b = bassCell{key, struck, hold}
+func (c *cells) noteBass(k int, key pitch.Num, struck bool) {
+	if b := &c.bass[k]; b.key < 0 || key < b.key {
+		*b = bassCell{key, struck}
 	}
 }
 

@@ -88,7 +88,6 @@ const (
 
 	bassFirst = 2.5 // factor: the first bass note of a span; at 1, a walking bass that passes the third twice is C/E
 	bassHeld  = 0.3 // factor: a bass held on, against one struck; at 1, the fifth that a pedal holds under the next root is the bass
-	bassHold  = 0.3 // share: of a cell that a held note must fill to be its bass: legato ends of the last one are none
 	// Left hands stay below the A below middle C; an alto voice rarely does.
 	bassTop pitch.Num = 57 // semitones: the highest key that may carry a bass
 )
@@ -113,7 +112,7 @@ const (
 	// in the second half of a long chord is lost in it.
 	longestSpan = 8 // cells: a bar of eighths: what a chord is weighed over at once
 	// Shorter gaps belong to the chord before, as in short, detached strokes.
-	restBeats = 4.0 // beats: how long nothing must sound for a rest to be no chord
+	restBeats = ninthBeats // beats: how long nothing must sound for a rest to be no chord
 )
 
 // Bars, found by where chords change.
@@ -189,18 +188,17 @@ const (
 // Blocks: whole chords struck at once and held until the next stroke.
 const (
 	// At 45 ms, an unsteady hand's chords are none; at 100, rolled chords are blocks.
-	blockSpread   = 60 * time.Millisecond // milliseconds: how far apart the notes of a block may start
-	blockBeats    = 1.0                   // beats: a block lasts at least; shorter chords pass
-	blockRounding = 0.01                  // beats: thirds of a beat added up may fall short by it
+	blockSpread = 60 * time.Millisecond // milliseconds: how far apart the notes of a block may start
+	blockBeats  = 1.0                   // beats: a block lasts at least; shorter chords pass
 	// A detached quarter is a block, a touched grace note is no colour.
 	blockHeld = 0.7 // share: of that each note must be held, and of the longest note
 	// At 80, G13 of root, third, seventh and thirteenth is Em/G.
 	blockCost chordid.Cost = 94 // points: how far-fetched a coloured chord may be
 
-	blockReach = 4 // beats: about a block every stroke on its chord must be a block too: chords between notes of the bass are no positions
+	blockReach = ninthBeats // beats: about a block every stroke on its chord must be a block too: chords between notes of the bass are no positions
 	// A bar of four. At 1, the ninths that hands add to half of the chords in passing
 	// are written down.
-	ninthBeats = 4.0 // beats: a block lasts at least for a ninth added to a triad to be told
+	ninthBeats = 4 // beats: a block lasts at least for a ninth added to a triad to be told
 )
 
 // Beats of a file, kept where the playing keeps to them.
@@ -214,10 +212,8 @@ const (
 	// A laid-back player is left where the file's bars are.
 	keepShift = 0.08 // beats: all the playing may lag or lead before the file's beats are moved
 	// Syncopated styles put much on the offbeat and must not tip it.
-	shiftLead    = 1.5 // factor: how much more the strokes must weigh near other beats for a move by a half or a quarter
-	onBeat       = 0.1 // beats: a stroke so near to a beat is on it
-	shortestBeat = 0.2 // seconds: 300 a minute
-	longestBeat  = 2.0 // seconds: 30 a minute
+	shiftLead = 1.5       // factor: how much more the strokes must weigh near other beats for a move by a half or a quarter
+	onBeat    = keepShift // beats: a stroke so near to a beat is on it
 )
 
 // Strokes and what they weigh where beats are looked for.
