@@ -2,6 +2,7 @@ package byear
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -142,6 +143,18 @@ func TestTriesAtAPhrase(t *testing.T) {
 		p.play(play)
 		assert.Equal(t, want, p.ear.Summary().Tune.Phrases[0].Tries, play)
 	}
+}
+
+// Whatever is played, no more is kept in mind than can be gone on with in time.
+func TestHypothesesAreBounded(t *testing.T) {
+	ear := NewEar(tuneOf(t, sounding.RedRiver), Options{})
+	r := rand.New(rand.NewPCG(1, 2))
+	most := 0
+	for i := range 100 {
+		ear.Feed(event.On(time.Duration(i)*300*time.Millisecond, uint8(50+r.IntN(40)), 60))
+		most = max(most, len(ear.heard.kept))
+	}
+	assert.Equal(t, 128, most)
 }
 
 func TestNotesAreSpelledWhereTheTuneLies(t *testing.T) {

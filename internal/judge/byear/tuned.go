@@ -27,10 +27,10 @@ const (
 
 // Which hypotheses are kept, and how far they must agree.
 const (
-	tooFar         = 900 // points: how far behind the best a hypothesis is dropped: some six wrong tries
-	mostHypotheses = 128 // count: kept at most
-	sure           = 90  // points: within which hypotheses must agree before it is said that a phrase was right, less than the cost of any step that is not the tune's own
-	verySure       = 150 // points: before it is said that a note was wrong: a phrase or a tune begun elsewhere should not be taken for wrong tries; in a pause, and after more tries, a word is worth the risk, and sure will do
+	tooFar         = 6 * costWrong // points: how far behind the best a hypothesis is dropped: some six wrong tries
+	mostHypotheses = 128           // count: kept at most; keys struck at random would leave ten times as many, and each costs time with the next key
+	sure           = 90            // points: within which hypotheses must agree before it is said that a phrase was right, less than the cost of any step that is not the tune's own
+	verySure       = 150           // points: before it is said that a note was wrong: a phrase or a tune begun elsewhere should not be taken for wrong tries; in a pause, and after more tries, a word is worth the risk, and sure will do
 )
 
 // When a word helps.
