@@ -19,9 +19,14 @@ const (
 	unsure             // the tune's last note again, or a slip in its place
 )
 
-// octaves are where the tune may be played, in semitones from the chart, and how
-// unlikely it is to begin there.
-var octaves = [...]struct{ shift, cost int }{{0, 0}, {12, octaveAway}, {-12, octaveAway}, {24, octavesAway}, {-24, octavesAway}}
+// octaves are where the tune may be played, in octaves from the chart.
+var octaves = [...]int{0, 1, -1, 2, -2}
+
+// shift is how many semitones octave o lies from the chart.
+func shift(o int) pitch.Num { return pitch.Num(12 * octaves[o]) }
+
+// hopeless is costlier than anything that may be heard.
+const hopeless = 1 << 20
 
 // remembered is how many struck keys back a role can be asked for.
 const remembered = 32
@@ -65,7 +70,7 @@ func newTracker(s *score.Score) *tracker {
 		for j := range t.now[o] {
 			t.now[o][j].cost = hopeless
 		}
-		t.now[o][0].cost = octaves[o].cost
+		t.now[o][0].cost = octaveAway * max(octaves[o], -octaves[o])
 	}
 	return t
 }
@@ -90,7 +95,7 @@ func (t *tracker) role(n int) (role, bool) {
 
 // key is the key of note j, counted from 1, in an octave.
 func (t *tracker) key(o, j int) pitch.Num {
-	return t.s.Melody[j-1].Key() + pitch.Num(octaves[o].shift)
+	return t.s.Melody[j-1].Key() + shift(o)
 }
 
 // tuneKey is the key of note j, counted from 1, where the player has the tune.
@@ -136,7 +141,7 @@ func (t *tracker) below(o int, k, low pitch.Num) int {
 	if k > low-aFifthBelow {
 		return justBelow
 	}
-	if k >= t.lowest+pitch.Num(octaves[o].shift) {
+	if k >= t.lowest+shift(o) {
 		return amidTune
 	}
 	return clearlyBelow
@@ -223,7 +228,7 @@ func (t *tracker) timing(h *hypothesis, i, j int, at time.Duration) int {
 	}
 	passed := at - h.at
 	if passed < keyboard.Together {
-		return together
+		return hopeless // two notes of the tune are never struck together
 	}
 	share := float64(passed) / t.wanted(i, j)
 	if share < tooSoonOf {

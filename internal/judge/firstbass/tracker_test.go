@@ -38,8 +38,8 @@ func tracked(t *testing.T, tr *tracker, text string) string {
 		}
 	}
 	said += fmt.Sprintf(" %d", tr.position())
-	if shift := octaves[tr.bestO].shift; shift != 0 {
-		said += fmt.Sprintf(" %+d", shift)
+	if up := shift(tr.bestO); up != 0 {
+		said += fmt.Sprintf(" %+d", up)
 	}
 	if !tr.sure() {
 		said += " lost"
@@ -121,7 +121,7 @@ func TestWhatTimeCosts(t *testing.T) {
 		share float64
 		want  int
 	}{
-		{0.09, together}, {0.1, tooSoon}, {0.33, tooSoon}, {0.34, early}, {0.59, early}, {0.6, 0}, {1, 0}, {1.5, 0}, {1.51, late}, {1.8, late}, {1.81, veryLate},
+		{0.09, hopeless}, {0.1, tooSoon}, {0.33, tooSoon}, {0.34, early}, {0.59, early}, {0.6, 0}, {1, 0}, {1.5, 0}, {1.51, late}, {1.8, late}, {1.81, veryLate},
 	} {
 		assert.Equal(t, c.want, second(c.share), "%g of its time", c.share)
 	}

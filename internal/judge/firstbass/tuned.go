@@ -18,15 +18,11 @@ const (
 	early        = 10 // points: somewhat before it: of A A B the second A is left out, rather
 	late         = 6  // points: somewhat after it
 	veryLate     = 16 // points: long after it: of A A A one was left out, or the player waits
-	together     = 60 // points: two notes of the tune are never struck together
 	goesBack     = 70 // points: begins again somewhere
 	afterPause   = 30 // points: less where the player had stopped
 	atBarStart   = 10 // points: less where that is the beginning of a bar
 	elsewhere    = 20 // points: more in another octave
-
-	octaveAway  = 4   // points: the tune begun an octave from where the chart has it
-	octavesAway = 12  // points: the same two octaves away
-	hopeless    = 400 // points: what costs more is not followed
+	octaveAway   = 4  // points an octave: the tune begun elsewhere than the chart has it
 )
 
 // The times of the tune's notes, beside what the tempo so far makes of them.
