@@ -116,6 +116,8 @@ func TestWhatIsSaid(t *testing.T) {
 		{"two wrong tries in A flat, both too low", "Eb4 Ab4 A4 B4", []string{"direction 1/3 little up more"}},
 		{"six wrong tries are not too many", "C4 F4 Bb4 B4 Bb4 B4 Bb4 B4", []string{"direction 1/3 little"}},
 		{"seven are", "C4 F4 Bb4 B4 Bb4 B4 Bb4 B4 Bb4", []string{"direction 1/3 little", "once-more 1/3"}},
+		{"a word after each two tries, and no more than three", "C4 F4 B4 C#5 F#4 G#4 B4 C#5 Bb4 G#4 Bb4", []string{
+			"direction 1/3 some", "direction 1/3 little up more", "direction 1/3 some", "once-more 1/3"}},
 		{"in another octave, and again", "C4 F4 A5 F4 A5", []string{"other-octave 1/3"}},
 		{"each phrase once, in no order", "C4 F4 A4 A4 G4 F4 C4 F4 A4 F4 A4 C5 Bb4 A4 G4 G4 F4 D4 F4", []string{
 			"phrase-right 1", "phrase-right 3", "phrase-right 2", "tune-found"}},

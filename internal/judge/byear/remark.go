@@ -10,8 +10,8 @@ import (
 type remark struct {
 	pos, shift int
 	said       finding.Way
-	tries      int // when it was said
-	times      int
+	tries      int  // when it was said
+	worded     bool // something was
 	once       bool // that the phrase is to be begun again, since a phrase was right
 	octave     int  // the last note of which it was said that it lies in another octave, counted from 1
 	paused     bool // the pause after the last key is over
@@ -57,23 +57,22 @@ func (e *Ear) sayWrong(best *hypothesis, paused bool) {
 	}
 	r := &e.remark
 	if r.pos != best.pos || r.shift != best.shift || best.tries < r.tries {
-		r.pos, r.shift, r.times, r.tries = best.pos, best.shift, 0, -patience
+		r.pos, r.shift, r.worded, r.tries = best.pos, best.shift, false, -patience
 	}
 	if best.tries >= tooLong {
 		e.sayOnceMore(best)
 		return
 	}
 	way := e.way(best)
-	known := r.times > 0 && r.said == way
+	known := r.worded && r.said == way
 	margin := verySure
 	if paused || best.tries > patience {
 		margin = sure
 	}
-	if known || r.times == mostWords || best.tries < r.tries+patience || !e.heard.agree(margin, func(k *hypothesis) bool { return e.stillWrong(k, way) }) {
+	if known || best.tries < r.tries+patience || !e.heard.agree(margin, func(k *hypothesis) bool { return e.stillWrong(k, way) }) {
 		return
 	}
-	r.said, r.tries = way, best.tries
-	r.times++
+	r.worded, r.said, r.tries = true, way, best.tries
 	e.found(finding.Direction, best.pos+1).Way = way
 }
 

@@ -35,11 +35,10 @@ const (
 
 // When a word helps.
 const (
-	pause     = 2500 * time.Millisecond // milliseconds: a student who thinks, and may want a word (common practice, no source)
-	patience  = 2                       // count: wrong tries that go without a word, before each word
-	mostWords = 3                       // count: said at one note
-	tooLong   = 7                       // count: wrong tries at one note that are too many: going on from the beginning of the phrase helps the ear more than another word
-	begun     = 2                       // count: notes of a phrase with which it counts as begun; one may be a try
+	pause    = 2500 * time.Millisecond // milliseconds: a student who thinks, and may want a word (common practice, no source)
+	patience = 2                       // count: wrong tries that go without a word, before each word
+	tooLong  = 7                       // count: wrong tries at one note that are too many: going on from the beginning of the phrase helps the ear more than another word
+	begun    = 2                       // count: notes of a phrase with which it counts as begun; one may be a try
 )
 
 // What a task asks.
