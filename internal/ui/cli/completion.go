@@ -32,7 +32,7 @@ bash, zsh and fish look for it.`,
 			write := map[string]func(io.Writer) error{
 				"bash": func(w io.Writer) error { return c.Root().GenBashCompletionV2(w, true) },
 				"zsh":  c.Root().GenZshCompletion,
-				"fish": func(w io.Writer) error { return c.Root().GenFishCompletion(w, true) },
+				"fish": func(w io.Writer) error { return fishCompletion(c.Root(), w) },
 			}[args[0]]
 			if write == nil {
 				return usagef("there is no completion for %q, only for %s", args[0], strings.Join(shells, ", "))
@@ -40,6 +40,26 @@ bash, zsh and fish look for it.`,
 			return write(a.Out)
 		},
 	}
+}
+
+// Cobra's completion for fish offers every file where files of a kind are asked for.
+const (
+	everyFile = "        # Do full file completion instead\n        return 1\n"
+
+	filesOfKind = `        # The files of that kind, and folders
+        set -l kinds (string join '|' $__undersong_comp_results)
+        set --global __undersong_comp_results (complete -C "'' "(commandline -ct) | string replace -r '\t.*' '' | string match -r ".*(?:/|\.(?:$kinds))\$")
+        return 0
+`
+)
+
+func fishCompletion(root *cobra.Command, w io.Writer) error {
+	var b strings.Builder
+	if err := root.GenFishCompletion(&b, true); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, strings.Replace(b.String(), everyFile, filesOfKind, 1))
+	return err
 }
 
 // completes lets the Tab key finish what follows commands and flags. What that may
