@@ -2,12 +2,12 @@
 // as a pattern: the grid of beats is found, repetitions are laid over each other
 // and vote, notes become degrees and roles, and freedoms are guessed.
 //
-// The grid comes from the intervals between onsets, gathered in clusters whose
-// parts are tried as pulses (Dixon 2001, Journal of New Music Research 30), a
-// pulse that goes with the player (Large and Kolen 1994, Connection Science 6),
-// and a choice between interpretations by how well they fit and how plain they are, with
-// low notes on strong beats preferred (Temperley and Sleator 1999, Computer Music
-// Journal 23; Cemgil and Kappen 2003, JAIR 18, for weighing fit against a prior).
+// The grid comes from the intervals between onsets, whose parts are tried as pulses
+// (after Dixon 2001, Journal of New Music Research 30), a pulse that goes with the
+// player (Large and Kolen 1994, Connection Science 6), and a choice between
+// interpretations by how well they fit and how plain they are, with low notes on
+// strong beats preferred (Temperley and Sleator 1999, Computer Music Journal 23;
+// Cemgil and Kappen 2003, JAIR 18, for weighing fit against a prior).
 package capture
 
 import (

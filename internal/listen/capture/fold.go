@@ -119,11 +119,11 @@ func (r *interpretation) fold(t *take) {
 	best := math.Inf(1)
 	for length := 1; length <= min(MostBars, r.bars); length++ {
 		medoid, slips := vote(bars, length)
-		told, broken := describe(medoid), r.broken(length)
-		cost := told + perSlip*float64(slips) + broken
+		told := describe(medoid)
+		cost := told + perSlip*float64(slips) + r.broken(length)
 		if cost < best {
 			best, r.length, r.slips, r.halves = cost, length, slips, halvesAlike(medoid)
-			r.aspects[description], r.aspects[slip], r.aspects[brokenOff] = told, float64(slips), broken
+			r.aspects[description], r.aspects[slip] = told, float64(slips)
 		}
 	}
 }
@@ -131,11 +131,8 @@ func (r *interpretation) fold(t *take) {
 // broken is how odd it is to play a pattern of so many bars for as long as was
 // played: once though it is long, or to the middle.
 func (r *interpretation) broken(length int) float64 {
-	switch {
-	case r.bars%length != 0:
-		return brokenPart
-	case length > 2 && r.bars < 2*length:
-		return brokenOnce
+	if r.bars%length != 0 || length > 2 && r.bars < 2*length {
+		return perBroken
 	}
 	return 0
 }

@@ -65,7 +65,7 @@ func (t *take) read() (*interpretation, error) {
 		if weights[offPulse]*p.cost > least+rivalBy {
 			break // nothing else makes an interpretation likelier than its pulse
 		}
-		if len(t.groups) >= 5 && p.cost > noGrid*float64(len(t.groups)) {
+		if len(t.groups) >= 5 && p.cost > 0 { // chance explains them better
 			continue
 		}
 		for _, r := range t.understand(&p) {
@@ -168,6 +168,10 @@ next:
 // mostPlayed bounds the bars of one capture.
 const mostPlayed = 64
 
+// rounded is by how much of a beat a told one may be off: thirds are told as 1.33, to the
+// hundredth.
+const rounded = 0.5 * 1e-2
+
 // interpret lays bars over a pulse; nil where that cannot be.
 func (t *take) interpret(p *pulse, m meter.Meter, ticks meter.Ticks) *interpretation {
 	r := &interpretation{pulse: p, meter: m, ticks: ticks, perBar: int(m.Bar() / ticks)}
@@ -176,9 +180,10 @@ func (t *take) interpret(p *pulse, m meter.Meter, ticks meter.Ticks) *interpreta
 		return nil
 	}
 	if t.o.OnBeat > 1 {
-		into := (t.o.OnBeat - 1) * float64(m.Beat()) / float64(ticks)
+		perBeat := float64(m.Beat()) / float64(ticks)
+		into := (t.o.OnBeat - 1) * perBeat
 		r.offset = int(math.Round(into))
-		if math.Abs(into-float64(r.offset)) > onGrid || r.offset >= r.perBar {
+		if math.Abs(into-float64(r.offset)) > rounded*perBeat || r.offset >= r.perBar {
 			return nil
 		}
 	}

@@ -48,9 +48,6 @@ func notesOf(events []event.Event) []note {
 		}
 	}
 	end(all, open, last)
-	for i := range all {
-		all[i].off = max(all[i].off, all[i].on+shortest)
-	}
 	sort.SliceStable(all, func(i, j int) bool {
 		return all[i].on < all[j].on || all[i].on == all[j].on && all[i].key < all[j].key
 	})

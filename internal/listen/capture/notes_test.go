@@ -39,7 +39,7 @@ func at(t testing.TB, keys string, on ...int) []note {
 	return all
 }
 
-// Notes by time, and of one moment from below; each lasts a little.
+// Notes by time, and of one moment from below.
 func TestNotesOfEvents(t *testing.T) {
 	got := notesOf([]event.Event{
 		event.On(0, 64, 70), event.On(0, 60, 60), event.Off(1*ms, 60),
@@ -50,7 +50,7 @@ func TestNotesOfEvents(t *testing.T) {
 		event.On(950*ms, 79, 30), event.Off(990*ms, 79),
 	})
 	assert.Equal(t, []note{
-		{60, 0, shortest, 60}, {64, 0, 500 * ms, 70}, {48, 100 * ms, 300 * ms, 50}, {48, 300 * ms, 900 * ms, 40},
+		{60, 0, 1 * ms, 60}, {64, 0, 500 * ms, 70}, {48, 100 * ms, 300 * ms, 50}, {48, 300 * ms, 900 * ms, 40},
 		{72, 700 * ms, 990 * ms, 30}, {79, 950 * ms, 990 * ms, 30},
 	}, got)
 }

@@ -65,13 +65,11 @@ func distinct(all []pulse) []pulse {
 next:
 	for _, p := range all {
 		for _, k := range kept {
-			if k.swing == p.swing && math.Abs(k.cell/p.cell-1) < samePulse {
+			if k.swing == p.swing && math.Abs(k.cell/p.cell-1) < sameCell {
 				continue next
 			}
 		}
-		if kept = append(kept, p); len(kept) == mostPulses {
-			break
-		}
+		kept = append(kept, p)
 	}
 	return kept
 }
@@ -85,39 +83,29 @@ func (p *pulse) offbeats() int {
 	return n
 }
 
-// cells are lengths to try: clusters of intervals between neighbours and those
-// next to them, and their parts.
+// cells are lengths to try: intervals between neighbours and those next to them,
+// and their parts.
 func cells(times, hints []float64) []float64 {
-	var gaps []float64
+	tries := append([]float64(nil), hints...)
 	for i := range times {
 		for j := i + 1; j < len(times) && j <= i+2; j++ {
-			gaps = append(gaps, times[j]-times[i])
+			for part := 1; part <= 8; part++ {
+				tries = append(tries, (times[j]-times[i])/float64(part))
+			}
 		}
-	}
-	sort.Float64s(gaps)
-	tries := append([]float64(nil), hints...)
-	for i := 0; i < len(gaps); {
-		n, sum := 0, 0.0
-		for i+n < len(gaps) && gaps[i+n] <= gaps[i]*(1+clusterWidth) {
-			sum += gaps[i+n]
-			n++
-		}
-		for part := 1; part <= 8; part++ {
-			tries = append(tries, sum/float64(n)/float64(part))
-		}
-		i += n
 	}
 	sort.Float64s(tries)
 	var all []float64
 	for _, c := range tries {
-		if c >= shortestCell && c <= longestCell && (len(all) == 0 || c > all[len(all)-1]*sameTry) {
+		if c >= shortestCell && c <= longestCell && (len(all) == 0 || c > all[len(all)-1]*(1+sameCell)) {
 			all = append(all, c)
 		}
 	}
 	return all
 }
 
-// track lays the onsets on cells of about a length.
+// track lays the onsets on cells of about a length: one that strayed by more than
+// half an octave would be nearer to half or twice as long.
 func track(times []float64, cell float64, s pattern.Swing) pulse {
 	p := pulse{swing: s, cell: cell, pos: make([]int, len(times))}
 	period, anchor, at := cell, times[0], 0.0
@@ -131,7 +119,7 @@ func track(times []float64, cell float64, s pattern.Swing) pulse {
 		at = place(s, pos)
 		if steps > 0 {
 			period += tempoGain * off / steps
-			period = min(max(period, cell*(1-mostStray)), cell*(1+mostStray))
+			period = min(max(period, cell/math.Sqrt2), cell*math.Sqrt2)
 		}
 		p.pos[i], last = pos, pos
 	}

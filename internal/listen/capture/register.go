@@ -16,6 +16,9 @@ var usual = [2][]pitch.Num{
 	pattern.Right: {55, 60, 48, 64, 72, 36},
 }
 
+// centerMean is how many semitones over a register the middle of a hand's chords lies.
+var centerMean = middleKey(chord.HandAt(0))
+
 // setRegister finds from where up a hand plays.
 func (s *sheet) setRegister(h pattern.Hand, blocks bool) {
 	best := math.Inf(-1)
@@ -166,7 +169,7 @@ func (s *sheet) blockScore(h pattern.Hand, low pitch.Num) float64 {
 	if n == 0 {
 		return 0
 	}
-	return throughRow*float64(hits)/float64(n) - perAway*away/float64(n)
+	return throughRow*float64(hits)/float64(n) - perOff*away/float64(n)
 }
 
 // inTime lists a hand's strokes as they were played.

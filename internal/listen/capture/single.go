@@ -33,14 +33,12 @@ func (t *take) readOne() (*interpretation, error) {
 	return &interpretation{pulse: p, meter: m, ticks: m.Bar(), perBar: 1, bars: 1, length: 1}, nil
 }
 
-// heldMeter is the meter whose bar is held out best with a stroke of so many
-// beats; what is short or very long is 4/4.
+// heldMeter is the meter whose bar is held out with a stroke of so many beats, to the
+// nearest beat; what is short or very long is 4/4.
 func heldMeter(beats float64) meter.Meter {
-	best, off := tried[0], math.Inf(1)
-	for _, m := range []meter.Meter{{Num: 4, Den: 4}, {Num: 3, Den: 4}, {Num: 2, Den: 4}, {Num: 5, Den: 4}} {
-		if d := math.Abs(math.Log(beats / legato / float64(m.Beats()))); d < off && d < math.Log(heldOff) {
-			best, off = m, d
-		}
+	switch n := math.Round(beats / legato); n {
+	case 2, 3, 5:
+		return meter.Meter{Num: int(n), Den: 4}
 	}
-	return best
+	return meter.Meter{Num: 4, Den: 4}
 }

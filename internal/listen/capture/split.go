@@ -189,9 +189,9 @@ func bothPlay(ms []simultaneity, s split) bool {
 type burden struct {
 	low, high  [2]pitch.Num
 	notes      int
-	each       float64 // costs of single notes
+	each       pitch.Num // semitones that single notes lie off their side
 	blocks     int
-	middles    float64 // costs of chords
+	middles    float64 // the same of the middles of chords
 	whole      float64 // costs of simultaneities
 	rightBlock bool
 	leftBlocks pitch.Num // the lowest note of the left's chords
@@ -203,7 +203,7 @@ func splitCost(ms []simultaneity, c chord.Chord, s split) float64 {
 	for i := range ms {
 		b.add(&ms[i], s)
 	}
-	cost := b.whole + b.each*perNotes/float64(max(1, b.notes)) + perBlock*b.middles/float64(max(1, b.blocks))
+	cost := b.whole + perOffSide*(float64(b.each)/float64(max(1, b.notes))+b.middles/float64(max(1, b.blocks)))
 	for h := range b.low {
 		cost += perSpan * float64(max(0, b.high[h]-b.low[h]-easySpan))
 	}
@@ -240,9 +240,9 @@ func (b *burden) note(h pattern.Hand, k pitch.Num) {
 	b.notes++
 	b.low[h], b.high[h] = min(b.low[h], k), max(b.high[h], k)
 	if h == pattern.Right {
-		b.each += perRightLow * float64(max(0, rightBottom-k))
+		b.each += max(0, rightBottom-k)
 	} else {
-		b.each += perLeftUp * float64(max(0, k-leftTop))
+		b.each += max(0, k-leftTop)
 	}
 }
 

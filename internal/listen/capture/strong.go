@@ -90,14 +90,3 @@ func (t *take) usualVelocity() float64 {
 	}
 	return median(all)
 }
-
-func foreignIn(t *take, bar int, g group) int {
-	n := 0
-	set := t.chordIn(bar).Set()
-	for _, note := range g.notes {
-		if !set.Has(note.key.Class()) {
-			n++
-		}
-	}
-	return n
-}

@@ -90,12 +90,6 @@ func TestWhatCountsAsLow(t *testing.T) {
 	}
 }
 
-func TestNotesForeignToTheirChord(t *testing.T) {
-	tk := takeOver(t, "C F", "C4 F4 A4")
-	assert.Equal(t, 2, foreignIn(tk, 0, tk.groups[0]))
-	assert.Zero(t, foreignIn(tk, 1, tk.groups[0]))
-}
-
 // The lowest notes of each chord of a row.
 func TestTheLowestNotesOfEachChord(t *testing.T) {
 	tk := takeOver(t, "C F", "C3, C4, F2, F3, G2, C4")

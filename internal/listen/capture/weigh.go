@@ -13,7 +13,6 @@ const (
 	offPulse     aspect = iota // the cost of the pulse, see pulse.weigh
 	description                // what it takes to write the pattern down, see describe
 	slip                       // each stroke that did not come each time
-	brokenOff                  // played in part, or once though long, see fold
 	oddTempo                   // see tempoOff
 	oddBar                     // see barOff
 	inThree                    // 3/4
@@ -24,16 +23,11 @@ const (
 	shortPair                  // two bars of 2/4 or 6/8, which would be one of 4/4 or 12/8
 	weakLow                    // low notes on weak places
 	weakLowest                 // the lowest notes there
-	highDown                   // bars whose downbeat is not the lowest note
 	weakStroke                 // strokes on weak places
 	weakAccent                 // accents there
 	syncope                    // strokes that pass over a stronger place, see level
-	noDownbeat                 // bars without a stroke on the downbeat
-	foreign                    // notes foreign to the bar's chord, where there are several
-	silentBeat                 // each beat of the last bar in which nothing sounds
-	soundsOver                 // each beat that it sounds on after the last bar
+	offEnd                     // each beat by which the sound ends before the last bar, or after it
 	closing                    // a last stroke that only ends the playing
-	brokenRow                  // a row of chords not played to its end
 	unseenThree                // a meter of threes or fives, but no stroke that tells it from twos
 	unseenMiddle               // no stroke on the second of three eighths: it may be swung
 	triplets                   // thirds of a beat, where the meter has halves
@@ -53,7 +47,7 @@ func (r *interpretation) weigh(t *take) {
 	r.weighMeter()
 	r.weighGrid()
 	r.weighStrokes(t)
-	r.weighBars(t)
+	r.weighThrees(t)
 	r.weighEnd(t)
 	r.cost = 0
 	for i, w := range weights {
@@ -71,7 +65,7 @@ func (r *interpretation) tempoOff(told meter.Tempo) float64 {
 		about = usualCompound
 	}
 	d := math.Log2(float64(r.tempo())/about) / spread
-	return min(d*d/2, mostOdd)
+	return d * d / 2
 }
 
 // barOff is how unlikely it is that a bar lasts so long.
@@ -144,25 +138,17 @@ func (r *interpretation) weighStrokes(t *take) {
 			loud.add(w, 1)
 		}
 		passed.add(r.passedOver(i, len(groups)), 1)
-		if len(t.o.Chords) > 1 {
-			r.aspects[foreign] += float64(foreignIn(t, bar, g))
-		}
 	}
 	f := &r.aspects
 	f[weakStroke], f[weakLow], f[weakLowest] = all.mean(), low.mean(), lowest.mean()
 	f[weakAccent], f[syncope] = loud.mean(), passed.mean()
 }
 
-// weighBars weighs what is missing: downbeats, bass notes on them, and the strokes
-// that would tell threes.
-func (r *interpretation) weighBars(t *take) {
-	struck, low := make([]bool, r.bars), make([]bool, r.bars)
+// weighThrees weighs that no stroke tells threes.
+func (r *interpretation) weighThrees(t *take) {
 	threes, middle := false, false
-	limit, bottoms := t.lowLimit(), r.bottoms(t)
-	for i, g := range r.counted(t) {
-		bar, cell := r.at(i)
-		struck[bar] = struck[bar] || cell == 0
-		low[bar] = low[bar] || cell == 0 && g.notes[0].key == bottoms[bar%len(bottoms)]
+	for i := range r.counted(t) {
+		_, cell := r.at(i)
 		in := meter.Ticks(cell) * r.ticks
 		if r.meter.Compound() {
 			in %= r.meter.Beat()
@@ -171,14 +157,6 @@ func (r *interpretation) weighBars(t *take) {
 		middle = middle || in == meter.Eighth
 	}
 	f := &r.aspects
-	for b := range struck {
-		if !struck[b] {
-			f[noDownbeat] += 1 / float64(r.bars)
-		}
-		if limit >= 0 && !low[b] {
-			f[highDown] += 1 / float64(r.bars)
-		}
-	}
 	if !threes && (r.meter.Compound() || r.meter.Num%2 == 1) {
 		f[unseenThree] = 1
 	}
@@ -198,11 +176,8 @@ func (r *interpretation) weighEnd(t *take) {
 	}
 	beat := float64(r.meter.Beat()) / float64(r.ticks)
 	left := (float64(r.bars*r.perBar-r.offset) - end) / beat
-	f[silentBeat], f[soundsOver] = max(0, left), max(0, -left)
+	f[offEnd] = math.Abs(left)
 	if r.closed {
 		f[closing] = 1
-	}
-	if len(t.o.Chords) > 1 && r.bars%len(t.o.Chords) != 0 {
-		f[brokenRow] = 1
 	}
 }
