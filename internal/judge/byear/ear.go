@@ -140,8 +140,8 @@ func (e *Ear) pauses(now time.Duration) {
 	e.remark.paused = true
 }
 
-// Unplugged forgets every held key.
-func (e *Ear) Unplugged() { e.keys.Silence() }
+// Silence forgets every held key, as when a cable is pulled.
+func (e *Ear) Silence() { e.keys.Silence() }
 
 // Finish ends listening and returns the last findings.
 func (e *Ear) Finish(at time.Duration) []finding.Finding {

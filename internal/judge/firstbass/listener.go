@@ -131,8 +131,13 @@ func (l *Listener) Bar() int {
 // never is later than anything.
 const never = time.Duration(1<<63 - 1)
 
-// Due is when something may have to be told next, if nothing is played.
-func (l *Listener) Due() time.Duration {
+// Due is when something may be told without a key struck; false for never.
+func (l *Listener) Due() (time.Duration, bool) {
+	due := l.due()
+	return due, due < never
+}
+
+func (l *Listener) due() time.Duration {
 	due := never
 	at := func(t time.Duration, is bool) {
 		if is && t < due {
@@ -158,7 +163,7 @@ func (l *Listener) Due() time.Duration {
 // pass does all that is due until now, in order.
 func (l *Listener) pass(now time.Duration) {
 	now = max(now, l.now)
-	for due := l.Due(); due <= now; due = l.Due() {
+	for due := l.due(); due <= now; due = l.due() {
 		l.now = max(l.now, due)
 		l.come(due)
 	}

@@ -5,18 +5,16 @@ import (
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/firstbass"
-	"undersong/internal/midi/event"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 )
 
 // Basses lets a student put basses under a tune, in live playing or in a file.
 type Basses struct {
-	free
+	judged
 	ear    *firstbass.Listener
 	theory *firstbass.Theory
-	said   *sitting.Item // the latest
-	hint   sitting.Notice
+	fits   sitting.Notice // the hint that stands
 	right  int
 	wrong  int
 }
@@ -31,6 +29,7 @@ func NewBasses(h sitting.Heading, s *score.Score) *Basses {
 		ear:    firstbass.New(s, firstbass.Options{Voicing: h.Voicing, Basses: h.Choice}),
 		theory: firstbass.NewTheory(s, h.Choice),
 	}
+	b.judged = judged{judge: b.ear, hint: b.tellFits, noted: b.note}
 	h = h.Of(s)
 	h.Kind = sitting.Basses
 	b.piece = sitting.NewPiece(h, s, s.Chart)
@@ -40,69 +39,20 @@ func NewBasses(h sitting.Heading, s *score.Score) *Basses {
 	return b
 }
 
-// Begin starts listening.
-func (b *Basses) Begin(now time.Duration) { b.begin(now) }
-
-func (b *Basses) findings(found []finding.Finding) {
-	for _, f := range found {
-		if f.Kind == finding.Right {
-			b.right++
-		} else {
-			b.wrong++
-		}
-		b.said, b.hint = &sitting.Item{Finding: f, At: f.At + b.rested - b.Began}, sitting.Notice{}
-		b.Tell(sitting.Record{Findings: []sitting.Item{*b.said}})
+func (b *Basses) note(f *finding.Finding) {
+	if f.Kind == finding.Right {
+		b.right++
+	} else {
+		b.wrong++
 	}
+	b.fits = sitting.Notice{}
 }
-
-func (b *Basses) hear(music []event.Event) {
-	for _, ev := range music {
-		b.findings(b.ear.Feed(ev))
-	}
-	b.piano.Ask(b, b.Now)
-}
-
-// Event takes what was played.
-func (b *Basses) Event(ev event.Event) { b.hear(b.heard(ev)) }
 
 // Tick lets time pass. Some seconds after the tune all is over.
 func (b *Basses) Tick(now time.Duration) {
-	b.hear(b.reach(now))
-	if b.done {
-		return
-	}
-	known := b.known()
-	b.findings(b.ear.Tick(known))
-	if end := b.ear.Ended(); end > 0 && known >= end+lingers && !b.paused {
+	b.judged.Tick(now)
+	if end := b.ear.Ended(); !b.done && end > 0 && b.known() >= end+lingers && !b.paused {
 		b.finish()
-	}
-}
-
-func (b *Basses) finish() {
-	b.findings(b.ear.Finish(b.known()))
-	b.end(sitting.Result{Summary: b.ear.Summary()})
-}
-
-// Until is how long nothing is due.
-func (b *Basses) Until(now, most time.Duration) time.Duration {
-	return b.until(now, most, b.ear.Due(), true)
-}
-
-// Do pauses, goes on, tells what fits, or ends.
-func (b *Basses) Do(now time.Duration, c sitting.Command) {
-	b.hear(b.reach(now))
-	m := b.hinting()
-	switch {
-	case b.done:
-	case !m.Has(c.Do):
-		b.Refuse(c)
-	case c.Do == sitting.DoHint:
-		b.tellFits()
-	case c.Do == sitting.DoEnd:
-		b.finish()
-	default:
-		b.ear.Silence()
-		b.rest(c.Do == sitting.DoPause)
 	}
 }
 
@@ -116,29 +66,21 @@ func (b *Basses) tellFits() {
 			break
 		}
 	}
-	b.hint = n
+	b.fits = n
 	b.Notice(n)
-}
-
-// Lost tells that the keyboard is gone.
-func (b *Basses) Lost(now time.Duration, port string) {
-	b.ear.Silence()
-	b.lost(now, port)
 }
 
 // State shows the bars and what was said last.
 func (b *Basses) State() sitting.State {
-	st := b.state(b.hinting())
+	st := b.judged.State()
 	st.Told.Right, st.Told.Wrong = b.right, b.wrong
 	if b.done {
-		r := b.result(sitting.Result{Summary: b.ear.Summary()})
-		st.Result = &r
 		return st
 	}
 	st.Where.Bar = b.ear.Bar()
 	st.Sound.Down = b.ear.Down()
-	st.Told.Notice = b.hint
-	if b.said != nil && b.hint.Kind == sitting.NoNotice {
+	st.Told.Notice = b.fits
+	if b.said != nil && b.fits.Kind == sitting.NoNotice {
 		st.Told.Latest(*b.said)
 	}
 	if st.Where.Bar < 0 && b.said == nil {

@@ -27,8 +27,6 @@ type free struct {
 	music  []event.Event
 }
 
-func (f *free) begin(now time.Duration) { f.Open(now, f.piece, f.Opening) }
-
 // Done reports that listening is over.
 func (f *free) Done() bool { return f.done }
 
@@ -84,15 +82,6 @@ func (f *free) offer() sitting.Menu {
 		m.Offer(sitting.Command{Do: sitting.DoPause})
 	}
 	return m
-}
-
-// hinting is the menu of those that give hints.
-func (f *free) hinting() sitting.Menu {
-	m := f.offer()
-	if f.heeds() && !f.paused {
-		m.Offer(sitting.Command{Do: sitting.DoHint})
-	}
-	return f.close(m)
 }
 
 // close ends the menu.

@@ -22,7 +22,7 @@ func NewHearing(o live.Options) *Hearing {
 }
 
 // Begin starts listening.
-func (h *Hearing) Begin(now time.Duration) { h.begin(now) }
+func (h *Hearing) Begin(now time.Duration) { h.Open(now, h.piece, h.Opening) }
 
 func (h *Hearing) hear(music []event.Event) {
 	for _, ev := range music {
