@@ -13,22 +13,6 @@ import (
 // least, in the shortest time that a USB device takes to come back (see watch).
 const DefaultPoll = 50 * time.Millisecond
 
-// Loss says why a port was lost.
-type Loss int
-
-// The ways to lose a port.
-const (
-	Unplugged Loss = iota // it is no longer listed
-	DeadCable             // active sensing has stopped
-)
-
-func (l Loss) String() string {
-	if l == DeadCable {
-		return "the cable is silent"
-	}
-	return "the port is gone"
-}
-
 // Handlers is what a Session calls. Calls never overlap and their order is
 // true: no Event comes between Lost and Found. They come from threads of the
 // driver and of the session; they should be quick and must not call the
@@ -37,7 +21,7 @@ type Handlers struct {
 	Event func(event.Event)
 	// Lost tells that the instrument is silent from now on. The keys that were
 	// held are held no longer.
-	Lost  func(port string, why Loss)
+	Lost  func(port string)
 	Found func(port string)
 	// Stopped tells that the MIDI system has ended. Nothing is told after it.
 	Stopped func(error)
@@ -183,7 +167,7 @@ func (s *Session) open(name string) error {
 func (s *Session) leave() {
 	s.mu.Lock()
 	s.line = nil
-	s.lose(Unplugged)
+	s.lose()
 	s.mu.Unlock()
 	// Outside the lock: Close waits for a delivery, which waits for the lock.
 	_ = s.in.Close()
@@ -195,7 +179,7 @@ func (s *Session) checkCable() {
 	defer s.mu.Unlock()
 	if s.line != nil && s.line.decoder.Dead(s.clock()) {
 		s.line.decoder = event.Decoder{}
-		s.lose(DeadCable)
+		s.lose()
 	}
 }
 
@@ -215,9 +199,9 @@ func (s *Session) take(l *line, at time.Duration, midi []byte) {
 }
 
 // lose and found are called with the lock held.
-func (s *Session) lose(why Loss) {
+func (s *Session) lose() {
 	if !s.lost && s.on.Lost != nil {
-		s.on.Lost(s.port, why)
+		s.on.Lost(s.port)
 	}
 	s.lost = true
 }

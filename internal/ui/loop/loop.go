@@ -61,7 +61,7 @@ func New(what sitting.Sitting, clock func() time.Duration, after func(time.Durat
 func (l *Loop) Handlers() port.Handlers {
 	return port.Handlers{
 		Event: func(e event.Event) { l.hand(message{event: e}) },
-		Lost:  func(port string, _ port.Loss) { l.hand(message{port: port, kind: lost}) },
+		Lost:  func(port string) { l.hand(message{port: port, kind: lost}) },
 		Found: func(port string) { l.hand(message{port: port, kind: found}) },
 
 		Stopped: func(err error) { l.hand(message{err: err, kind: stopped}) },
