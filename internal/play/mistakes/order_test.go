@@ -1,9 +1,7 @@
 package mistakes
 
 import (
-	"fmt"
 	"math"
-	"strings"
 	"testing"
 	"time"
 
@@ -17,14 +15,8 @@ import (
 	"undersong/internal/test/sounding"
 )
 
-// told lists the left hand's strokes as "bar.beat@seconds".
 func told(s *score.Score, p Performance) string {
-	var all []string
-	for _, o := range p.Onsets {
-		w := &s.Wants[o.Want]
-		all = append(all, fmt.Sprintf("%d.%g@%g", s.Bars[w.Bar].Number, w.Beat, math.Round(o.At.Seconds()*100)/100))
-	}
-	return strings.Join(all, " ")
+	return sounding.Strokes(s, p.Onsets, func(o performer.Onset) (int, time.Duration) { return o.Want, o.At })
 }
 
 func TestTheOrderOfThings(t *testing.T) {

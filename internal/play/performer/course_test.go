@@ -1,9 +1,7 @@
 package performer
 
 import (
-	"fmt"
 	"math"
-	"strings"
 	"testing"
 	"time"
 
@@ -15,14 +13,8 @@ import (
 	"undersong/internal/test/sounding"
 )
 
-// told lists the left hand's strokes as "bar.beat@seconds".
 func told(s *score.Score, p Performance) string {
-	var all []string
-	for _, o := range p.Onsets {
-		w := &s.Wants[o.Want]
-		all = append(all, fmt.Sprintf("%d.%g@%g", s.Bars[w.Bar].Number, w.Beat, math.Round(o.At.Seconds()*100)/100))
-	}
-	return strings.Join(all, " ")
+	return sounding.Strokes(s, p.Onsets, func(o Onset) (int, time.Duration) { return o.Want, o.At })
 }
 
 func TestTempoMarksAndFermatas(t *testing.T) {

@@ -5,7 +5,9 @@ package sounding
 
 import (
 	"fmt"
+	"math"
 	"sort"
+	"strings"
 	"testing"
 	"time"
 
@@ -81,6 +83,17 @@ func Ons(events []event.Event) []event.Event {
 		}
 	}
 	return all
+}
+
+// Strokes lists strokes as "bar.beat@seconds", each of a want at a time.
+func Strokes[O any](s *score.Score, onsets []O, of func(O) (want int, at time.Duration)) string {
+	var all []string
+	for _, o := range onsets {
+		i, at := of(o)
+		w := &s.Wants[i]
+		all = append(all, fmt.Sprintf("%d.%g@%g", s.Bars[w.Bar].Number, w.Beat, math.Round(at.Seconds()*100)/100))
+	}
+	return strings.Join(all, " ")
 }
 
 // EveryScore visits every pattern in every meter that it fits, in three keys.
