@@ -72,7 +72,7 @@ func (s *Separator) bassAwaited() bool {
 // at the top stays where the chord lies nearer with it than with the top.
 func (s *Separator) spare(right *Hand) *Strike {
 	notes := s.Onset.Notes()
-	if len(notes) < 2 || right.Free() || notes[0].Taken || notes[0].Hand != pattern.Right || s.Unasked(right) {
+	if len(notes) < 2 || right.Free() || notes[0].Taken || s.Unasked(right) {
 		return nil
 	}
 	lowest := &notes[0]

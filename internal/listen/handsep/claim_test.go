@@ -262,6 +262,8 @@ func TestTheBassIsReclaimed(t *testing.T) {
 		{"it is itself a part of the chord told of", "block-whole", 1, "G3 C4 E4 G4", func(b *bench) { b.Onset.notes[0].Taken = true }, "| G3 C4 E4 G4"},
 		{"a chord tone that is there once", "block-whole", 1, "G3 C4 E4", nil, "| G3 C4 E4"},
 		{"twice, but the chord lacks another", "block-whole", 1, "G3 E4 G4", nil, "| G3 E4 G4"},
+		{"under the whole chord, and two foreign notes", "block-whole", 1, "G3 C4 E4 G4 A5 B5", nil, "| G3 C4 E4 G4 A5 B5"},
+		{"a tune in octaves over the bass", "broken-up", 1, "B4 B5", nil, "| B4 B5"},
 		{"a lone chord tone, the chord being there", "block-whole", 1, "G3", func(b *bench) { b.Hands[right].Stroke(0).Served = 7 }, "| G3"},
 		{"the bass has come", "two-beat", 1, "B3", func(b *bench) { b.Hands[left].Stroke(0).Judged = true }, "| B3"},
 		{"or a part of it", "two-beat", 1, "B3", func(b *bench) { b.Hands[left].Stroke(0).Heard = keys("C3") }, "| B3"},
