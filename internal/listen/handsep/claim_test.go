@@ -259,6 +259,12 @@ func TestTheBassIsReclaimed(t *testing.T) {
 			b.Onset.notes[1].Taken, b.Onset.notes[2].Taken, b.Onset.notes[3].Taken = true, true, true
 			b.Hands[right].Stroke(0).Served = 7
 		}, "G3 | C4 E4 G4"},
+		{"the rest of which came in another onset", "block-whole", 1, "G3 C4", func(b *bench) {
+			b.Onset.notes[1].Taken = true
+			b.Hands[right].Stroke(0).Served = 7
+		}, "G3 | C4"},
+		{"a doubled chord, where the hand lies an octave up", "block-whole", 1, "C4 E4 G4 C5", func(b *bench) { b.Hands[right].bearing.drift = 12 }, "C4 | E4 G4 C5"},
+		{"as near with the lowest as with the top", "block-whole", 1, "G3 C4 E4 G4", func(b *bench) { b.Hands[right].bearing.drift = -2 }, "G3 | C4 E4 G4"},
 		{"it is itself a part of the chord told of", "block-whole", 1, "G3 C4 E4 G4", func(b *bench) { b.Onset.notes[0].Taken = true }, "| G3 C4 E4 G4"},
 		{"a chord tone that is there once", "block-whole", 1, "G3 C4 E4", nil, "| G3 C4 E4"},
 		{"twice, but the chord lacks another", "block-whole", 1, "G3 E4 G4", nil, "| G3 E4 G4"},
