@@ -40,14 +40,14 @@ const (
 
 // Slips and doubts.
 const (
-	aFifthBelow = 5  // semitones: a bass stands apart from the tune
-	slipSize    = 4  // semitones: slips are small
-	slipNear    = 2  // semitones: and mostly to the next key
-	mostLeftOut = 3  // count: notes of the tune that are passed over at once
-	mostDoubt   = 12 // count: slips and jumps lately that are kept in mind; half of it is too many
-	recent      = 12 // count: keys of which one is the tune's: a held note and chords on every beat of two bars leave room for less
-	heardAgain  = 1  // count: notes back that the tune is heard to go without a new turn
-	takenBack   = 2  // count: the same into the bar before
+	aFifthBelow = 5                        // semitones: a bass stands apart from the tune
+	slipSize    = 4                        // semitones: slips are small
+	slipNear    = 2                        // semitones: and mostly to the next key
+	mostLeftOut = (goesBack - 1) / leftOut // count: notes of the tune that are passed over at once; more cost as much as to begin again
+	mostDoubt   = 12                       // count: slips and jumps lately that are kept in mind; half of it is too many
+	recent      = 12                       // count: keys of which one is the tune's: a held note and chords on every beat of two bars leave room for less
+	heardAgain  = 1                        // count: notes back that the tune is heard to go without a new turn
+	takenBack   = 2                        // count: the same into the bar before
 )
 
 // How long is waited.
