@@ -5,24 +5,24 @@ import "time"
 // How far-fetched a hearing of one key is, in points that were chosen by hand (see
 // the tests of the tracker). The case beside each comes out otherwise without it.
 const (
-	clearlyBelow = 2  // points: C3 under a tune at G4 is a bass, also where the tune has a C next
-	amidTune     = 8  // points: as low as the tune goes elsewhere it may be a note of the tune
-	justBelow    = 12 // points: E4 under G4 may be an inner note
-	closeBelow   = 20 // points: F4 under G4 is a slip, unless the tune goes on to G4
-	notBelow     = 30 // points: F4 or A4 where G4 was is a slip
-	notBegun     = 15 // points: a key before the tune's first note
-	again        = 13 // points: G4 struck once more; of E E B the B is a slip after the second E, rather than a bass after the first struck twice
-	slipped      = 28 // points: F4 in place of G4
-	leftOut      = 14 // points: each note of the tune that is passed over
-	tooSoon      = 26 // points: the tune's next note long before its time is more likely an inner note
-	early        = 10 // points: somewhat before it: of A A B the second A is left out, rather
-	late         = 6  // points: somewhat after it
-	veryLate     = 16 // points: long after it: of A A A one was left out, or the player waits
-	goesBack     = 70 // points: begins again somewhere
-	afterPause   = 30 // points: less where the player had stopped
-	atBarStart   = 10 // points: less where that is the beginning of a bar
-	elsewhere    = 20 // points: more in another octave
-	octaveAway   = 4  // points an octave: the tune begun elsewhere than the chart has it
+	clearlyBelow = 2         // points: C3 under a tune at G4 is a bass, also where the tune has a C next
+	amidTune     = 8         // points: as low as the tune goes elsewhere it may be a note of the tune
+	justBelow    = 12        // points: E4 under G4 may be an inner note
+	closeBelow   = 20        // points: F4 under G4 is a slip, unless the tune goes on to G4
+	notBelow     = 30        // points: F4 or A4 where G4 was is a slip
+	notBegun     = 15        // points: a key before the tune's first note
+	again        = 13        // points: G4 struck once more; of E E B the B is a slip after the second E, rather than a bass after the first struck twice
+	slipped      = 28        // points: F4 in place of G4
+	leftOut      = 14        // points: each note of the tune that is passed over
+	late         = 6         // points: the tune's next note somewhat after its time
+	early        = 2 * late  // points: somewhat before it, as players wait sooner than they hurry: of A A B the second A is left out, rather
+	tooSoon      = 2 * early // points: long before it: more likely an inner note
+	veryLate     = 16        // points: long after its time: of A A A one was left out, or the player waits
+	goesBack     = 70        // points: begins again somewhere
+	afterPause   = 30        // points: less where the player had stopped
+	atBarStart   = 10        // points: less where that is the beginning of a bar
+	elsewhere    = 20        // points: more in another octave
+	octaveAway   = 4         // points an octave: the tune begun elsewhere than the chart has it
 )
 
 // The times of the tune's notes, beside what the tempo so far makes of them.
@@ -46,8 +46,7 @@ const (
 	mostLeftOut = (goesBack - 1) / leftOut // count: notes of the tune that are passed over at once; more cost as much as to begin again
 	mostDoubt   = 12                       // count: slips and jumps lately that are kept in mind; half of it is too many
 	recent      = 12                       // count: keys of which one is the tune's: a held note and chords on every beat of two bars leave room for less
-	heardAgain  = 1                        // count: notes back that the tune is heard to go without a new turn
-	takenBack   = 2                        // count: the same into the bar before
+	heardAgain  = 1                        // count: notes back that the tune is heard to go without a new turn, in its bar or into the one before
 )
 
 // How long is waited.

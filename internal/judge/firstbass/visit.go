@@ -122,7 +122,7 @@ func (l *Listener) goTo(bar, was int, full bool, now time.Duration) {
 		}
 		return
 	}
-	if l.before != nil && bar == l.before.bar && l.heard >= was-takenBack {
+	if l.before != nil && bar == l.before.bar && l.heard >= was-heardAgain {
 		l.takeBack()
 		return
 	}
