@@ -226,7 +226,7 @@ const (
 	strokeMost  = 6.0   // points: of all notes together
 	// A low string left to ring is inaudible by then, and a note-off that never came
 	// does no more harm.
-	longest = 20 * time.Second // seconds: that a note counts
+	longest = time.Duration(12 * fade * 1e9) // seconds: that a note counts
 )
 
 // Beats found in the playing.
