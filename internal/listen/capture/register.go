@@ -169,7 +169,7 @@ func (s *sheet) blockScore(h pattern.Hand, low pitch.Num) float64 {
 	if n == 0 {
 		return 0
 	}
-	return throughRow*float64(hits)/float64(n) - perOff*away/float64(n)
+	return float64(hits)/float64(n) - perOff*away/float64(n)
 }
 
 // inTime lists a hand's strokes as they were played.

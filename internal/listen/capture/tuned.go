@@ -101,31 +101,31 @@ const (
 // and a right above it, a hand spans an octave, and a figure that fits one hand is
 // played by the left alone.
 const (
-	leftTop     = 57   // semitones: the key over which a left hand climbs: A3
-	rightBottom = 64   // semitones: the key under which a right hand is low: E4
-	blockMiddle = 58.5 // semitones: chords around this key may be either hand's
-	perOffSide  = 1.2  // nats: each semitone that notes lie beyond these keys, on average, and each that chords do
-	easySpan    = 12   // semitones: what a hand plays over the whole of a chord
-	perSpan     = 0.2  // nats: each semitone beyond it
-	widest      = 14   // semitones: what a hand can hold at once, with a stretch
-	tooWide     = 8.0  // nats: more than that, and two
-	holdMoves   = 2.0  // nats: a hand that holds a note strikes no other
-	twoHands    = 3.0  // nats: both hands play
-	rightOnly   = 4.5  // nats: the right hand alone
-	oneLine     = 4.0  // nats: a line that one hand spans, given to two
-	noRoot      = 1.0  // nats: a right hand's figure that does not stand on the root
-	crossed     = 4.0  // nats: a right hand under the left's chords
-	apart       = 7    // semitones: the gap from which notes struck together may belong to two hands
+	unhandy     = 4.0          // nats: what a hand does at need; other troubles are counted by it
+	leftTop     = 57           // semitones: the key over which a left hand climbs: A3
+	rightBottom = 64           // semitones: the key under which a right hand is low: E4
+	blockMiddle = 58.5         // semitones: chords around this key may be either hand's
+	perOffSide  = 1.2          // nats: each semitone that notes lie beyond these keys, on average, and each that chords do
+	easySpan    = 12           // semitones: what a hand plays over the whole of a chord
+	perSpan     = unhandy / 20 // nats: each semitone beyond it
+	widest      = 14           // semitones: what a hand can hold at once, with a stretch
+	tooWide     = 2 * unhandy  // nats: more than that, and two
+	holdMoves   = unhandy / 2  // nats: a hand that holds a note strikes no other
+	twoHands    = 3.0          // nats: both hands play
+	rightOnly   = 4.5          // nats: the right hand alone
+	oneLine     = unhandy      // nats: a line that one hand spans, given to two
+	noRoot      = unhandy / 4  // nats: a right hand's figure that does not stand on the root
+	crossed     = unhandy      // nats: a right hand under the left's chords
+	apart       = 7            // semitones: the gap from which notes struck together may belong to two hands
 )
 
 // What speaks against a register, against a share of the strokes that it explains.
 const (
-	perRank    = 0.01 // share: each place in the list of usual registers
-	unusual    = 0.3  // share: another
-	perMark    = 0.02 // share: each octave mark
-	rootMark   = 0.3  // share: each octave that the lowest root lies off
-	perOff     = 0.05 // share: each semitone of a block's middle from where it would lie
-	throughRow = 1.0  // share: what blocks that lie as demonstrated speak for it
+	perRank  = 0.01        // share: each place in the list of usual registers
+	unusual  = 0.3         // share: another
+	perMark  = 2 * perRank // share: each octave mark
+	rootMark = unusual     // share: each octave that the lowest root lies off
+	perOff   = 5 * perRank // share: each semitone of a block's middle from where it would lie
 )
 
 // Accents, in steps of MIDI velocity: the simulated players accent by 20 to 24 with
