@@ -70,7 +70,7 @@ func shapesOf(keys []pitch.Num, c chord.Chord) []pattern.Shape {
 			all = append(all, pattern.Open)
 		}
 		for _, bottom := range classes {
-			for low := keys[0] - 11; low <= keys[0]+1; low++ {
+			for low := keys[0] + 1; low < keys[0]+12; low++ {
 				if v := chord.Close(classes, bottom, low); v[0] == low && slices.Equal(chord.Dropped(v), keys) {
 					all = append(all, pattern.Drop)
 				}

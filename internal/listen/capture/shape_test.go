@@ -102,6 +102,8 @@ func TestTheShapeOfAPlaying(t *testing.T) {
 	}{
 		{"close", "C F", "C4 E4 G4, F4 A4 C5", pattern.Close},
 		{"open", "C F", "C3 G3 E4, F3 C4 A4", pattern.Open},
+		{"open, and its third below once", "C F", "C3 G3 E4, A2 F3 C4", pattern.Drop},
+		{"dropped", "Cmaj7 Fmaj7", "G3 C4 E4 B4, C4 F4 A4 E5", pattern.Drop},
 		{"spread", "C F", "C3 G3 E4 C5, F3 C4 A4 F5", pattern.Spread},
 		{"a bass under whole chords", "C F", "C3 G3 C4 E4, F3 C4 F4 A4", pattern.Close},
 		{"four of five", "C C C C C", "C3 G3 E4 C5, C3 G3 E4 C5, C3 G3 E4 C5, C3 G3 E4 C5, C3 C4", pattern.Spread},
