@@ -82,7 +82,7 @@ func meant(quiet, strong []loud) bool {
 	one, n := scatter(append(slices.Clone(quiet), strong...))
 	low, _ := scatter(quiet)
 	high, _ := scatter(strong)
-	known := touchKnown * touchSpread * touchSpread
+	const known = touchKnown * touchSpread * touchSpread
 	better := (float64(n) + touchKnown) / 2 * math.Log((one+known)/(low+high+known))
 	return better >= accentsCost+perAccent*float64(len(strong))
 }

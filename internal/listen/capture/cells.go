@@ -215,8 +215,10 @@ func (s *sheet) lastOfBar(i int) bool {
 	return i%s.r.perBar > 0
 }
 
+// anyTone is a cell that any chord tone fills: what stands where less than half of the
+// repetitions agree on one.
 func (s *sheet) anyTone(all []stroke, support float64) (pattern.Cell, bool) {
-	free := len(all) >= 3 && support < leastSure
+	free := len(all) >= 3 && support < 0.5
 	for i := range all {
 		st := &all[i]
 		free = free && len(st.notes) == 1 && st.chord.Set().Has(st.notes[0].key.Class())

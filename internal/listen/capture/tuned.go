@@ -135,11 +135,10 @@ const (
 	louderHand  = 15.0 // velocity: over the other hand, where all of one stand out
 	mostAccents = 0.8  // share: of all strokes, no more are accents
 	touchSpread = 6.0  // velocity: of strokes that are meant alike, between the simulated players' 4 and 9
-	touchKnown  = 4.0  // strokes: that it is known as well as from so many
-	accentsCost = 4.0  // nats: a pattern that has accents
-	perAccent   = 1.0  // nats: each of them
-	heldOver    = 0.68 // share: of the way to the next stroke, from which a note is held over it
-	legato      = 0.88 // share: what a hand holds of a note that it means to hold
-	// Where chord tones differ more than that, any will do.
-	leastSure = 0.6 // share: of repetitions that must agree on a tone
+	// At 1, a pattern in a hundred loses its accents.
+	touchKnown  = 4.0             // strokes: that it is known as well as from so many
+	accentsCost = 4.0             // nats: a pattern that has accents
+	perAccent   = accentsCost / 4 // nats: each of them
+	heldOver    = 0.68            // share: of the way to the next stroke, from which a note is held over it
+	legato      = 0.88            // share: what a hand holds of a note that it means to hold
 )

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"undersong/internal/listen/chordid"
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/music/chord"
 	"undersong/internal/music/pitch"
 )
@@ -206,7 +207,7 @@ func (c *cells) isBlock(b *block, notes []Note, beats float64) bool {
 		b.set = b.set.With(s.class)
 	}
 	beat := (c.at[b.to] - c.at[b.from]) / beats
-	if last-first > blockSpread || shortest.Seconds() < blockHeld*max(beat*blockBeats, longest.Seconds()) {
+	if last-first > keyboard.Together || shortest.Seconds() < blockHeld*max(beat*blockBeats, longest.Seconds()) {
 		return false
 	}
 	for k := pitch.Num(0); k < 128; k++ {

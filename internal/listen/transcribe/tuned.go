@@ -187,9 +187,7 @@ const (
 
 // Blocks: whole chords struck at once and held until the next stroke.
 const (
-	// At 45 ms, an unsteady hand's chords are none; at 100, rolled chords are blocks.
-	blockSpread = 60 * time.Millisecond // milliseconds: how far apart the notes of a block may start
-	blockBeats  = 1.0                   // beats: a block lasts at least; shorter chords pass
+	blockBeats = 1.0 // beats: a block lasts at least; shorter chords pass
 	// A detached quarter is a block, a touched grace note is no colour.
 	blockHeld = 0.7 // share: of that each note must be held, and of the longest note
 	// At 80, G13 of root, third, seventh and thirteenth is Em/G.
