@@ -47,9 +47,9 @@ func pulses(groups []group, hints []float64) []pulse {
 	}
 	var all []pulse
 	for _, cell := range cells(times, hints) {
-		all = append(all, track(times, cell, pattern.Swing{}))
+		all = append(all, trackPulse(times, cell, pattern.Swing{}))
 		for _, s := range swings {
-			if p := track(times, cell, s); p.offbeats() > 0 {
+			if p := trackPulse(times, cell, s); p.offbeats() > 0 {
 				p.cost += swingCost
 				all = append(all, p)
 			}
@@ -104,9 +104,9 @@ func cells(times, hints []float64) []float64 {
 	return all
 }
 
-// track lays the onsets on cells of about a length: one that strayed by more than
+// trackPulse lays the onsets on cells of about a length: one that strayed by more than
 // half an octave would be nearer to half or twice as long.
-func track(times []float64, cell float64, s pattern.Swing) pulse {
+func trackPulse(times []float64, cell float64, s pattern.Swing) pulse {
 	p := pulse{swing: s, cell: cell, pos: make([]int, len(times))}
 	period, anchor, at := cell, times[0], 0.0
 	last := 0

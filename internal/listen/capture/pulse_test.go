@@ -82,20 +82,20 @@ func TestStrokesOnAPulse(t *testing.T) {
 		{"two on one cell", []float64{0, 0.05, 1}, 0.5, pattern.Swing{}, []int{0, 0, 2}, 0.5},
 		{"none goes back", []float64{0, 1, 1.01}, 1, pattern.Swing{}, []int{0, 1, 1}, 1},
 	} {
-		p := track(c.times, c.cell, c.swing)
+		p := trackPulse(c.times, c.cell, c.swing)
 		assert.Equal(t, c.pos, p.pos, c.name)
 		assert.InDelta(t, c.mean, p.cell, 0.03, c.name)
 	}
-	steady, uneven := track([]float64{0, 0.5, 1, 1.5, 2}, 0.5, pattern.Swing{}), track([]float64{0, 0.54, 1, 1.46, 2}, 0.5, pattern.Swing{})
+	steady, uneven := trackPulse([]float64{0, 0.5, 1, 1.5, 2}, 0.5, pattern.Swing{}), trackPulse([]float64{0, 0.54, 1, 1.46, 2}, 0.5, pattern.Swing{})
 	assert.Less(t, steady.cost, uneven.cost, "an even playing fits better")
-	fine := track([]float64{0, 0.5, 1, 1.5, 2}, 0.125, pattern.Swing{})
+	fine := trackPulse([]float64{0, 0.5, 1, 1.5, 2}, 0.125, pattern.Swing{})
 	assert.Less(t, steady.cost, fine.cost, "a fine grid catches anything")
 	assert.InDeltaSlice(t, []float64{0, 0.5, 1, 1.5, 2}, steady.line, 1e-9)
 	assert.Equal(t, 2, steady.offbeats())
-	late := track([]float64{7, 7.5, 8, 8.5}, 0.5, pattern.Swing{})
+	late := trackPulse([]float64{7, 7.5, 8, 8.5}, 0.5, pattern.Swing{})
 	assert.InDeltaSlice(t, []float64{7, 7.5, 8, 8.5}, late.line, 1e-9)
 	assert.InDelta(t, 0.5, late.cell, 1e-9)
-	one := track([]float64{3, 3.02}, 0.5, pattern.Swing{})
+	one := trackPulse([]float64{3, 3.02}, 0.5, pattern.Swing{})
 	assert.Equal(t, []int{0, 0}, one.pos)
 	assert.InDeltaSlice(t, []float64{3.01, 3.01}, one.line, 0.005, "on one place the middle counts")
 	assert.InDelta(t, 0.5, one.cell, 0, "nothing tells its length")

@@ -32,7 +32,7 @@ func (n Note) Transpose(iv pitch.Interval, octaves int) Note {
 	return n
 }
 
-// mostAlter is two: there are no signs for triple sharps and flats (4.2).
+// mostAlter is two: there are no accidentals for triple sharps and flats (4.2).
 const mostAlter = 2
 
 // Setting is what a tune is read and written by.
@@ -67,10 +67,10 @@ func signed(k pitch.Key) [7]int {
 	return alter
 }
 
-// signs are the accidentals in force: those of the key signature, and in a bar
+// accidentals are the accidentals in force: those of the key signature, and in a bar
 // those written since its beginning, which hold for all octaves (11.3).
-type signs struct{ key, bar [7]int }
+type accidentals struct{ key, bar [7]int }
 
-func newSigns(k pitch.Key) signs { return signs{signed(k), signed(k)} }
+func newAccidentals(k pitch.Key) accidentals { return accidentals{signed(k), signed(k)} }
 
-func (s *signs) newBar() { s.bar = s.key }
+func (s *accidentals) newBar() { s.bar = s.key }

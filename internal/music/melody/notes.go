@@ -57,11 +57,11 @@ func (s *scanner) accidental() (alter int, given bool) {
 func (s *scanner) alter(p pitch.Pitch, alter int, given bool) int {
 	switch {
 	case given:
-		s.signs.bar[p.Letter] = alter
+		s.accidentals.bar[p.Letter] = alter
 	case s.tied != nil && s.tied.Letter == p.Letter && s.tied.Octave == p.Octave:
 		return s.tied.Alter
 	}
-	return s.signs.bar[p.Letter]
+	return s.accidentals.bar[p.Letter]
 }
 
 // follow checks that a tied note is followed by itself. What follows a line may
@@ -195,5 +195,5 @@ func (s *scanner) endBar() {
 
 func (s *scanner) newBar() {
 	s.bar, s.col, s.noted = nil, 0, 0
-	s.signs.newBar()
+	s.accidentals.newBar()
 }

@@ -36,7 +36,7 @@ func NewReader(s Setting) *Reader { return &Reader{set: s} }
 
 // Line reads a line. Errors are *source.Error with Col, Reason and Hint.
 func (r *Reader) Line(text string) (Line, error) {
-	s := &scanner{Reader: r, text: []rune(text), signs: newSigns(r.set.Key)}
+	s := &scanner{Reader: r, text: []rune(text), accidentals: newAccidentals(r.set.Key)}
 	for s.err == nil && s.i < len(s.text) {
 		s.step()
 	}
@@ -55,16 +55,16 @@ type scanner struct {
 	line Line
 	err  *source.Error
 
-	signs  signs
-	bar    []event
-	col    int // of the bar's first sign; 0 before it
-	plain  int // column of a plain barline that nothing has followed, or 0
-	broken broken
-	tuplet tuplet
-	ends   int   // column of a phrase mark that waits for its note, or 0
-	noted  int   // number of events in the bar up to its last note
-	before *Note // the last note of the bars before
-	leads  bool  // the note to which a tie leads stands in this line
+	accidentals accidentals
+	bar         []event
+	col         int // of the bar's first sign; 0 before it
+	plain       int // column of a plain barline that nothing has followed, or 0
+	broken      broken
+	tuplet      tuplet
+	ends        int   // column of a phrase mark that waits for its note, or 0
+	noted       int   // number of events in the bar up to its last note
+	before      *Note // the last note of the bars before
+	leads       bool  // the note to which a tie leads stands in this line
 }
 
 // event is a note or rest of the bar being read.
@@ -117,7 +117,7 @@ func (s *scanner) step() {
 	}
 }
 
-// ignored are signs that change no note: the ends of slurs (4.11), the short
+// ignored are accidentals that change no note: the ends of slurs (4.11), the short
 // decorations (4.14), and what only spaces and breaks the printed lines (4.7,
 // 6.1).
 const ignored = ")" + ".~HLMOPSTuv" + "`\\$"

@@ -11,13 +11,13 @@ import (
 // Writer writes the bars of a tune in order, so that a Reader reads the same
 // notes.
 type Writer struct {
-	set   Setting
-	signs signs
-	tied  *pitch.Pitch
+	set         Setting
+	accidentals accidentals
+	tied        *pitch.Pitch
 }
 
 // NewWriter is a writer at the beginning of a tune.
-func NewWriter(s Setting) *Writer { return &Writer{set: s, signs: newSigns(s.Key)} }
+func NewWriter(s Setting) *Writer { return &Writer{set: s, accidentals: newAccidentals(s.Key)} }
 
 // Bar writes a bar of a length without its barlines. Beams end with the beats.
 func (w *Writer) Bar(notes []Note, length meter.Ticks) string {
@@ -25,7 +25,7 @@ func (w *Writer) Bar(notes []Note, length meter.Ticks) string {
 		w.tied = nil
 		return "Z"
 	}
-	w.signs.newBar()
+	w.accidentals.newBar()
 	var b strings.Builder
 	spans := w.spans(notes, length)
 	group := 0
@@ -81,7 +81,7 @@ func (w *Writer) restTo(all []span, from, to meter.Ticks) []span {
 	return append(all, span{Note{At: from, Dur: to - from}, true})
 }
 
-// apart reports that a space stands between two signs: where a beat begins, and
+// apart reports that a space stands between two accidentals: where a beat begins, and
 // beside long notes.
 func (w *Writer) apart(before, now span) bool {
 	beat := w.set.Meter.Beat()
@@ -107,14 +107,14 @@ func (w *Writer) event(e span) string {
 
 // sign is the accidental that a note needs here.
 func (w *Writer) sign(p pitch.Pitch) string {
-	in := w.signs.bar[p.Letter]
+	in := w.accidentals.bar[p.Letter]
 	if w.tied != nil && w.tied.Letter == p.Letter && w.tied.Octave == p.Octave {
 		in = w.tied.Alter
 	}
 	if in == p.Alter {
 		return ""
 	}
-	w.signs.bar[p.Letter] = p.Alter
+	w.accidentals.bar[p.Letter] = p.Alter
 	return [...]string{"__", "_", "=", "^", "^^"}[p.Alter+mostAlter]
 }
 

@@ -12,7 +12,7 @@ import (
 // Kind is a kind of mistake.
 type Kind string
 
-// Mistakes in notes. A moment is all that both hands strike at one place.
+// Mistakes in notes. An onset is all that both hands strike at one place.
 const (
 	// WrongChord: a major or minor triad of the key that shares at most one note
 	// with the wanted chord. Planted on a chord, that stroke and what the other
@@ -35,7 +35,7 @@ const (
 	Missing Kind = "missing"
 	// MissingNote: a note of a block that may not be left out, left out.
 	MissingNote Kind = "missing-note"
-	// Extra: the stroke struck once more halfway to the next moment, where that
+	// Extra: the stroke struck once more halfway to the next onset, where that
 	// is at least twice leastExtraGap away. Its Want is -1.
 	Extra Kind = "extra"
 	// ExtraNote: a foreign note one or two semitones beside a note of a block,
@@ -45,9 +45,9 @@ const (
 
 // Mistakes in time, length and loudness.
 const (
-	// Early and Late: a moment, both hands together, off by leastShift to
+	// Early and Late: an onset, both hands together, off by leastShift to
 	// mostShift beyond the farthest that the player wanders around the click, and
-	// at most shiftShare of the gap to the next moment on that side. The shift
+	// at most shiftShare of the gap to the next onset on that side. The shift
 	// takes the place of jitter and comes on top of wander and bias.
 	Early Kind = "early"
 	Late  Kind = "late"
@@ -55,7 +55,7 @@ const (
 	// is not free and at least a beat, and nobody pedals.
 	Short Kind = "short"
 	// Blurred: planted on the first stroke of a new harmony. The pedal goes down
-	// after the last moment of the old one, where that holds a note foreign to the
+	// after the last onset of the old one, where that holds a note foreign to the
 	// new, and stays down for blurShare of a bar from the change.
 	Blurred Kind = "blurred"
 	// Balance: for the whole bar, accented notes much softer than the others; in
@@ -66,13 +66,13 @@ const (
 // Mistakes in the order of things. They change the time line: what comes after
 // comes later or sooner. Places played once more are played without mistakes.
 const (
-	// Pause: silence before a moment, for Item.Beats or 1.5 to 3.5 beats. What is
+	// Pause: silence before an onset, for Item.Beats or 1.5 to 3.5 beats. What is
 	// held is held on.
 	Pause Kind = "pause"
-	// Restart: breaks off before a moment, waits Item.Beats or 0.5 to 2 beats, and
+	// Restart: breaks off before an onset, waits Item.Beats or 0.5 to 2 beats, and
 	// begins again at the start of the bar, or Item.Bars bars earlier.
 	Restart Kind = "restart"
-	// Stumble: a moment is struck, and after Item.Beats or 0.5 to 1 beats struck
+	// Stumble: an onset is struck, and after Item.Beats or 0.5 to 1 beats struck
 	// again; the music goes on from there.
 	Stumble Kind = "stumble"
 	// RepeatBar: the bar is played twice, in time. Planted, like the next two, on

@@ -162,7 +162,7 @@ func TestWhereAMistakeCannotBe(t *testing.T) {
 		{"slow", "exact", Blurred, 3, 1, pattern.Left, "foreign to G7"},
 		{"broken-up", "exact", Balance, 1, 1, pattern.Left, "neither accents nor chords"},
 		{"block-whole", "exact", Pause, 1, 1, pattern.Left, "nothing was played"},
-		{"block-whole", "exact", Pause, 2, 1, pattern.Right, "first stroke of the moment"},
+		{"block-whole", "exact", Pause, 2, 1, pattern.Right, "first stroke of its onset"},
 		{"block-half", "exact", Restart, 2, 1, pattern.Left, "nothing was played"},
 		{"block-half", "exact", RepeatBar, 2, 3, pattern.Left, "first stroke of a bar"},
 		{"block-half", "exact", SkipBar, 4, 1, pattern.Left, "last bar"},
@@ -190,7 +190,7 @@ func TestWhereAMistakeCannotBe(t *testing.T) {
 func TestOneStrokeOneMistake(t *testing.T) {
 	s := sounding.Score(t, "4/4", "90", "| C | F |", material.Shipped(t, "block-whole"))
 	_, err := Play(s, performer.Habits{}, Plan{}.Plant(Missing, 2).Plant(Late, 3), 1)
-	assert.ErrorContains(t, err, `cannot plant "late" in bar 2, beat 1, right hand: there is a mistake in this moment already`)
+	assert.ErrorContains(t, err, `cannot plant "late" in bar 2, beat 1, right hand: there is a mistake at this onset already`)
 	_, err = Play(s, performer.Habits{}, Plan{}.Plant(Missing, 9), 1)
 	assert.EqualError(t, err, `cannot plant "missing" on stroke 9: the score has 4 strokes, counted from 0`)
 	_, err = Play(s, performer.Habits{}, Plan{}.Plant(Missing, -1), 1)

@@ -80,8 +80,8 @@ func (t *planter) try(item Item, r *rand.Rand) (apply func(), reason string) {
 	return nil, "there is no such kind of mistake"
 }
 
-// moment lists the wants struck together with want i, itself first.
-func (t *planter) moment(i int) []int {
+// onset lists the wants struck together with want i, itself first.
+func (t *planter) onset(i int) []int {
 	all := []int{i}
 	at := t.s.Wants[i].At
 	for j := i - 1; j >= 0 && t.s.Wants[j].At == at; j-- {

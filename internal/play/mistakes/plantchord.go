@@ -63,9 +63,9 @@ func (t *planter) wrongChord(i int, r *rand.Rand) (func(), string) {
 func (t *planter) chordStrokes(i int) ([]int, string) {
 	w := &t.s.Wants[i]
 	if len(w.Tones) >= 3 {
-		wants := t.withoutTune(t.moment(i))
+		wants := t.withoutTune(t.onset(i))
 		if !t.untouched(wants) {
-			return nil, "there is a mistake in this moment already"
+			return nil, "there is a mistake at this onset already"
 		}
 		return wants, ""
 	}

@@ -11,9 +11,9 @@ import (
 // falter makes the mistakes with a wait in them.
 func (t *planter) falter(item Item, r *rand.Rand) (func(), string) {
 	w := &t.s.Wants[item.Want]
-	wants := t.moment(item.Want)
+	wants := t.onset(item.Want)
 	if item.Want > 0 && t.s.Wants[item.Want-1].At == w.At {
-		return nil, "plant it on the first stroke of the moment"
+		return nil, "plant it on the first stroke of its onset"
 	}
 	b := performer.Break{At: w.At, To: w.At}
 	least, most := 1.5, 3.5

@@ -33,7 +33,7 @@ const (
 )
 
 func (t *planter) displace(i, sign int, r *rand.Rand) (func(), string) {
-	wants := t.moment(i)
+	wants := t.onset(i)
 	before, after := t.take.Gaps(t.s.Wants[i].At)
 	gap := after
 	if sign < 0 {
@@ -45,7 +45,7 @@ func (t *planter) displace(i, sign int, r *rand.Rand) (func(), string) {
 	at := t.plan.Start + t.s.Time(t.s.Wants[i].At)
 	switch {
 	case !t.untouched(wants):
-		return nil, "there is a mistake in this moment already"
+		return nil, "there is a mistake at this onset already"
 	case t.s.Wants[i].Roll:
 		return nil, "a rolled chord has no sharp place"
 	case most < least:

@@ -234,7 +234,7 @@ func (d *Demonstration) State() sitting.State {
 func (d *Demonstration) moving(st *sitting.State) {
 	t, w := &d.take, st.Where
 	p := t.click.PositionAt(d.Now)
-	w.Stand(d.piece.Score, t.first, &p)
+	w.SetPosition(d.piece.Score, t.first, &p)
 	if d.piece.Heading.Loop {
 		w.Pass = d.rounds + max(0, p.Pass) + 1
 	}

@@ -132,7 +132,7 @@ func (s *Session) sound(to *sitting.Sound) {
 func (s *Session) moving(st *sitting.State) {
 	t, w := s.take, st.Where
 	p := t.position(s.known())
-	w.Stand(s.piece.Score, t.first, &p)
+	w.SetPosition(s.piece.Score, t.first, &p)
 	switch {
 	case p.Pass < 0 && t.clicks != nil:
 		w.Phase, w.Left, w.Beat = sitting.CountingIn, t.countLeft(s.Now), 0

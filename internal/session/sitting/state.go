@@ -68,9 +68,9 @@ type Where struct {
 	Port  string      `json:"port,omitempty"`  // Away: what is waited for
 }
 
-// Stand puts it at a place in music that began with some bar of a score. An upbeat's
+// SetPosition puts it at a place in music that began with some bar of a score. An upbeat's
 // beats are the bar's last.
-func (w *Where) Stand(s *score.Score, first int, p *follow.Position) {
+func (w *Where) SetPosition(s *score.Score, first int, p *follow.Position) {
 	w.Phase, w.Bar, w.Beat = Playing, first+p.Bar, math.Floor(4*p.Beat)/4
 	bar := &s.Bars[w.Bar]
 	w.Plays = bar.Playing()

@@ -43,12 +43,12 @@ func (s *Score) checkTune(c *chart.Chart, span Span) error {
 
 // singer is what a weaver keeps while its row plays the tune.
 type singer struct {
-	on     bool
-	cell   pattern.Cell
-	struck meter.Ticks // where the cell begins
-	owes   bool        // what lies under a note of the cell is still to come
-	phrase int         // of the last note laid
-	lift   pitch.Num   // semitones that bring the whole tune into the hand's register
+	on      bool
+	cell    pattern.Cell
+	struck  meter.Ticks // where the cell begins
+	pending bool        // what lies under a note of the cell is still to come
+	phrase  int         // of the last note laid
+	lift    pitch.Num   // semitones that bring the whole tune into the hand's register
 }
 
 // take makes ready for the pattern that the weaver has gone over to.
@@ -105,7 +105,7 @@ func (w *weaver) sing(c pattern.Cell, from, to meter.Ticks) bool {
 	g := &w.singer
 	switch {
 	case c.Kind == pattern.Tune:
-		g.on, g.cell, g.struck, g.owes = true, c, from, true
+		g.on, g.cell, g.struck, g.pending = true, c, from, true
 		w.holding = false
 	case c.Kind != pattern.Hold:
 		g.on = false
@@ -132,7 +132,7 @@ func (w *weaver) singUpbeat(b *Bar) {
 func (w *weaver) singNote(n Note) {
 	g := &w.singer
 	h := w.s.HarmonyAt(n.At)
-	g.owes = g.owes || w.s.Harmonies[h].At > g.struck && h != w.lastHarmony()
+	g.pending = g.pending || w.s.Harmonies[h].At > g.struck && h != w.lastHarmony()
 	at, end := w.s.Swung(n.At), w.s.Swung(n.At+n.Dur)
 	if g.cell.Early && n.At == g.struck {
 		at = w.sooner(n.At, at)
@@ -221,8 +221,8 @@ func (w *weaver) voiceTune(want *Want, n Note) {
 func (w *weaver) carries(n Note) bool {
 	g := &w.singer
 	onBeat := n.At == g.struck || (n.At-w.s.begins(n.Bar))%w.s.Meter.Beat() == 0
-	carries := g.owes && onBeat
-	g.owes = g.owes && !onBeat
+	carries := g.pending && onBeat
+	g.pending = g.pending && !onBeat
 	return carries
 }
 

@@ -85,7 +85,7 @@ func (w *weaver) lay(index int, p *pattern.Pattern, count int, from, to meter.Ti
 			w.shared = p.Shared(w.hand, m, count, place) && (p == b.Fill || !b.filled(w.hand.Other(), at))
 		}
 		w.until = b.At + w.heldUntil(b, count, at, origin, to)
-		w.place(index, w.led(c), b.At+w.swung(at), b.At+min(to, w.swung(at+w.cell)))
+		w.place(index, w.voiceLed(c), b.At+w.swung(at), b.At+min(to, w.swung(at+w.cell)))
 	}
 }
 
@@ -121,9 +121,9 @@ func (w *weaver) changes(at meter.Ticks) bool {
 	return at > 0 && w.s.Harmonies[w.s.HarmonyAt(at)].At == at
 }
 
-// led turns the last stroke before a change of chord into the approach note
+// voiceLed turns the last stroke before a change of chord into the approach note
 // that the pattern keeps for the bar's end.
-func (w *weaver) led(c pattern.Cell) pattern.Cell {
+func (w *weaver) voiceLed(c pattern.Cell) pattern.Cell {
 	row := w.p.Rows[w.hand]
 	end := len(row) - 1
 	for end > 0 && row[end].Kind == pattern.Hold {
