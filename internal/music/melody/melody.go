@@ -32,7 +32,7 @@ func (n Note) Transpose(iv pitch.Interval, octaves int) Note {
 	return n
 }
 
-// mostAlter is two: there are no accidentals for triple sharps and flats (4.2).
+// mostAlter is two: there are no signs for triple sharps and flats (4.2).
 const mostAlter = 2
 
 // Setting is what a tune is read and written by.
@@ -67,7 +67,7 @@ func signed(k pitch.Key) [7]int {
 	return alter
 }
 
-// accidentals are the accidentals in force: those of the key signature, and in a bar
+// accidentals are those in force: those of the key signature, and in a bar
 // those written since its beginning, which hold for all octaves (11.3).
 type accidentals struct{ key, bar [7]int }
 

@@ -117,7 +117,7 @@ func (s *scanner) step() {
 	}
 }
 
-// ignored are accidentals that change no note: the ends of slurs (4.11), the short
+// ignored are signs that change no note: the ends of slurs (4.11), the short
 // decorations (4.14), and what only spaces and breaks the printed lines (4.7,
 // 6.1).
 const ignored = ")" + ".~HLMOPSTuv" + "`\\$"

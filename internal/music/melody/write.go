@@ -81,7 +81,7 @@ func (w *Writer) restTo(all []span, from, to meter.Ticks) []span {
 	return append(all, span{Note{At: from, Dur: to - from}, true})
 }
 
-// apart reports that a space stands between two accidentals: where a beat begins, and
+// apart reports that a space stands between two signs: where a beat begins, and
 // beside long notes.
 func (w *Writer) apart(before, now span) bool {
 	beat := w.set.Meter.Beat()
