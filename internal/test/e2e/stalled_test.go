@@ -23,6 +23,7 @@ type stalled struct {
 
 // ended is how it went.
 type ended struct {
+	Running  bool // when the signal came
 	Gone     *float64
 	Struck   int
 	Sounding [][2]int
@@ -45,6 +46,7 @@ func (s stage) stop(t *testing.T, tasks []stalled) {
 				late = append(late, tasks[i])
 				continue
 			}
+			assert.True(t, e.Running, "not gone before: %s", what)
 			assert.True(t, e.inTime(), "gone within a second: %s", what)
 			assert.True(t, e.Struck > 0 || !tasks[i].Sounds, "in the middle of its work: %s", what)
 			assert.Empty(t, e.Sounding, "left sounding: %s", what)
@@ -82,6 +84,7 @@ func TestSignalsStopAProgramThatNobodyReads(t *testing.T) {
 	const in, out = "--in grand:out", "--out grand-in"
 	practice := "practice " + s.chart + " --pattern two-beat --with left --count-in 0 " + in + " " + out
 	play := "play " + s.chart + " --pattern two-beat --loop " + out
+	capture := "patterns capture --chord C mine --click --meter 4/4 --tempo 100 --force --to " + filepath.Join(t.TempDir(), "mine.pattern")
 	tap := "ports --tap " + in + " " + out
 	live := []struct {
 		command string
@@ -99,8 +102,8 @@ func TestSignalsStopAProgramThatNobodyReads(t *testing.T) {
 		{"bass " + s.chart + " " + in, "pty", false},
 		{"hear " + in, "pipe pty", false},
 		{"hear --json " + in, "pipe pty", false},
-		{"patterns capture --chord C mine --click --plain " + in + " " + out, "pipe pty", false},
-		{"patterns capture --chord C mine --click " + in + " " + out, "pty", false},
+		{capture + " --plain " + in + " " + out, "pipe pty", false},
+		{capture + " " + in + " " + out, "pty", false},
 		{tap, "pipe pty", true},
 		{"demo --plain", "pipe pty", false},
 		{"demo --json", "pipe pty", false},

@@ -8,6 +8,7 @@ Reads a JSON object from standard input:
 For each task it starts the program with its output to a pipe, or with all it has
 to a terminal, that is full already, plays while it runs, waits until it sounds, or
 for a while, and has it stopped. Prints a JSON list:
+  running   whether the program was still there when the signal came
   gone      seconds from the signal to the program's end, or null after 5 s
   struck    how many keys the program has struck on the instrument
   sounding  those that it has left on
@@ -99,6 +100,7 @@ def run(task):
     sounding.clear()
     program, sink = start(task)
     in_the_middle(task["sounds"])
+    running = program.poll() is None
     asked = now()
     if task["signal"]:
         program.send_signal(getattr(signal, task["signal"]))
@@ -115,7 +117,7 @@ def run(task):
     errors = program.stderr.read().decode() if program.stderr else ""
     for fd in sink:
         os.close(fd)
-    return {"gone": gone, "struck": len(heard), "sounding": left, "errors": errors}
+    return {"running": running, "gone": gone, "struck": len(heard), "sounding": left, "errors": errors}
 
 
 print(json.dumps([run(task) for task in spec["tasks"]]), flush=True)
