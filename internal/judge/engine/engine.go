@@ -57,6 +57,9 @@ func New(s *score.Score, o Options) *Engine {
 	return e
 }
 
+// Leader follows a player who leads; nil by a click.
+func (e *Engine) Leader() *follow.Follower { return e.leader }
+
 // Position is the place in the score at a time not before the last event.
 func (e *Engine) Position(now time.Duration) follow.Position {
 	if e.leader != nil {

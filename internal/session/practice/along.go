@@ -2,9 +2,11 @@ package practice
 
 import (
 	"slices"
+	"time"
 
 	"undersong/internal/midi/event"
 	"undersong/internal/play/playback"
+	"undersong/internal/play/together"
 	"undersong/internal/session/sounds"
 )
 
@@ -24,11 +26,28 @@ func (w *With) echoes(ev event.Event) bool {
 	return ev.Channel() == event.Percussion || w.plays() && w.Channel != 0 && ev.Channel() == w.Channel
 }
 
-// newAlong is what undersong plays in a take by its click, or nil.
-func newAlong(t *take, w With) *sounds.Passes {
-	if !w.plays() || t.clicks == nil {
-		return nil
+// along is what undersong plays in a take.
+type along interface {
+	Next() time.Duration // when something is due; sounds.Never for nothing
+	Play(now time.Duration, sound func(event.Event))
+	Stop(sound func(event.Event)) // and every note of it
+}
+
+// newAlong is what undersong plays in a take: by the click, or after a player who
+// leads.
+func newAlong(t *take, w With) along {
+	switch {
+	case !w.plays():
+		return (*sounds.Passes)(nil)
+	case t.clicks == nil:
+		t.partner = together.New(t.engine.Score, t.score, together.Options{Parts: w.Parts, Loop: t.loop, Channel: w.Channel})
+		return t.partner
 	}
+	return newPasses(t, w)
+}
+
+// newPasses is what undersong plays by the click.
+func newPasses(t *take, w With) *sounds.Passes {
 	player := playback.NewPlayer(t.score, playback.Options{Parts: w.Parts, Soft: true})
 	return &sounds.Passes{Pass: func(n int) []event.Event {
 		if n > 0 && !t.loop {
@@ -41,6 +60,14 @@ func newAlong(t *take, w With) *sounds.Passes {
 		}
 		return all
 	}}
+}
+
+// lead lets what undersong plays after the player hear where that is.
+func (s *Session) lead(ev event.Event) {
+	if t := s.take; ev.IsNoteOn() && t.partner != nil {
+		t.partner.Hear(t.engine.Leader(), s.Now, s.o.Sound)
+		t.partner.Play(s.Now, s.o.Sound)
+	}
 }
 
 // silence ends what an instrument may have kept sounding while it could not be

@@ -55,7 +55,9 @@ func (s *Session) play(ev event.Event) {
 	if ev.IsNoteOn() {
 		s.unended = ev.At
 	}
-	s.findings(s.take.feed(ev))
+	found := s.take.feed(ev)
+	s.lead(ev)
+	s.findings(found)
 }
 
 // listen tells the ear what the chart has now, and lets time pass for it.

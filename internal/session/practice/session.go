@@ -42,7 +42,7 @@ type Options struct {
 	// Sound plays a message on the instrument, at once; nil: nothing is heard.
 	Sound   func(event.Event)
 	NoClick bool // the click is not heard
-	With    With // what undersong plays too; not where the player leads
+	With    With // what undersong plays too
 	// Back, where not nil, is called when a lost keyboard is there again.
 	Back func()
 	// Music, where not nil, is told when the music begins, as soon as that is

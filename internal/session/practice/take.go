@@ -9,6 +9,7 @@ import (
 	"undersong/internal/listen/live"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
+	"undersong/internal/play/together"
 	"undersong/internal/session/sitting"
 	"undersong/internal/session/sounds"
 	"undersong/internal/sheet/score"
@@ -20,12 +21,13 @@ type take struct {
 	first   int          // that bar's index in the piece
 	wants   []int        // the engine's strokes by their places in the piece
 	engine  *engine.Engine
-	clicks  *sounds.Clicks // nil where the player leads
-	along   *sounds.Passes // what undersong plays; nil for nothing
-	delay   time.Duration  // by which the engine's clock is behind ours
-	loop    bool           // the engine goes round
-	partial bool           // it leads into a loop, from within
-	passes  int            // gone before this take
+	clicks  *sounds.Clicks    // nil where the player leads
+	along   along             // what undersong plays
+	partner *together.Partner // which it is where the player leads; else nil
+	delay   time.Duration     // by which the engine's clock is behind ours
+	loop    bool              // the engine goes round
+	partial bool              // it leads into a loop, from within
+	passes  int               // gone before this take
 	over    bool
 }
 

@@ -72,7 +72,7 @@ func (k *keyboard) openClick(asked string) error {
 // join makes a session listen to the keyboard and click on it.
 func (k *keyboard) join(o *practice.Options) {
 	o.Delay = k.delay()
-	n := sitting.Notice{Kind: sitting.ListeningTo, Port: k.in, Delay: o.Delay, NoClick: o.NoClick}
+	n := sitting.Notice{Kind: sitting.ListeningTo, Port: k.in, Delay: o.Delay, NoClick: o.NoClick || o.Heading.Follow}
 	if k.click != nil {
 		n.Out = k.click.port
 		o.Sound, o.Back = k.click.send, k.click.reopen

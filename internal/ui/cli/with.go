@@ -30,8 +30,6 @@ func (o *practiceOptions) checkWith() error {
 		return usagef("--with %q is not one of left, right, melody", o.with)
 	}
 	switch {
-	case o.piece.follow:
-		return usagef("--with goes by the click, and --follow by you: choose one")
 	case o.piece.hand == o.with:
 		return usagef("--with %s leaves you the %s hand: leave --hand out", o.with, other[o.with])
 	case o.withChannel < 1 || o.withChannel > 16 || o.withChannel == event.Percussion+1:

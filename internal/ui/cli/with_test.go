@@ -74,3 +74,18 @@ func TestPracticeWithAdvice(t *testing.T) {
 	}
 	assert.Contains(t, command, "--loop --with left")
 }
+
+func TestPracticeWithTheOtherHandAfterThePlayer(t *testing.T) {
+	w := newWorld(t, piano)
+	w.play(piano, 2*time.Second, alone(performance(t), 55, 128))
+	require.Equal(t, fine, w.Run(context.Background(), []string{"practice", tuneFile(t), "--plain", "--with", "left", "--follow"}), w.err.String())
+	assert.Contains(t, w.out.String(), "Aura Lee: two-beat in F, 4/4, the player leads, steady, right hand alone, undersong plays the left hand\n")
+	assert.Contains(t, w.out.String(), "listening to Digital Piano 20:0; undersong plays the left hand on Digital Piano 20:0, channel 4, and you the right hand\n")
+	assert.Contains(t, w.out.String(), "All right: 8 strokes\n")
+	for _, e := range w.script.Sent(piano) {
+		assert.True(t, e.Channel() == 3 || !e.IsNoteOn(), "no click")
+	}
+	down, struck := downAfter(w, piano)
+	assert.Zero(t, down)
+	assert.Equal(t, 7, struck, "all but the bass before the first chord")
+}

@@ -1,0 +1,196 @@
+package together
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+	"undersong/internal/play/performer"
+	"undersong/internal/play/playback"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
+)
+
+const (
+	eightBars = "| C | F | G7 | C | Am | Dm7 | E7 | Am |"
+	barLength = 2 * time.Second // at 120
+	halves    = "name: own\nmeter: 4/4\ngrid: quarters\nright: ch . ch .\nleft: 1 5 1 5\n"
+)
+
+// duetOf plays a pattern with the right hand, at 120.
+func duetOf(t *testing.T, text string, c performer.Course, breaks ...performer.Break) *duet {
+	return perform(sounding.ScoreOf(t, "4/4", eightBars, text), pattern.Right, performer.Habits{}, c, 1, breaks...)
+}
+
+func TestThePartComesWithThePlayerAndBetween(t *testing.T) {
+	d := duetOf(t, halves, performer.Course{Start: time.Second}).through(t)
+	require.Len(t, d.between(0, math.MaxInt64), 32)
+	for i, s := range d.between(0, math.MaxInt64) {
+		assert.InDelta(t, 1+0.5*float64(i), s.At.Seconds(), 0.002, "stroke %d", i)
+		assert.Equal(t, uint8(3), s.Channel())
+	}
+	h := d.compare()
+	assert.Zero(t, h.left+h.wrong)
+	assert.Len(t, h.meeting, 16)
+	assert.Len(t, h.apart, 16)
+}
+
+// The chord on beat 3 of bar 2 is held for ten seconds, or the player stops there: what
+// comes before the next chord sounds, and nothing else.
+func TestThePartWaits(t *testing.T) {
+	at := 6 * meter.Quarter
+	for name, c := range map[string]struct {
+		course performer.Course
+		breaks []performer.Break
+		sooner int // than the player's other hand would have
+	}{
+		"at a fermata": {course: performer.Course{Fermatas: []performer.Fermata{{At: at, Beats: 20}}}, sooner: 1},
+		"at a stop":    {breaks: []performer.Break{{At: 8 * meter.Quarter, To: 8 * meter.Quarter, Gap: 10 * time.Second}}},
+	} {
+		d := duetOf(t, halves, c.course, c.breaks...).through(t)
+		waits := d.between(3010*time.Millisecond, 13*time.Second)
+		require.Len(t, waits, 1, "%s: beat 4, then it waits for bar 3", name)
+		assert.InDelta(t, 3.5, waits[0].At.Seconds(), 0.01, name)
+		h := d.compare()
+		assert.Equal(t, c.sooner, h.wrong, name)
+		assert.Len(t, h.meeting, 16, name)
+		for _, off := range h.meeting {
+			assert.Less(t, off, 5*time.Millisecond, "%s: with the player when that goes on", name)
+		}
+	}
+}
+
+// Where both strike together nothing sounds before the player does.
+func TestNothingRunsAheadOfAStop(t *testing.T) {
+	d := duetOf(t, "name: own\nmeter: 4/4\ngrid: quarters\nright: ch ch ch ch\nleft: 1 1 1 1\n", performer.Course{})
+	cut := 0
+	for cut < len(d.played) && d.played[cut].At < 2*barLength+250*time.Millisecond {
+		cut++
+	}
+	d.hear(d.played[:cut])
+	before := len(d.between(0, math.MaxInt64))
+	require.Positive(t, before)
+	assert.Positive(t, d.down(), "its note is held as the player's may be")
+	d.pass(d.now + longestHeld/2)
+	assert.Len(t, d.between(0, math.MaxInt64), before)
+	d.pass(d.now + 2*longestHeld)
+	assert.Len(t, d.between(0, math.MaxInt64), before, "nobody plays on alone")
+	assert.Zero(t, d.down(), "and every note ends")
+}
+
+func TestAfterAJumpThePartJoinsAtABar(t *testing.T) {
+	// From bar 7 back to bar 5.
+	d := duetOf(t, halves, performer.Course{}, performer.Break{At: 24 * meter.Quarter, To: 16 * meter.Quarter, Gap: 500 * time.Millisecond}).through(t)
+	const back = 12500 * time.Millisecond
+	again := d.between(back, math.MaxInt64)
+	require.NotEmpty(t, again)
+	place := again[0].place / float64(4*meter.Quarter)
+	assert.Equal(t, math.Trunc(place), place, "the first that sounds begins a bar")
+	assert.LessOrEqual(t, again[0].At, back+barLength+20*time.Millisecond, "the next")
+	assert.Zero(t, d.compare().wrong)
+	for _, s := range d.sounded {
+		if !s.IsNoteOn() && s.At >= back-500*time.Millisecond {
+			assert.LessOrEqual(t, s.At, back+20*time.Millisecond, "what sounded ends at the jump")
+			break
+		}
+	}
+}
+
+// elsewhere is music that no chart has, from a time on.
+func elsewhere(from time.Duration) (all []event.Event) {
+	for i := range 24 {
+		at, key := from+time.Duration(i)*310*time.Millisecond+time.Duration(i*i*37%200)*time.Millisecond, uint8(60+i*i*7%21)
+		all = append(all, event.On(at, key, 70), event.Off(at+90*time.Millisecond, key))
+	}
+	return all
+}
+
+func TestThePartIsSilentWhereThePlaceIsLost(t *testing.T) {
+	d := duetOf(t, halves, performer.Course{})
+	cut := 0
+	for cut < len(d.played) && d.played[cut].At < 2*barLength {
+		cut++
+	}
+	d.hear(d.played[:cut])
+	d.hear(elsewhere(d.now + 500*time.Millisecond))
+	require.True(t, d.follower.Estimate().Lost)
+	assert.Zero(t, d.down())
+	sounded := len(d.between(0, math.MaxInt64))
+	d.pass(d.now + 5*time.Second)
+	assert.Len(t, d.between(0, math.MaxInt64), sounded)
+
+	start := d.now
+	for i := range d.played {
+		d.played[i].At += start
+	}
+	d.through(t)
+	again := d.between(start, math.MaxInt64)
+	require.NotEmpty(t, again, "it joins again")
+	assert.Less(t, again[0].At, start+4*barLength)
+	place := again[0].place / float64(4*meter.Quarter)
+	assert.Equal(t, math.Trunc(place), place, "at a bar")
+}
+
+func TestAPartGoesRound(t *testing.T) {
+	d := duetOf(t, halves, performer.Course{})
+	d.meet(true)
+	one := d.played
+	d.hear(one)
+	length := d.whole.Time(d.whole.Length)
+	var two []event.Event
+	for _, e := range one {
+		e.At += length
+		two = append(two, e)
+	}
+	d.hear(two)
+	ons := d.between(0, math.MaxInt64)
+	require.GreaterOrEqual(t, len(ons), 62)
+	assert.InDelta(t, d.partner.length, ons[32].place, 1, "the second pass follows the first")
+	assert.InDelta(t, length.Seconds(), ons[32].At.Seconds(), 0.005)
+	d.partner.Stop(d.take)
+	assert.Zero(t, d.down())
+	d.pass(d.now + time.Hour)
+	assert.Equal(t, Never, d.partner.Next(), "it is over")
+}
+
+// The tune over a player of both hands.
+func TestTheTuneIsAPart(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", "| C | F |\nm: c4 e4 | f8", "two-beat")
+	d := &duet{whole: s, played: performer.Play(s, performer.Habits{}, performer.Course{}, 1).Events}
+	d.meet(false)
+	d.partner = New(s, s, Options{Parts: []playback.Part{playback.Tune}, Channel: 3})
+	d.through(t)
+	ons := d.between(0, math.MaxInt64)
+	require.Len(t, ons, 3)
+	for i, at := range []float64{0, 1, 2} {
+		assert.InDelta(t, at, ons[i].At.Seconds(), 0.002)
+	}
+}
+
+// A note that comes too late, as when the machine was asleep, is left out.
+func TestALateNoteIsLeftOut(t *testing.T) {
+	d := duetOf(t, halves, performer.Course{})
+	d.hear(d.played[:3])
+	due := d.partner.Next()
+	before := len(d.between(0, math.MaxInt64))
+	d.now = due + time.Second
+	d.partner.Play(d.now, d.take)
+	assert.Len(t, d.between(0, math.MaxInt64), before)
+}
+
+// A ritardando that is written is expected.
+func TestThePartSlowsDownWithTheEnd(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eightBars, halves)
+	s.Slowing = score.Slowing{From: 6 * meter.Whole, To: 8*meter.Whole - meter.Quarter, Beat: 1.8}
+	h := perform(s, pattern.Right, performer.Habits{}, performer.Course{}, 1).through(t).compare()
+	assert.Zero(t, h.left+h.wrong)
+	for _, off := range append(h.apart, h.meeting...) {
+		assert.Less(t, off, 25*time.Millisecond)
+	}
+}

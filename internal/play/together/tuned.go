@@ -1,0 +1,19 @@
+package together
+
+import "time"
+
+// The numbers of this room: working values, found by trying on simulated players (see
+// the accuracy test), but where a reason is named.
+const (
+	same        = 1.0                    // ticks: places no farther apart are one
+	legato      = 0.25                   // beats: a note that ends so shortly before the player's next stroke lasts until that
+	longestHeld = 10 * time.Second       // seconds: for which a note is held where the player waits: a fermata's
+	tooLate     = 100 * time.Millisecond // milliseconds: after its time a note would only confuse, as when the machine was asleep
+
+	likely = 0.75 // share: how likely the player's place must be for a note to sound: after a jump it often lies elsewhere
+
+	tempoUnknown = 0.08                  // share squared: variance of the tempo before anything is known: half or double it
+	tempoWalk    = 0.005                 // share squared: how it grows each beat: a rubato changes the tempo by some 7 percent a beat
+	unevenness   = 30 * time.Millisecond // milliseconds: sd of an interval: two strokes, each some 20 ms off
+	surprise     = 16.0                  // variances: squared deviation beyond which an interval says nothing of the tempo
+)
