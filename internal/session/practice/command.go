@@ -109,8 +109,9 @@ func (s *Session) menu() sitting.Menu {
 	offer(s.stage == paused, sitting.Command{Do: sitting.DoGoOn})
 	if s.stage != away {
 		offer(begun && !(s.leads() && s.stage == ready), sitting.Command{Do: sitting.DoAgain})
-		offer(!s.leads(), sitting.Command{Do: sitting.DoSlower})
-		offer(!s.leads(), sitting.Command{Do: sitting.DoFaster})
+		rests := !s.leads() || s.stage != playing // the tempo of who leads is set by playing
+		offer(rests, sitting.Command{Do: sitting.DoSlower})
+		offer(rests, sitting.Command{Do: sitting.DoFaster})
 		s.offerPieces(offer, begun)
 	}
 	offer(true, sitting.Command{Do: sitting.DoEnd})
@@ -222,7 +223,8 @@ func (s *Session) again() {
 	s.resume()
 }
 
-// tempoTo plays on at another tempo, from the bar that is played.
+// tempoTo plays on at another tempo, from the bar that is played. Of a player who leads
+// it is expected the next time.
 func (s *Session) tempoTo(t meter.Tempo) {
 	s.setTempo(t)
 	switch s.stage {

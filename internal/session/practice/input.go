@@ -30,9 +30,18 @@ func (s *Session) heed() {
 	case gesture.Opened:
 		s.pause()
 	case gesture.GoesOn:
-		s.start(s.Now + comeBack)
+		s.letGo()
 	}
 	s.piano.Ask(s, s.Now)
+}
+
+// letGo lets the music begin again when the keys of a command are let go.
+func (s *Session) letGo() {
+	if s.leads() {
+		s.stage = ready
+		return
+	}
+	s.start(s.Now + comeBack)
 }
 
 // play takes an event that is music.

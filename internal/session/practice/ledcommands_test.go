@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
 	"undersong/internal/play/mistakes"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
@@ -30,6 +32,78 @@ func TestWhoLeadsIsNeitherSlowedNorBegun(t *testing.T) {
 	}
 	assert.Equal(t, []string{"not now: begin", "not now: go on", "not now: slower", "not now: faster", "not now: hint"}, b.notices())
 	assert.Equal(t, 3, b.bar(), "the music is where it was")
+}
+
+// Whoever leads makes the tempo; what can be set is the one that is expected.
+func TestTheTempoThatIsExpectedOfWhoLeads(t *testing.T) {
+	for name, rest := range map[string][]sitting.Do{"in a pause": {sitting.DoPause}, "before the first key": {sitting.DoPause, sitting.DoGoOn}} {
+		b := ledInBar3(t)
+		for _, do := range rest {
+			b.do(do)
+		}
+		phase := b.s.view().Phase
+		b.do(sitting.DoSlower).do(sitting.DoSlower)
+		b.do(sitting.DoFaster)
+		assert.Equal(t, []string{"expecting tempo 116", "expecting tempo 112", "expecting tempo 116"}, last(b.notices(), 3), name)
+		assert.Equal(t, phase, b.s.view().Phase, "%s: and it waits as before", name)
+		assert.Equal(t, meter.Tempo(116), b.s.view().Tempo, name)
+		if phase == sitting.Paused {
+			b.do(sitting.DoGoOn)
+		}
+		b.playFrom(b.now+time.Second, exact(t, b.score, mistakes.Plan{})[:2], time.Hour)
+		assert.InDelta(t, 116, float64(b.s.view().Tempo), 1, "%s: until the player's own is heard", name)
+		assert.Empty(t, b.sent, "%s: no click", name)
+	}
+}
+
+func last(all []string, n int) []string { return all[len(all)-n:] }
+
+// held are the two lowest keys, and a white key above them, at the piano.
+func held(at time.Duration, command uint8) []event.Event {
+	return []event.Event{
+		event.On(at, 21, 60), event.On(at, 22, 60), event.On(at+2*time.Second, command, 60), event.Off(at+2100*time.Millisecond, command),
+		event.Off(at+3*time.Second, 21), event.Off(at+3*time.Second, 22),
+	}
+}
+
+// Commands at the piano leave it to who leads when the music goes on.
+func TestWhoLeadsCommandsAtThePiano(t *testing.T) {
+	for name, c := range map[string]struct {
+		key   uint8
+		loops bool
+		tempo meter.Tempo
+	}{
+		"again":         {key: 24, tempo: 120},
+		"slower":        {key: 26, tempo: 116},
+		"loop the line": {key: 29, loops: true, tempo: 120},
+	} {
+		b := ledInBar3(t)
+		for k := b.s.State().Sound.Down.Lowest(); k >= 0; k = b.s.State().Sound.Down.Lowest() {
+			b.s.Event(event.Off(b.now, uint8(k)))
+		}
+		b.playFrom(b.now+time.Second, held(0, c.key), time.Hour).pass(b.now + 5*time.Second)
+		assert.Equal(t, sitting.Waiting, b.s.view().Phase, name)
+		assert.Equal(t, c.tempo, b.s.view().Tempo, name)
+		assert.Equal(t, c.loops, b.heading().Loop, name)
+		b.playFrom(b.now, exact(t, b.score, mistakes.Plan{}), b.now+bar+600*time.Millisecond)
+		assert.Equal(t, 2, b.bar(), "%s: the first key begins", name)
+	}
+}
+
+// What undersong plays comes along with what is asked for.
+func TestWhoLeadsWithAPartnerGoesRoundBars(t *testing.T) {
+	b := newBench(t, tune, ledWithLeft)
+	b.playFrom(0, rightHand(t, b.score), bar+600*time.Millisecond)
+	b.s.Do(b.now, sitting.Command{Do: sitting.DoBars, Bars: score.Span{From: 3, To: 4}})
+	_, down := b.sounded()
+	assert.Zero(t, down)
+	before, _ := b.sounded()
+	laid := b.s.State().Piece.Score
+	one := rightHand(t, laid)
+	b.playFrom(b.now+time.Second, rounds(one, one), time.Hour)
+	ons, _ := b.sounded()
+	require.Len(t, ons[len(before):], 2*len(lefts(laid))-1)
+	assert.Equal(t, uint8(lefts(laid)[1].Tones[0].Key), ons[len(before)].Data1)
 }
 
 // After a pause, and when asked for again, the player begins where it suits.

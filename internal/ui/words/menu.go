@@ -96,11 +96,7 @@ func (s *Speaker) PianoHelp() string {
 	h := &s.piece.Heading
 	all := []string{"1 pause or go on"}
 	if h.Kind == sitting.Practice || h.Kind == sitting.Demonstration {
-		all = append(all, "2 again")
-		if !h.Follow {
-			all = append(all, "3 slower", "4 faster")
-		}
-		all = append(all, "5 loop this line")
+		all = append(all, "2 again", "3 slower", "4 faster", "5 loop this line")
 	}
 	switch h.Kind {
 	case sitting.Practice:

@@ -51,7 +51,7 @@ func TestWhatMayBeAskedAtThePiano(t *testing.T) {
 		want    string
 	}{
 		{sitting.Heading{}, "1 pause or go on, 2 again, 3 slower, 4 faster, 5 loop this line, 6 practise what is suggested, 7 hands, 9 end"},
-		{sitting.Heading{Follow: true}, "1 pause or go on, 2 again, 5 loop this line, 6 practise what is suggested, 7 hands, 9 end"},
+		{sitting.Heading{Follow: true}, "1 pause or go on, 2 again, 3 slower, 4 faster, 5 loop this line, 6 practise what is suggested, 7 hands, 9 end"},
 		{sitting.Heading{Kind: sitting.Demonstration}, "1 pause or go on, 2 again, 3 slower, 4 faster, 5 loop this line, 9 end"},
 		{sitting.Heading{Kind: sitting.Basses}, "1 pause or go on, 8 hint, 9 end"},
 		{sitting.Heading{Kind: sitting.Tune}, "1 pause or go on, 8 hint, 9 end"},

@@ -14,6 +14,9 @@ import (
 
 // Notice is a notice in words.
 func (s *Speaker) Notice(n *sitting.Notice) string {
+	if n.Kind == sitting.NowAtTempo && s.piece.Heading.Follow {
+		return fmt.Sprintf("expecting tempo %.4g", float64(n.Tempo))
+	}
 	if bar := barNotice(n); bar != "" {
 		return bar
 	}
