@@ -8,6 +8,7 @@ import (
 
 	"undersong/internal/judge/coach"
 	"undersong/internal/judge/finding"
+	"undersong/internal/judge/flow"
 	"undersong/internal/judge/rules"
 	"undersong/internal/judge/timing"
 	"undersong/internal/listen/chordid"
@@ -25,6 +26,7 @@ type Options struct {
 	Start time.Duration // when the first tick of the score sounds, by the click
 	Loop  bool          // the score begins again without end
 	Led   bool          // the player leads: there is no click, and Start says nothing
+	Sung  bool          // Led: somebody sings to it, and what counts is that it goes on
 }
 
 // Engine judges one performance. It reads no clock and does no I/O; it is not
@@ -37,6 +39,9 @@ type Engine struct {
 
 	leader *follow.Follower // nil with a click
 	coach  *coach.Coach
+
+	flow  *flow.Flow    // nil where nobody sings
+	quiet time.Duration // since when nothing sounds, where nothing does
 }
 
 // New makes an engine for a score.
@@ -50,7 +55,12 @@ func New(s *score.Score, o Options) *Engine {
 	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), Ear: chordid.New()}
 	if o.Led {
 		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop})
-		e.coach = coach.NewLed(s, e.leader, timing.LeadOptions{Loop: o.Loop, Low: low, High: high}, o.Level, &e.Keys, e.Ear)
+		lead := timing.LeadOptions{Loop: o.Loop, Low: low, High: high}
+		if o.Sung {
+			e.flow = flow.New(s)
+			lead.Waits = e.flow.Waits
+		}
+		e.coach = coach.NewLed(s, e.leader, lead, o.Level, &e.Keys, e.Ear)
 	} else {
 		e.coach = coach.New(s, &e.Click, o.Level, &e.Keys, e.Ear)
 	}
@@ -86,15 +96,34 @@ func (e *Engine) Feed(ev event.Event) []finding.Finding {
 	switch change {
 	case keyboard.Struck:
 		e.coach.Strike(pitch.Num(ev.Data1), ev.Data2, ev.At)
+		e.flows(before, ev.At)
 	case keyboard.Released, keyboard.PedalUp, keyboard.Silenced, keyboard.Nothing:
 		e.ended(before, ev.At)
 	}
 	return e.coach.Take()
 }
 
+// flows tells where the music did not go on, after a key struck over others.
+func (e *Engine) flows(before keyboard.Set, at time.Duration) {
+	if e.flow == nil {
+		return
+	}
+	s := flow.Stroke{Place: e.leader.Estimate(), Beat: e.leader.Beat(), At: at}
+	s.Since = e.leader.TimeOf(s.Place.Pass, s.Place.At)
+	if before == (keyboard.Set{}) {
+		s.Silent = at - e.quiet
+	}
+	if f, ok := e.flow.Hear(&s); ok {
+		e.coach.Say(&f)
+	}
+}
+
 // ended tells the coach of every key that sounded before and no longer does.
 func (e *Engine) ended(before keyboard.Set, at time.Duration) {
 	now := e.Keys.Sounding()
+	if now == (keyboard.Set{}) && before != now {
+		e.quiet = at
+	}
 	gone := keyboard.Set{before[0] &^ now[0], before[1] &^ now[1]}
 	if gone == (keyboard.Set{}) {
 		return

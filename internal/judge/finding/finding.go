@@ -24,16 +24,23 @@ type Finding struct {
 	Heard  Keys `json:"heard"`  // what was played, low to high
 	Goal   Keys `json:"goal"`   // where the hand should be instead; empty for Right
 
-	Offset time.Duration `json:"offset,omitzero"` // Right, Early and Late: from the beat, early negative; Spread: from the first note to the last
+	Offset time.Duration `json:"offset,omitzero"` // Right, Early and Late: from the beat, early negative; Spread: from the first note to the last; Stopped and WentBack: of silence
 	Share  float64       `json:"share,omitzero"`  // Short: the part of its length that sounded
 	Accent bool          `json:"accent,omitzero"` // Balance: an accent was too soft, rather than the chords too loud
 	Sung   bool          `json:"sung,omitzero"`   // Balance: the tune was too soft for what lies under it
 
 	Bass BassDetail `json:"bass,omitzero"`
 	Tune TuneDetail `json:"tune,omitzero"`
+	Flow FlowDetail `json:"flow,omitzero"`
 
 	Again  int  `json:"again,omitzero"`  // how often the same came in this bar before, since it was last right
 	Mended bool `json:"mended,omitzero"` // Right: something was wrong here before
+}
+
+// FlowDetail is what LostBeat, WentBack and Stopped have besides.
+type FlowDetail struct {
+	To    int `json:"to"`             // index into the score's bars: where playing went on
+	Beats int `json:"beats,omitzero"` // LostBeat: too many, or too few where negative
 }
 
 // BassDetail is what a finding about a bass under a tune has besides.

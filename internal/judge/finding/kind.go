@@ -78,6 +78,15 @@ const (
 	// is found again.
 	Lost
 
+	// LostBeat: who accompanies a singer had a beat or more too many, with nothing
+	// sounding, or too few. Told when the player has gone on.
+	LostBeat
+	// WentBack: who accompanies a singer went back. Told as soon as it is heard where to.
+	WentBack
+	// Stopped: who accompanies a singer let it fall silent. Told when the player goes on
+	// from there. A chord that is held, or struck again and again, is no stop.
+	Stopped
+
 	// PhraseRight: a phrase from its first note to its last, nothing between.
 	PhraseRight
 	// PhraseFound: every note of a phrase in order, with tries between, notes played
@@ -112,19 +121,20 @@ const (
 // Judge is who tells of a kind.
 type Judge uint8
 
-// The judges: of a pattern's strokes, of basses put under a tune, and of a tune
-// that is looked for by ear.
+// The judges: of a pattern's strokes, of basses put under a tune, of a tune that is
+// looked for by ear, and of how an accompaniment flows.
 const (
 	Strokes Judge = iota
 	Basses
 	ByEar
+	Flow
 )
 
 var kindNames = [KindCount]string{
 	"right", "balance", "short", "blurred", "early", "late", "spread", "extra",
 	"no-third", "high-third", "wrong-third", "no-fifth", "wrong-fifth", "not-home",
 	"missing", "wrong-note", "wrong-inversion", "wrong-bass", "wrong-chord",
-	"not-lowest", "not-a-root", "misfit", "lost",
+	"not-lowest", "not-a-root", "misfit", "lost", "lost-beat", "went-back", "stopped",
 	"phrase-right", "phrase-found", "tune-found", "tune-right", "direction", "other-octave", "once-more",
 	"contour", "next-note", "task", "start-note", "task-done",
 }
@@ -136,8 +146,11 @@ func (k Kind) By(j Judge) bool {
 	if k >= PhraseRight {
 		return j == ByEar
 	}
+	if k >= LostBeat {
+		return j == Flow
+	}
 	if k == Right || k == Missing || k == Lost {
-		return j != ByEar
+		return j == Strokes || j == Basses
 	}
 	if k >= NoThird && k <= NotHome || k >= NotLowest && k <= Misfit {
 		return j == Basses
@@ -149,6 +162,7 @@ func (k Kind) By(j Judge) bool {
 var weights = [KindCount]int{
 	Balance: 1, Short: 2, Blurred: 3, Early: 4, Late: 5, Spread: 5, Extra: 6, Missing: 7,
 	WrongNote: 8, WrongInversion: 9, WrongBass: 10, WrongChord: 11, Lost: 12,
+	LostBeat: 13, WentBack: 14, Stopped: 15,
 }
 
 // Kinds lists the kinds that a judge tells, the most important first and Right
@@ -162,6 +176,9 @@ func Kinds(j Judge) []Kind {
 	}
 	return all
 }
+
+// Inner reports what a listener who sings hardly hears: a note within a chord.
+func (k Kind) Inner() bool { return k == WrongNote || k == WrongInversion }
 
 // MarshalText is the kind's name.
 func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }

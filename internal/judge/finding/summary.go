@@ -122,7 +122,7 @@ func (s *Summary) Count(k Kind) int { return s.Totals[k].Count }
 // Wrong is how many findings were not Right.
 func (s *Summary) Wrong() int {
 	n := 0
-	for k := Right + 1; k <= Lost; k++ {
+	for k := Right + 1; k <= Stopped; k++ {
 		n += s.Count(k)
 	}
 	return n

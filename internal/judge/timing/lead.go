@@ -51,7 +51,10 @@ type place struct {
 
 // LeadOptions say how a player who leads is listened to.
 type LeadOptions struct {
-	Loop      bool      // after the end the score begins again
+	Loop bool // after the end the score begins again
+	// Waits, where not nil, reports notes that nothing asked for and that are right
+	// while a singer is waited for.
+	Waits     func(*finding.Finding) bool
 	Low, High pitch.Num // keys under and over these are those of a hand that is not followed
 }
 
@@ -175,6 +178,9 @@ func (k *Lead) Unsure() bool { return k.unsure }
 
 // Admit keeps mistakes back while the place is in doubt.
 func (k *Lead) Admit(f *finding.Finding) bool {
+	if k.options.Waits != nil && k.options.Waits(f) {
+		return false
+	}
 	if f.Kind < finding.Extra || f.Kind >= finding.Lost {
 		return true
 	}

@@ -25,9 +25,25 @@ func (s *Session) findings(found []finding.Finding) {
 		s.later = append(s.later, items...)
 		return
 	}
+	if s.o.Heading.Sing {
+		items = s.keepInner(items)
+	}
+	if len(items) == 0 {
+		return
+	}
 	s.shown.praise(items, s.Now)
 	s.shown.correct(s.take, corrections(items), s.Now)
 	s.Tell(sitting.Record{Findings: items})
+}
+
+// keepInner keeps what a singer hardly hears until the pass is over.
+func (s *Session) keepInner(items []sitting.Item) []sitting.Item {
+	return slices.DeleteFunc(items, func(i sitting.Item) bool {
+		if i.Finding.Kind.Inner() {
+			s.later = append(s.later, i)
+		}
+		return i.Finding.Kind.Inner()
+	})
 }
 
 // corrections are the findings of what was not right.
@@ -99,7 +115,7 @@ func (s *Session) settle(limit int) {
 
 // handOver tells what was kept of the passes up to one, counted from 1.
 func (s *Session) handOver(pass int) {
-	if !s.o.Heading.After {
+	if !s.o.Heading.After && !s.o.Heading.Sing {
 		return
 	}
 	var done []sitting.Item

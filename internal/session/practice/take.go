@@ -41,7 +41,7 @@ func (s *Session) newTake(countIn int, at time.Duration, passes int) *take {
 		partial: s.loops() && s.next > 0,
 	}
 	t.loop = s.loops() && !s.apart() && !t.partial
-	options := engine.Options{Level: s.o.Level, Loop: t.loop, Led: s.leads()}
+	options := engine.Options{Level: s.o.Level, Loop: t.loop, Led: s.leads(), Sung: s.o.Heading.Sing}
 	if !s.leads() {
 		lead := leadIn(t.score, countIn)
 		options.Start = at + t.lasts(lead)
@@ -72,6 +72,9 @@ func wantsIn(piece *score.Score, t *take) []int {
 // inPiece is a finding by its places in the piece.
 func (t *take) inPiece(f finding.Finding) finding.Finding {
 	f.Bar += t.first
+	if f.Kind.By(finding.Flow) {
+		f.Flow.To += t.first
+	}
 	for _, w := range []*int{&f.Want, &f.Second} {
 		if *w >= 0 {
 			*w = t.wants[*w]

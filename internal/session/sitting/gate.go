@@ -19,6 +19,9 @@ type Gate struct {
 	// After is for corrections that come when a pass is over: one about each bar of
 	// it, the most important kind first, and the earlier bar first among equals.
 	After bool
+	// Sing is for somebody who accompanies a singer: where the music did not go on is
+	// always told, and what a singer hardly hears by itself, like corrections After.
+	Sing bool
 
 	about, during []Place // where one was let through; the latest few
 }
@@ -26,7 +29,7 @@ type Gate struct {
 // Choose is what is to be told of what came at one moment. It is never what was
 // right.
 func (g *Gate) Choose(found []Item) []Item {
-	if g.After {
+	if g.After || g.Sing && Inner(found) {
 		return worstFirst(found)
 	}
 	var worst *Item
@@ -35,11 +38,19 @@ func (g *Gate) Choose(found []Item) []Item {
 			worst = &found[i]
 		}
 	}
+	if worst != nil && worst.Finding.Kind.By(finding.Flow) {
+		return []Item{*worst}
+	}
 	if worst == nil || slices.Contains(g.about, worst.About) || slices.Contains(g.during, worst.During) {
 		return nil
 	}
 	g.about, g.during = keep(g.about, worst.About), keep(g.during, worst.During)
 	return []Item{*worst}
+}
+
+// Inner reports that all is about notes within chords.
+func Inner(all []Item) bool {
+	return !slices.ContainsFunc(all, func(i Item) bool { return !i.Finding.Kind.Inner() })
 }
 
 // Remembered is how many bars back a correction may still come.

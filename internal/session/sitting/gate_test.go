@@ -57,3 +57,14 @@ func TestTheWorstOfEachBarAfterAPass(t *testing.T) {
 	inOrder := g.Choose(items(found{finding.WrongBass, 3, 3}, found{finding.WrongBass, 2, 2}))
 	assert.Equal(t, 2, inOrder[0].Finding.Bar, "the earlier bar first among equals")
 }
+
+func TestWhatASingerStumblesOverIsAlwaysTold(t *testing.T) {
+	g := Gate{Sing: true}
+	assert.Equal(t, "wrong-bass", chosen(&g, found{finding.WrongBass, 0, 0}))
+	assert.Equal(t, "stopped", chosen(&g, found{finding.WrongChord, 0, 0}, found{finding.Stopped, 0, 0}, found{finding.LostBeat, 0, 0}), "the bar has been spoken of")
+	assert.Equal(t, "went-back", chosen(&g, found{finding.WentBack, 0, 0}))
+	assert.Empty(t, chosen(&g, found{finding.Missing, 0, 0}), "all else once a bar")
+	assert.Equal(t, "wrong-inversion wrong-note", chosen(&g, found{finding.WrongNote, 2, 9}, found{finding.WrongInversion, 0, 9}), "notes within chords come when all is over, each bar's")
+	plain := Gate{}
+	assert.Equal(t, "wrong-inversion", chosen(&plain, found{finding.WrongNote, 2, 9}, found{finding.WrongInversion, 0, 9}))
+}

@@ -45,7 +45,7 @@ func TestTheFiguresOfThePagesAreTheProgramsOwn(t *testing.T) {
 }
 
 func TestThePageTellsEveryMistake(t *testing.T) {
-	for _, k := range finding.Kinds(finding.Strokes) {
+	for _, k := range append(finding.Kinds(finding.Flow), finding.Kinds(finding.Strokes)...) {
 		assert.Regexp(t, `\b`+k.String()+`\b`, told(t, "mistakes"))
 	}
 	assert.Contains(t, told(t, "patterns"), strings.Join(pattern.PartWords()[1:4], ", "))

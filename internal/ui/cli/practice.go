@@ -21,6 +21,7 @@ type practiceOptions struct {
 	countIn       int
 	loop, noClick bool
 	wait, after   bool
+	sing          bool
 }
 
 func (a *App) practiceCommand() *cobra.Command {
@@ -36,7 +37,8 @@ a doctor.`,
   undersong practice red-river-valley.chart --bars 5-8 --loop --level gentle
   undersong practice red-river-valley.chart --bars 5-8 --ramp 72:96:4 --hand left
   undersong practice red-river-valley.chart --pattern two-beat --with left --loop
-  undersong practice clementine.chart --pattern waltz --follow`,
+  undersong practice clementine.chart --pattern waltz --follow
+  undersong practice clementine.chart --pattern waltz --sing`,
 		Args: takes("a chart"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.piece.chart = args[0]
@@ -53,6 +55,7 @@ func (o *practiceOptions) bind(c *cobra.Command) {
 	f.BoolVar(&o.loop, "loop", false, "play the bars round and round")
 	f.StringVar(&o.ramp, "ramp", "", "after each clean pass faster, such as 72:96:4 (`FROM:TO:STEP`): until the last is clean")
 	f.BoolVar(&o.after, "after", false, "corrections after the pass, none while you play")
+	f.BoolVar(&o.sing, "sing", false, "you accompany a singer, or yourself: you lead, and what counts is playing on")
 	bindKeyboard(f, &o.in)
 	f.StringVar(&o.out, "out", "", "where the click and --with sound: any part of a `PORT`'s name")
 	f.StringVar(&o.with, "with", "", "what undersong plays: `left, right or melody`")
@@ -115,6 +118,7 @@ func (o *practiceOptions) music(a *App, ramp *sitting.Ramp) (*piece, *score.Scor
 
 // check looks at flags that bear on each other.
 func (o *practiceOptions) check() (*sitting.Ramp, error) {
+	o.piece.follow = o.piece.follow || o.sing // a singer waits for no click
 	if o.countIn < 0 || o.countIn > mostCountIn {
 		return nil, usagef("--count-in %d is not a number of bars from 0 to %d", o.countIn, mostCountIn)
 	}
@@ -125,6 +129,8 @@ func (o *practiceOptions) check() (*sitting.Ramp, error) {
 		return nil, nil
 	}
 	switch {
+	case o.sing:
+		return nil, usagef("--ramp sets the tempo and --sing leaves it to you: choose one")
 	case o.piece.follow:
 		return nil, usagef("--ramp sets the tempo and --follow leaves it to you: choose one")
 	case o.piece.tempo != "":
@@ -135,7 +141,7 @@ func (o *practiceOptions) check() (*sitting.Ramp, error) {
 
 func (o *practiceOptions) session(p *piece, s *score.Score, ramp *sitting.Ramp) practice.Options {
 	h := p.heading(s)
-	h.With, h.Loop, h.After = o.with, o.loop || ramp != nil, o.after
+	h.With, h.Loop, h.After, h.Sing = o.with, o.loop || ramp != nil, o.after, o.sing
 	if ramp != nil {
 		h.Ramp = *ramp
 	}

@@ -61,6 +61,26 @@ func TestPracticeWithLeavesNoNoteSounding(t *testing.T) {
 	}
 }
 
+func TestPracticeForASinger(t *testing.T) {
+	w := newWorld(t, piano)
+	events := performance(t)
+	for i := range events {
+		after := 4*time.Second + 100*time.Millisecond // two bars, and what sounds at their end is let go
+		if events[i].IsNoteOn() {
+			after -= 150 * time.Millisecond
+		}
+		if events[i].At >= after {
+			events[i].At += 4 * time.Second
+		}
+	}
+	w.play(piano, 2*time.Second, events)
+	require.Equal(t, fine, w.Run(context.Background(), []string{"practice", tuneFile(t), "--plain", "--sing"}), w.err.String())
+	assert.Contains(t, w.out.String(), "Aura Lee: two-beat in F, 4/4, for a singer, steady\n")
+	assert.Contains(t, w.out.String(), "bar 2, beat 4: silence for 4.0 s - play on: hold the chord, or strike it again\n")
+	assert.Contains(t, w.out.String(), "To mend: stopped 1\n")
+	assert.Contains(t, w.out.String(), "--loop --sing")
+}
+
 func TestPracticeWithAdvice(t *testing.T) {
 	w := newWorld(t, piano)
 	w.play(piano, 2*time.Second, alone(performance(t), 55, 128)[12:])

@@ -41,6 +41,7 @@ type startLine struct {
 	With    string  `json:"with,omitempty"`
 	Loop    bool    `json:"loop"`
 	Follow  bool    `json:"follow,omitempty"`
+	Sing    bool    `json:"sing,omitempty"`
 }
 
 // changeLine is what is played from now on, where something else was asked for.
@@ -64,6 +65,9 @@ type findingLine struct {
 	Heard    string   `json:"heard"`
 	Fix      string   `json:"fix"`
 	OffsetMs *float64 `json:"offset_ms,omitempty"`
+	PauseMs  *float64 `json:"pause_ms,omitempty"`
+	ToBar    *int     `json:"to_bar,omitempty"`
+	Beats    int      `json:"beats,omitempty"`
 	Time     int      `json:"time,omitempty"`
 	Again    int      `json:"again,omitempty"`
 }
@@ -192,7 +196,7 @@ func (j *JSON) start(r sitting.Record) error {
 	return j.line(startLine{
 		Type: "start", Schema: SchemaName, Chart: h.Name(), File: h.File, Pattern: h.Pattern, Key: h.Key.String(),
 		Meter: h.Meter.String(), Tempo: round(float64(h.Tempo), 3), Mean: h.Source == sitting.MeanOfFile, Level: h.Level,
-		Bars: barsOf(h), Hand: h.Hand(), With: h.With, Loop: h.Loop, Follow: h.Follow,
+		Bars: barsOf(h), Hand: h.Hand(), With: h.With, Loop: h.Loop, Follow: h.Follow, Sing: h.Sing,
 	})
 }
 
@@ -231,10 +235,23 @@ func (j *JSON) finding(i *sitting.Item) error {
 		ms := milliseconds(f.Offset)
 		l.OffsetMs = &ms
 	}
+	if f.Kind.By(finding.Flow) {
+		ms, to := milliseconds(f.Offset), j.piece.Score.Bars[f.Flow.To].Number
+		l.PauseMs, l.ToBar, l.Beats = &ms, &to, f.Flow.Beats
+	}
 	if pass := j.piece.Score.Bars[f.Bar].Pass; pass > 1 {
 		l.Time = pass
 	}
 	return j.line(l)
+}
+
+// counts are the kinds that are listened for.
+func (j *JSON) counts(count func(finding.Kind) int) counts {
+	all := countsOf(finding.Strokes, count)
+	if j.piece.Heading.Sing {
+		all = append(countsOf(finding.Flow, count), all...)
+	}
+	return all
 }
 
 func timed(k finding.Kind) bool { return k == finding.Right || k == finding.Early || k == finding.Late }
@@ -249,12 +266,12 @@ func (j *JSON) summary(s *sitting.Result) error {
 	}
 	sum := &s.Summary
 	l := summaryLine{
-		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: countsOf(finding.Strokes, sum.Count),
+		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: j.counts(sum.Count),
 		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length), Break: words.BreakAdvice(s.Length),
 		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
 	}
 	for _, b := range sum.Bars {
-		line := barLine{Bar: b.Bar, Counts: countsOf(finding.Strokes, func(k finding.Kind) int { return b.Counts[k] })}
+		line := barLine{Bar: b.Bar, Counts: j.counts(func(k finding.Kind) int { return b.Counts[k] })}
 		if worst, judged := s.Picture.Last(b.Bar); judged {
 			line.Last = worst.String()
 		}

@@ -103,7 +103,7 @@ func TestSchemaTellsEveryField(t *testing.T) {
 			assert.Len(t, m["counts"], len(finding.Kinds(finding.Strokes)))
 		}
 	}
-	for _, k := range finding.Kinds(finding.Strokes) {
+	for _, k := range append(finding.Kinds(finding.Strokes), finding.Kinds(finding.Flow)...) {
 		assert.Contains(t, schema, k.String())
 	}
 	assert.Contains(t, schema, SchemaName)
@@ -122,6 +122,28 @@ func (w oneWrite) Write(p []byte) (int, error) {
 func TestEveryLineIsOneWrite(t *testing.T) {
 	lesson(t, NewJSON(oneWrite{t}))
 	lesson(t, NewPlain(oneWrite{t}))
+}
+
+// What a singer stumbles over has fields and counts of its own.
+func TestWhatBreaksTheFlowInJSON(t *testing.T) {
+	topic, _ := manual.Find("json")
+	var out bytes.Buffer
+	j := NewJSON(&out)
+	s := lesson(t, j)
+	out.Reset()
+	s.Sing, s.Follow = true, true
+	require.NoError(t, j.Record(sitting.Record{Piece: sitting.NewPiece(s.Heading, j.piece.Score, nil)}))
+	require.NoError(t, j.Record(sitting.Record{Findings: []sitting.Item{
+		{Finding: finding.Finding{Kind: finding.Stopped, Part: finding.BothHands, Bar: 1, Beat: 1, Want: -1, Second: -1, Offset: 1500 * time.Millisecond, Flow: finding.FlowDetail{To: 1}}},
+		{Finding: finding.Finding{Kind: finding.LostBeat, Part: finding.BothHands, Bar: 0, Beat: 1, Want: -1, Second: -1, Flow: finding.FlowDetail{To: 1, Beats: -2}}},
+	}}))
+	require.NoError(t, j.Record(sitting.Record{Result: &s}))
+	assert.Contains(t, out.String(), `"kind":"stopped","wanted":"music that goes on","heard":"silence for 1.5 s","fix":"play on: hold the chord, or strike it again","pause_ms":1500,"to_bar":2}`)
+	assert.Contains(t, out.String(), `"pause_ms":0,"to_bar":2,"beats":-2}`)
+	assert.Contains(t, out.String(), `"counts":{"stopped":0,"went-back":0,"lost-beat":0,"lost":0,`)
+	for _, field := range []string{"pause_ms", "to_bar", "beats", "sing "} {
+		assert.Contains(t, topic.Text(80), field)
+	}
 }
 
 func TestNumbersAreRoundedOnce(t *testing.T) {

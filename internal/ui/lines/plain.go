@@ -74,7 +74,7 @@ func (p *Plain) Record(r sitting.Record) error {
 func (p *Plain) piece(piece *sitting.Piece) error {
 	begun := p.speaker != nil
 	p.speaker, p.heading = words.NewSpeaker(piece), &piece.Heading
-	p.gate.After = p.heading.After
+	p.gate.After, p.gate.Sing = p.heading.After, p.heading.Sing
 	if begun {
 		return p.lines(words.Changed(p.heading))
 	}

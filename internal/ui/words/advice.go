@@ -47,6 +47,9 @@ func Practise(s *sitting.Result) []Advice {
 
 // remedies say what to do about each kind.
 var remedies = map[finding.Kind]string{
+	finding.Stopped:        "play on without what is hard: the bass alone, or the chord held",
+	finding.WentBack:       "sing it aloud while you play, and never wait for your hands",
+	finding.LostBeat:       "count aloud through the bar and into the next",
 	finding.Lost:           "a few bars at a time, then across the joins between them",
 	finding.WrongChord:     "say the chord's name aloud before each change",
 	finding.WrongBass:      "left hand alone, naming each bass note",

@@ -40,7 +40,10 @@ func command(s *sitting.Result, n *sitting.Suggestion) string {
 	if s.With == "melody" {
 		args = append(args, "--with melody")
 	}
-	if s.Follow {
+	switch {
+	case s.Sing:
+		args = append(args, "--sing")
+	case s.Follow:
 		args = append(args, "--follow")
 	}
 	if s.Level != rules.Steady.Name {

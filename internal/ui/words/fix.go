@@ -18,6 +18,12 @@ func (v *Wording) Fix(f *finding.Finding) string {
 		return ""
 	case finding.Lost:
 		return "begin again at the start of a bar"
+	case finding.LostBeat:
+		return "keep the beat going"
+	case finding.WentBack:
+		return "never go back: leave out what went wrong"
+	case finding.Stopped:
+		return "play on: hold the chord, or strike it again"
 	case finding.Early:
 		return "wait for beat " + beat
 	case finding.Late:

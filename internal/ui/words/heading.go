@@ -48,6 +48,8 @@ func Headline(h *sitting.Heading) string {
 // pace is the tempo and, of what is over, from which to which it went.
 func pace(h *sitting.Heading) string {
 	switch {
+	case h.Sing:
+		return "for a singer"
 	case h.Follow:
 		return "the player leads"
 	case h.Began == 0:

@@ -13,6 +13,7 @@ var kindWords = map[finding.Kind]string{
 	finding.Right: "right", finding.Lost: "lost", finding.WrongChord: "wrong chord", finding.WrongBass: "wrong bass", finding.WrongInversion: "wrong inversion",
 	finding.WrongNote: "wrong note", finding.Missing: "missing", finding.Extra: "extra", finding.Spread: "notes not together", finding.Late: "late", finding.Early: "early",
 	finding.Blurred: "blurred pedal", finding.Short: "too short", finding.Balance: "out of balance",
+	finding.Stopped: "stopped", finding.WentBack: "went back", finding.LostBeat: "beats lost",
 }
 
 var partWords = map[finding.Part]string{

@@ -13,6 +13,7 @@ var barMarks = map[finding.Kind]string{
 	finding.Right: "+", finding.Lost: "?", finding.WrongChord: "C", finding.WrongBass: "B", finding.WrongInversion: "I",
 	finding.WrongNote: "N", finding.Missing: "M", finding.Extra: "X", finding.Spread: "T", finding.Late: "L", finding.Early: "E",
 	finding.Blurred: "P", finding.Short: "S", finding.Balance: "V",
+	finding.Stopped: "!", finding.WentBack: "<", finding.LostBeat: "~",
 }
 
 const notJudged = "-"
@@ -65,7 +66,7 @@ func legend(used map[string]bool) string {
 	if used[barMarks[finding.Right]] {
 		names = append(names, barMarks[finding.Right]+" right")
 	}
-	for _, k := range finding.Kinds(finding.Strokes) {
+	for _, k := range toMend() {
 		if used[barMarks[k]] && k != finding.Right {
 			names = append(names, barMarks[k]+" "+kindWords[k])
 		}

@@ -15,7 +15,7 @@ func line(v voice, f *finding.Finding) string {
 	if f.Mended {
 		return v.Line(f) + " (mended)"
 	}
-	if f.Again == 0 || f.Kind == finding.Lost {
+	if f.Again == 0 || f.Kind == finding.Lost || f.Kind.By(finding.Flow) {
 		return v.Line(f)
 	}
 	return v.Place(f) + ": " + v.slip(f) + " again" + timeName(f.Again+1)

@@ -51,7 +51,7 @@ func result(right, wrong int) string {
 
 func countsText(sum *finding.Summary) string {
 	var parts []string
-	for _, k := range finding.Kinds(finding.Strokes) {
+	for _, k := range toMend() {
 		if n := sum.Count(k); n > 0 && k != finding.Right {
 			parts = append(parts, fmt.Sprintf("%s %d", kindWords[k], n))
 		}
@@ -60,6 +60,11 @@ func countsText(sum *finding.Summary) string {
 		return ""
 	}
 	return "To mend: " + strings.Join(parts, ", ")
+}
+
+// toMend are the kinds that a pattern's player may be told, the most important first.
+func toMend() []finding.Kind {
+	return append(finding.Kinds(finding.Flow), finding.Kinds(finding.Strokes)...)
 }
 
 func timingText(sum *finding.Summary) string {

@@ -182,7 +182,7 @@ func said(st *sitting.State) *sitting.Item {
 	h, t := &st.Piece.Heading, st.Told
 	switch {
 	case h.Kind == sitting.Practice:
-		return t.Correction(sitting.Gate{After: h.After})
+		return t.Correction(sitting.Gate{After: h.After, Sing: h.Sing})
 	case t.Fresh > 0:
 		return &t.Found[len(t.Found)-1][0]
 	}

@@ -15,6 +15,7 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
+	"undersong/internal/text/wording"
 )
 
 // Wording puts findings into a teacher's words, spelled in the key.
@@ -108,6 +109,8 @@ func (v *Wording) Wanted(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Lost:
 		return "a place in the chart"
+	case finding.LostBeat, finding.WentBack, finding.Stopped:
+		return "music that goes on"
 	case finding.Blurred:
 		return "only " + v.harmony(f).String()
 	case finding.Balance:
@@ -197,6 +200,12 @@ func (v *Wording) Heard(f *finding.Finding) string {
 	switch f.Kind {
 	case finding.Lost:
 		return "other music"
+	case finding.LostBeat:
+		return beatsOff(f.Flow.Beats)
+	case finding.WentBack:
+		return "back to " + score.BarName(v.Score.Bars[f.Flow.To].Number)
+	case finding.Stopped:
+		return fmt.Sprintf("silence for %.1f s", f.Offset.Seconds())
 	case finding.Early:
 		return fmt.Sprintf("%d ms early", millis(-f.Offset))
 	case finding.Late:
@@ -252,6 +261,14 @@ func (v *Wording) KeysName(f *finding.Finding, keys *finding.Keys) string {
 	return c.String()
 }
 
+// beatsOff is "a beat too many", "2 beats too few".
+func beatsOff(n int) string {
+	if n < 0 {
+		return wording.Count(-n, "beat") + " too few"
+	}
+	return wording.Count(n, "beat") + " too many"
+}
+
 func millis(d time.Duration) int { return int(d.Round(time.Millisecond) / time.Millisecond) }
 
 // Line is a finding in one sentence.
@@ -262,6 +279,8 @@ func (v *Wording) Line(f *finding.Finding) string {
 		return s + v.Wanted(f) + ", right"
 	case finding.Lost:
 		return "lost after " + score.BarName(v.Bar(f)) + " - " + v.Fix(f)
+	case finding.LostBeat, finding.WentBack, finding.Stopped:
+		return s + v.Heard(f) + " - " + v.Fix(f)
 	case finding.Early, finding.Late:
 		return s + v.KeysName(f, &f.Heard) + " " + v.Heard(f) + " - " + v.Fix(f)
 	case finding.Missing:

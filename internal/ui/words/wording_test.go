@@ -211,6 +211,10 @@ func TestWhatIsSaidOfBars(t *testing.T) {
 		"accents too soft": {finding.Finding{Kind: finding.Balance, Accent: true}, "bar 2, beat 1: accent too soft - lean on beat 1; beat 1 louder"},
 		"tune too soft":    {finding.Finding{Kind: finding.Balance, Sung: true}, "bar 2, beat 1: chords louder than the tune - lighter chords, let the tune sing; the tune over its chords"},
 		"lost":             {finding.Finding{Kind: finding.Lost}, "lost after bar 2 - begin again at the start of a bar; a place in the chart"},
+		"a beat too many":  {finding.Finding{Kind: finding.LostBeat, Flow: finding.FlowDetail{Beats: 1}}, "bar 2, beat 1: 1 beat too many - keep the beat going; music that goes on"},
+		"beats too few":    {finding.Finding{Kind: finding.LostBeat, Flow: finding.FlowDetail{Beats: -2}}, "bar 2, beat 1: 2 beats too few - keep the beat going; music that goes on"},
+		"went back":        {finding.Finding{Kind: finding.WentBack}, "bar 2, beat 1: back to bar 1 - never go back: leave out what went wrong; music that goes on"},
+		"stopped":          {finding.Finding{Kind: finding.Stopped, Offset: 3210 * time.Millisecond}, "bar 2, beat 1: silence for 3.2 s - play on: hold the chord, or strike it again; music that goes on"},
 		"blurred":          {finding.Finding{Kind: finding.Blurred, Heard: keysOf(t, "E3 G3 E4")}, "bar 2, beat 1: E G still in the pedal - new pedal with F; only F"},
 		"nothing asks for": {finding.Finding{Kind: finding.Extra, Heard: keysOf(t, "E4")}, "bar 2, beat 1: E does not belong here - leave out E; nothing here"},
 	} {

@@ -1,0 +1,121 @@
+package flow
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/listen/follow"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/test/sounding"
+)
+
+// stroke is one at a place, counted in beats of 500 ms, at a beat in time, after so many
+// beats without a sound.
+type stroke struct{ place, time, silent float64 }
+
+func (s stroke) played(w *Flow) *Stroke {
+	at := meter.Ticks(s.place * float64(meter.Quarter))
+	now := time.Second + time.Duration(s.time*float64(500*time.Millisecond))
+	return &Stroke{
+		Place: follow.Estimate{At: at, Bar: w.score.BarAt(at), Confidence: 1}, Since: now, Beat: 500 * time.Millisecond,
+		Silent: time.Duration(s.silent * float64(500*time.Millisecond)), At: now,
+	}
+}
+
+// In 4/4: C F G7 C, four beats each. The strokes are the last of each list after those
+// on beats 1 to 4 of bar 1.
+func TestWhatBreaksTheFlow(t *testing.T) {
+	for name, c := range map[string]struct {
+		strokes []stroke
+		kind    finding.Kind // Right for none
+		beats   int
+	}{
+		"in time":                              {[]stroke{{4, 4, 0.1}}, finding.Right, 0},
+		"a third slower":                       {[]stroke{{4, 4.4, 0.4}}, finding.Right, 0},
+		"a beat too many":                      {[]stroke{{4, 5, 1}}, finding.LostBeat, 1},
+		"just not one":                         {[]stroke{{4, 4.7, 0.8}}, finding.Right, 0},
+		"a beat too many, the chord held":      {[]stroke{{4, 5, 0}}, finding.Right, 0},
+		"a beat too few of three: a tempo":     {[]stroke{{6, 5, 0.1}}, finding.Right, 0},
+		"a beat too few of two":                {[]stroke{{5, 4, 0.1}}, finding.LostBeat, -1},
+		"two beats too few":                    {[]stroke{{7, 5, 0.1}}, finding.LostBeat, -2},
+		"a stop":                               {[]stroke{{4, 6.5, 2.5}}, finding.Stopped, 0},
+		"a long wait, the chord held":          {[]stroke{{4, 20, 0.2}}, finding.Right, 0},
+		"a long note, rather longer":           {[]stroke{{8, 9.4, 4}}, finding.Right, 0},
+		"back a bar":                           {[]stroke{{8, 8, 0.1}, {4, 9, 0.1}}, finding.WentBack, 0},
+		"back within a chord, after a silence": {[]stroke{{0, 6, 2}}, finding.WentBack, 0},
+		"the chord's bar again: a vamp":        {[]stroke{{0, 4, 0.1}}, finding.Right, 0},
+		"the chord's beat again: a vamp":       {[]stroke{{3, 4, 0.1}, {3, 5, 0.1}, {4, 6, 0.9}}, finding.Right, 0},
+		"the rest of a chord, rolled":          {[]stroke{{4, 4, 0.1}, {4, 4.15, 0}}, finding.Right, 0},
+	} {
+		w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
+		var told []finding.Finding
+		for _, s := range append([]stroke{{0, 0, 2}, {1, 1, 0.1}, {2, 2, 0.1}, {3, 3, 0.1}}, c.strokes...) {
+			if f, ok := w.Hear(s.played(w)); ok {
+				told = append(told, f)
+			}
+		}
+		if c.kind == finding.Right {
+			assert.Empty(t, told, name)
+			continue
+		}
+		if assert.Len(t, told, 1, name) {
+			f := told[0]
+			last := c.strokes[len(c.strokes)-1]
+			assert.Equal(t, c.kind, f.Kind, name)
+			assert.Equal(t, c.beats, f.Flow.Beats, name)
+			assert.Equal(t, int(last.place)/4, f.Flow.To, name)
+		}
+	}
+}
+
+func TestWhereItBroke(t *testing.T) {
+	w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
+	for _, s := range []stroke{{0, 0, 2}, {5, 5, 0.1}} {
+		w.Hear(s.played(w))
+	}
+	f, ok := w.Hear(stroke{2, 9, 3}.played(w))
+	assert.True(t, ok)
+	assert.Equal(t, finding.Finding{
+		Kind: finding.WentBack, Part: finding.BothHands, Bar: 1, Beat: 2, At: 5500 * time.Millisecond, Want: -1, Second: -1,
+		Offset: 1500 * time.Millisecond,
+	}, f)
+}
+
+// What is in doubt breaks nothing, and is not gone by.
+func TestAPlaceInDoubtBreaksNothing(t *testing.T) {
+	for name, change := range map[string]func(*follow.Estimate){
+		"lost":            func(e *follow.Estimate) { e.Lost = true },
+		"hardly likely":   func(e *follow.Estimate) { e.Confidence = 0.7 },
+		"stands for none": func(e *follow.Estimate) { e.Extra = true },
+		"not begun":       func(e *follow.Estimate) { e.Event = -1 },
+	} {
+		w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
+		w.Hear(stroke{8, 0, 2}.played(w))
+		s := stroke{0, 1, 0.1}.played(w)
+		change(&s.Place)
+		_, ok := w.Hear(s)
+		assert.False(t, ok, name)
+		_, ok = w.Hear(stroke{9, 1, 0.1}.played(w))
+		assert.False(t, ok, "%s: it goes on from the place before", name)
+	}
+}
+
+func TestNotesThatFillAWait(t *testing.T) {
+	w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
+	extra := func(kind finding.Kind, keys ...int) *finding.Finding {
+		f := &finding.Finding{Kind: kind}
+		for _, k := range keys {
+			f.Heard.Add(pitch.Num(k))
+		}
+		return f
+	}
+	assert.False(t, w.Waits(extra(finding.Extra, 60, 64)), "before anything is played")
+	w.Hear(stroke{0, 0, 2}.played(w))
+	assert.True(t, w.Waits(extra(finding.Extra, 48, 64)), "tones of C")
+	assert.False(t, w.Waits(extra(finding.Extra, 60, 65)), "and another")
+	assert.False(t, w.Waits(extra(finding.WrongNote, 60, 64)))
+}
