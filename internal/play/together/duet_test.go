@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/listen/follow"
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/performer"
@@ -25,6 +26,7 @@ type duet struct {
 	follower *follow.Follower
 	partner  *Partner
 	now      time.Duration
+	keys     keyboard.Keys // the player's
 }
 
 // sound is what the partner sounded, when, and its place; -1 for a release.
@@ -88,11 +90,13 @@ func (d *duet) pass(until time.Duration) {
 func (d *duet) hear(events []event.Event) {
 	for _, e := range events {
 		d.pass(e.At)
+		d.keys.Feed(e)
+		d.partner.Hold(d.keys.Down != (keyboard.Set{}), e.At)
 		if e.IsNoteOn() {
 			d.follower.Strike(pitch.Num(e.Data1), e.Data2, e.At)
 			d.partner.Hear(d.follower, e.At, d.take)
-			d.partner.Play(e.At, d.take)
 		}
+		d.partner.Play(e.At, d.take)
 	}
 }
 

@@ -41,7 +41,8 @@ type Options struct {
 //     which is less than players of an ensemble are apart (Rasch 1979, Acustica 43: 30
 //     to 50 ms). It never comes where the player leaves that stroke out.
 //   - One between two strokes of the player's comes when it is due by the tempo just
-//     heard: nothing else tells its time.
+//     heard: nothing else tells its time. Where a player who lets go of what ends holds
+//     it longer, as at a fermata, what follows waits until it is let go.
 //
 // So no note runs ahead of the player's next stroke, however long that is waited for.
 // What the player has passed is left out. It reads no clock.
@@ -49,6 +50,7 @@ type Partner struct {
 	score  *score.Score
 	part   []step    // of one pass, by place; releases first
 	onsets []float64 // the player's strokes in one pass
+	ends   []float64 // and until when they last
 	length float64   // of one pass
 	o      Options
 
@@ -60,6 +62,7 @@ type Partner struct {
 	heard time.Duration // and when that was known
 	ahead float64       // the player's next stroke
 	tempo tempo
+	hold  hold
 
 	next int          // step that comes, counted through all passes
 	down keyboard.Set // keys that sound
@@ -84,10 +87,12 @@ func New(led, whole *score.Score, o Options) *Partner {
 		p.part = append(p.part, step{at, ev})
 	}
 	for i := range led.Wants {
-		at := led.Elapsed(led.Wants[i].At)
+		w := &led.Wants[i]
+		at, end := led.Elapsed(w.At), led.Elapsed(w.At+w.Dur)
 		if n := len(p.onsets); n == 0 || at > p.onsets[n-1] {
-			p.onsets = append(p.onsets, at)
+			p.onsets, p.ends = append(p.onsets, at), append(p.ends, end)
 		}
+		p.ends[len(p.ends)-1] = max(p.ends[len(p.ends)-1], end)
 	}
 	return p
 }
@@ -121,6 +126,13 @@ func (p *Partner) after(place float64) float64 {
 		return p.onsets[0] + (pass+1)*p.length
 	}
 	return math.Inf(1)
+}
+
+// end is until where the player's stroke at a place lasts.
+func (p *Partner) end(place float64) float64 {
+	pass := max(0, math.Floor((place+same)/p.length))
+	i := sort.SearchFloat64s(p.onsets, place-pass*p.length-same)
+	return p.ends[min(i, len(p.ends)-1)] + pass*p.length
 }
 
 // bar is the first bar that begins at or after a place.
@@ -159,6 +171,7 @@ func (p *Partner) Hear(l Leader, now time.Duration, sound func(event.Event)) {
 	if here != p.here || !p.begun {
 		p.heard = now
 		p.tempo.hear(here, since)
+		p.hold.strike(p.end(here))
 	}
 	p.begun, p.doubt = true, est.Confidence < likely
 	p.here, p.since, p.ahead = here, since, p.after(here)
@@ -187,8 +200,10 @@ func (p *Partner) Next() time.Duration {
 		return Never
 	case s.at < p.here+same:
 		return p.heard
-	case s.ev.IsNoteOff() && p.held(s.at):
+	case s.ev.IsNoteOff() && p.kept(s.at):
 		return p.due(s.at) + longestHeld
+	case s.ev.IsNoteOn() && s.at >= p.hold.end-same && p.hold.holds():
+		return Never
 	case s.at < p.ahead-same:
 		return p.due(s.at)
 	}
@@ -198,9 +213,9 @@ func (p *Partner) Next() time.Duration {
 // due is when a place after the player's last stroke sounds by the tempo.
 func (p *Partner) due(at float64) time.Duration { return p.since + p.tempo.lasts(at-p.here) }
 
-// held reports that a note that ends at a place is kept until the player's next stroke:
+// kept reports that a note that ends at a place sounds until the player's next stroke:
 // it ends with it, or shortly before, and nothing comes between.
-func (p *Partner) held(at float64) bool {
+func (p *Partner) kept(at float64) bool {
 	if at < p.ahead-legato*float64(p.score.Meter.Beat()) {
 		return false
 	}

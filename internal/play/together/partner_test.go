@@ -41,27 +41,43 @@ func TestThePartComesWithThePlayerAndBetween(t *testing.T) {
 	assert.Len(t, h.apart, 16)
 }
 
-// The chord on beat 3 of bar 2 is held for ten seconds, or the player stops there: what
-// comes before the next chord sounds, and nothing else.
-func TestThePartWaits(t *testing.T) {
-	at := 6 * meter.Quarter
-	for name, c := range map[string]struct {
-		course performer.Course
-		breaks []performer.Break
-		sooner int // than the player's other hand would have
-	}{
-		"at a fermata": {course: performer.Course{Fermatas: []performer.Fermata{{At: at, Beats: 20}}}, sooner: 1},
-		"at a stop":    {breaks: []performer.Break{{At: 8 * meter.Quarter, To: 8 * meter.Quarter, Gap: 10 * time.Second}}},
-	} {
-		d := duetOf(t, halves, c.course, c.breaks...).through(t)
-		waits := d.between(3010*time.Millisecond, 13*time.Second)
-		require.Len(t, waits, 1, "%s: beat 4, then it waits for bar 3", name)
-		assert.InDelta(t, 3.5, waits[0].At.Seconds(), 0.01, name)
-		h := d.compare()
-		assert.Equal(t, c.sooner, h.wrong, name)
-		assert.Len(t, h.meeting, 16, name)
-		for _, off := range h.meeting {
-			assert.Less(t, off, 5*time.Millisecond, "%s: with the player when that goes on", name)
+// The player stops for ten seconds before bar 3: what comes before the next chord
+// sounds, and nothing else.
+func TestThePartWaitsAtAStop(t *testing.T) {
+	d := duetOf(t, halves, performer.Course{}, performer.Break{At: 8 * meter.Quarter, To: 8 * meter.Quarter, Gap: 10 * time.Second}).through(t)
+	waits := d.between(3010*time.Millisecond, 13*time.Second)
+	require.Len(t, waits, 1, "beat 4, then it waits for bar 3")
+	assert.InDelta(t, 3.5, waits[0].At.Seconds(), 0.01)
+	h := d.compare()
+	assert.Zero(t, h.wrong)
+	assert.Len(t, h.meeting, 16)
+	for _, off := range h.meeting {
+		assert.Less(t, off, 5*time.Millisecond, "with the player when that goes on")
+	}
+}
+
+// The chord on beat 3 of bar 4 is held for ten seconds by a player who let go of those
+// before in time.
+func TestThePartWaitsAtAFermata(t *testing.T) {
+	at := 14 * meter.Quarter
+	d := perform(sounding.ScoreOf(t, "4/4", eightBars, halves), pattern.Right, performer.Habits{Legato: 0.9},
+		performer.Course{Fermatas: []performer.Fermata{{At: at, Beats: 20}}}, 1).through(t)
+	assert.Empty(t, d.between(7010*time.Millisecond, 17400*time.Millisecond), "neither beat 4 nor what comes after")
+	h := d.compare()
+	assert.Zero(t, h.wrong+h.left)
+	for _, off := range append(h.meeting, h.apart...) {
+		assert.Less(t, off, 60*time.Millisecond, "it goes on when the chord is let go")
+	}
+}
+
+// A player who holds every chord as long as the next is away, or at times, is no reason
+// to wait.
+func TestHoldingIsAHabit(t *testing.T) {
+	for _, legato := range []float64{0.5, 0.9, 1, 1.05, 1.3, 1.9} {
+		h := perform(sounding.ScoreOf(t, "4/4", eightBars, halves), pattern.Right, performer.Habits{Legato: legato}, performer.Course{}, 1).through(t).compare()
+		assert.Zero(t, h.wrong+h.left, "%g of the length", legato)
+		for _, off := range h.apart {
+			assert.Less(t, off, 50*time.Millisecond, "%g of the length", legato)
 		}
 	}
 }

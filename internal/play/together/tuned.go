@@ -12,6 +12,9 @@ const (
 
 	likely = 0.75 // share: how likely the player's place must be for a note to sound: after a jump it often lies elsewhere
 
+	overlap = 0.15 // beats: after the end of a stroke within which it is let go in time
+	inTime  = 4    // count: strokes in a row let go in time, after which one that is held longer is held on purpose
+
 	tempoUnknown = 0.08                  // share squared: variance of the tempo before anything is known: half or double it
 	tempoWalk    = 0.005                 // share squared: how it grows each beat: a rubato changes the tempo by some 7 percent a beat
 	unevenness   = 30 * time.Millisecond // milliseconds: sd of an interval: two strokes, each some 20 ms off

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/playback"
 	"undersong/internal/play/together"
@@ -64,10 +65,15 @@ func newPasses(t *take, w With) *sounds.Passes {
 
 // lead lets what undersong plays after the player hear where that is.
 func (s *Session) lead(ev event.Event) {
-	if t := s.take; ev.IsNoteOn() && t.partner != nil {
-		t.partner.Hear(t.engine.Leader(), s.Now, s.o.Sound)
-		t.partner.Play(s.Now, s.o.Sound)
+	t := s.take
+	if t.partner == nil {
+		return
 	}
+	t.partner.Hold(t.engine.Keys.Down != (keyboard.Set{}), s.Now)
+	if ev.IsNoteOn() {
+		t.partner.Hear(t.engine.Leader(), s.Now, s.o.Sound)
+	}
+	t.partner.Play(s.Now, s.o.Sound)
 }
 
 // silence ends what an instrument may have kept sounding while it could not be

@@ -39,7 +39,7 @@ func TestUndersongPlaysAfterThePlayer(t *testing.T) {
 
 // upTo plays the right hand until its part sounds in bar 3.
 func upTo(t *testing.T, b *bench) *bench {
-	b.playFrom(0, rightHand(t, b.score), 2*bar+600*time.Millisecond).pass(2*bar + 1100*time.Millisecond)
+	b.playFrom(0, rightHand(t, b.score), 2*bar+1010*time.Millisecond).pass(2*bar + 1100*time.Millisecond)
 	_, down := b.sounded()
 	require.Equal(t, 1, down, "a bass sounds in bar 3")
 	return b
@@ -68,7 +68,7 @@ func TestOurPartGoesRoundWithThePlayer(t *testing.T) {
 	one := rightHand(t, b.score)
 	b.playFrom(0, rounds(one, one), time.Hour)
 	ons, _ := b.sounded()
-	assert.Len(t, ons, 2*len(lefts(b.score))-1)
+	assert.Len(t, ons, 2*len(lefts(b.score)), "without the first, but with that of the third round")
 	b.stop()
 	_, down := b.sounded()
 	assert.Zero(t, down)
