@@ -63,7 +63,8 @@ func (w *Flow) weigh(s *Stroke, ahead meter.Ticks) (finding.Finding, bool) {
 	beat := float64(w.beat)
 	wanted := w.elapsed(&s.Place) / float64(w.score.Meter.Beat()) * beat
 	late := float64(s.Since-w.since) - wanted
-	switch waited := min(late, float64(w.silent), float64(w.gap)-beat); {
+	waited := min(late, float64(w.silent), float64(w.gap)-beat)
+	switch {
 	case ahead < 0 && w.vamp(s):
 		return finding.Finding{}, false
 	case ahead < 0:

@@ -72,6 +72,81 @@ func TestWhatBreaksTheFlow(t *testing.T) {
 	}
 }
 
+// Two bars of C, one of F: a way back within the chord is a vamp of a bar at most, and
+// no pause may come before it.
+func TestAVampIsABarAtMost(t *testing.T) {
+	for name, c := range map[string]struct {
+		from, to stroke
+		vamp     bool
+	}{
+		"a bar back":                 {stroke{7, 7, 0.1}, stroke{3, 8, 0.1}, true},
+		"more":                       {stroke{7, 7, 0.1}, stroke{2, 8, 0.1}, false},
+		"a bar back after a silence": {stroke{7, 7, 0.1}, stroke{3, 9, 1}, false},
+		"after a shorter one":        {stroke{7, 7, 0.1}, stroke{3, 8.9, 0.9}, true},
+		"to another chord":           {stroke{8, 8, 0.1}, stroke{7, 9, 0.1}, false},
+	} {
+		w := New(sounding.ScoreOf(t, "4/4", "| C | C | F |", "driving-quarters"))
+		w.Hear(c.from.played(w))
+		f, ok := w.Hear(c.to.played(w))
+		assert.Equal(t, !c.vamp, ok, name)
+		if ok {
+			assert.Equal(t, finding.WentBack, f.Kind, name)
+		}
+	}
+}
+
+// Of four bars that go round: sixteen beats.
+func TestTheFlowGoesRound(t *testing.T) {
+	for name, c := range map[string]struct {
+		pass int
+		s    stroke
+		kind finding.Kind
+	}{
+		"the next round":                 {1, stroke{0, 16, 0.1}, finding.Right},
+		"a beat later":                   {1, stroke{0, 17, 1.1}, finding.LostBeat},
+		"a stop before it":               {1, stroke{0, 19, 3.1}, finding.Stopped},
+		"a beat into the next round":     {1, stroke{1, 17, 0.1}, finding.Right},
+		"a beat too few into it":         {1, stroke{1, 16, 0.1}, finding.LostBeat},
+		"the round after the next":       {2, stroke{0, 16, 0.1}, finding.LostBeat},
+		"the beginning, without a round": {0, stroke{0, 16, 0.1}, finding.WentBack},
+	} {
+		w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
+		w.Hear(stroke{14, 14, 0.1}.played(w))
+		w.Hear(stroke{15, 15, 0.1}.played(w))
+		s := c.s.played(w)
+		s.Place.Pass = c.pass
+		f, _ := w.Hear(s)
+		assert.Equal(t, c.kind, f.Kind, name)
+	}
+}
+
+// The bounds, after a stroke every beat of 500 ms.
+func TestHowMuchBreaksTheFlow(t *testing.T) {
+	for name, c := range map[string]struct {
+		s    stroke
+		kind finding.Kind
+	}{
+		"three quarters of a beat":              {stroke{4, 4.75, 1}, finding.LostBeat},
+		"less":                                  {stroke{4, 4.74, 1}, finding.Right},
+		"more, with less of silence":            {stroke{4, 5, 0.74}, finding.Right},
+		"two beats":                             {stroke{4, 6, 2}, finding.Stopped},
+		"two beats, with less of silence":       {stroke{4, 6, 1.9}, finding.LostBeat},
+		"four tenths of a long way":             {stroke{11, 14.25, 8}, finding.Stopped},
+		"less of it":                            {stroke{11, 14.15, 8}, finding.Right},
+		"too soon by three quarters of a beat":  {stroke{4, 3.25, 0.1}, finding.LostBeat},
+		"less too soon":                         {stroke{4, 3.26, 0.1}, finding.Right},
+		"too soon by four tenths of a long way": {stroke{7, 5.35, 0.1}, finding.LostBeat},
+		"by less of it":                         {stroke{7, 5.45, 0.1}, finding.Right},
+	} {
+		w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
+		for _, s := range []stroke{{0, 0, 2}, {1, 1, 0.1}, {2, 2, 0.1}, {3, 3, 0.1}} {
+			w.Hear(s.played(w))
+		}
+		f, _ := w.Hear(c.s.played(w))
+		assert.Equal(t, c.kind, f.Kind, name)
+	}
+}
+
 func TestWhereItBroke(t *testing.T) {
 	w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
 	for _, s := range []stroke{{0, 0, 2}, {5, 5, 0.1}} {
