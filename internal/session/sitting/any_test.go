@@ -124,12 +124,12 @@ func (w *world) practiceOf(t testing.TB, how uint32, out sounding) sitting.Sitti
 	s, err := w.lay(score.Span{}, hands, round)
 	require.NoError(t, err)
 	h := sitting.HeadingOf(s, rules.Steady.Name)
-	h.Loop, h.Follow, h.After = round, follow, how&4 > 0
+	h.Loop, h.Follow, h.After, h.Sing = round, follow, how&4 > 0, follow && how&2048 > 0
 	o := practice.Options{
 		Heading: h, Score: s, Level: rules.Steady, CountIn: int(how>>6) % 3, Wait: how&16 > 0, Stay: how&8 > 0, Lay: w.lay,
 		Delay: time.Duration(how>>5&1) * 30 * time.Millisecond, Sound: out.send,
 	}
-	if how&256 > 0 && !follow && how&512 > 0 {
+	if how&256 > 0 && how&512 > 0 {
 		o.With, o.Heading.With = practice.With{Parts: []playback.Part{playback.LeftHand}, Channel: uint8(how>>9) % 9}, "left"
 	}
 	if round && !follow && how&1024 > 0 {
