@@ -64,8 +64,9 @@ type Partner struct {
 	tempo tempo
 	hold  hold
 
-	next int          // step that comes, counted through all passes
-	down keyboard.Set // keys that sound
+	next int           // step that comes, counted through all passes
+	down keyboard.Set  // keys that sound
+	last time.Duration // when one was struck, or the player was heard
 }
 
 // step is one message of the part and its place. Places count through all passes, in
@@ -173,6 +174,7 @@ func (p *Partner) Hear(l Leader, now time.Duration, sound func(event.Event)) {
 		p.tempo.hear(here, since)
 		p.hold.strike(p.end(here))
 	}
+	p.last = now
 	p.begun, p.doubt = true, est.Confidence < likely
 	p.here, p.since, p.ahead = here, since, p.after(here)
 	p.pass(now, sound)
@@ -193,7 +195,18 @@ func (p *Partner) pass(now time.Duration, sound func(event.Event)) {
 }
 
 // Next is when something is due; Never for nothing.
-func (p *Partner) Next() time.Duration {
+func (p *Partner) Next() time.Duration { return min(p.coming(), p.faded()) }
+
+// faded is when what sounds ends though nobody plays on; Never where nothing sounds.
+func (p *Partner) faded() time.Duration {
+	if p.down == (keyboard.Set{}) {
+		return Never
+	}
+	return p.last + longestHeld
+}
+
+// coming is when the next step is due; Never where it waits.
+func (p *Partner) coming() time.Duration {
 	s, ok := p.step(p.next)
 	switch {
 	case !ok || !p.begun || p.lost || p.doubt && s.ev.IsNoteOn():
@@ -201,7 +214,7 @@ func (p *Partner) Next() time.Duration {
 	case s.at < p.here+same:
 		return p.heard
 	case s.ev.IsNoteOff() && p.kept(s.at):
-		return p.due(s.at) + longestHeld
+		return Never
 	case s.ev.IsNoteOn() && s.at >= p.hold.end-same && p.hold.holds():
 		return Never
 	case s.at < p.ahead-same:
@@ -233,6 +246,10 @@ func (p *Partner) kept(at float64) bool {
 // Play sounds what is due by now. A note that is too late is left out.
 func (p *Partner) Play(now time.Duration, sound func(event.Event)) {
 	for due := p.Next(); due <= now; due = p.Next() {
+		if p.coming() > due {
+			p.quiet(sound)
+			return
+		}
 		s, _ := p.step(p.next)
 		p.next++
 		if s.ev.IsNoteOff() || now-due <= tooLate {
@@ -249,6 +266,7 @@ func (p *Partner) send(ev event.Event, at time.Duration, sound func(event.Event)
 	}
 	if ev.IsNoteOn() {
 		p.down.Add(key)
+		p.last = at
 	} else {
 		p.down.Remove(key)
 	}

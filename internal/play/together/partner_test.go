@@ -210,3 +210,66 @@ func TestThePartSlowsDownWithTheEnd(t *testing.T) {
 		assert.Less(t, off, 25*time.Millisecond)
 	}
 }
+
+// Wherever a player of any pattern stops, every note that sounds ends.
+func TestEveryNoteEndsAtAStop(t *testing.T) {
+	sounded := 0
+	everyPart(t, func(s *score.Score, hand pattern.Hand, seed uint64) {
+		for _, cut := range []int{7, 23, 40} {
+			d := perform(s, hand, performer.Habits{}, performer.Course{}, seed)
+			d.hear(d.played[:min(cut, len(d.played))])
+			sounded += d.down()
+			d.pass(d.now + 2*longestHeld)
+			require.Zero(t, d.down(), "%s, after %d messages", s.Pattern.Name, cut)
+			require.Equal(t, Never, d.partner.Next())
+		}
+	})
+	assert.Positive(t, sounded)
+}
+
+// So does a long note, of two parts, behind a note of the other that waits.
+func TestALongNoteEndsAtAStop(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", "| C | F |\nm: c8 | f8", "name: own\nmeter: 4/4\ngrid: quarters\nright: ch ch ch ch\nleft: 1 1 1 1\n")
+	d := perform(s, pattern.Right, performer.Habits{}, performer.Course{}, 1)
+	led := *s
+	led.Only = score.RightAlone
+	alone, _, _ := led.Alone()
+	d.partner = New(alone, &led, Options{Parts: []playback.Part{playback.Tune, playback.LeftHand}, Channel: 3})
+	d.hear(d.played[:3]) // the first chord
+	require.Equal(t, 2, d.down(), "tune and bass")
+	d.pass(d.now + longestHeld/2)
+	require.Positive(t, d.down())
+	d.pass(d.now + longestHeld)
+	assert.Zero(t, d.down())
+	assert.Equal(t, Never, d.partner.Next())
+}
+
+// Two bars of four beats: the player strikes on 1 and 3, each for a beat, and the part
+// on every beat.
+func TestPlacesThroughAllRounds(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", "| C | F |", halves)
+	d := &duet{whole: s, hand: pattern.Right}
+	d.meet(true)
+	p := d.partner
+	beat := float64(meter.Quarter)
+	for _, c := range []struct{ place, after, end, bar, from float64 }{
+		{0, 2, 1, 0, 0}, {2, 4, 3, 4, 2}, {4, 6, 5, 4, 4}, {6, 8, 7, 8, 6}, {8, 10, 9, 8, 8}, {14, 16, 15, 16, 14}, {16, 18, 17, 16, 16},
+	} {
+		assert.Equal(t, c.after*beat, p.after(c.place*beat), "after beat %g", c.place)
+		assert.Equal(t, c.end*beat, p.end(c.place*beat), "end of beat %g", c.place)
+		pass := int(c.place) / 8
+		assert.Equal(t, c.bar*beat, p.bar(pass, meter.Ticks(c.place)%8*meter.Quarter), "bar from beat %g", c.place)
+		n := p.from(c.place * beat)
+		first, ok := p.step(n)
+		require.True(t, ok)
+		assert.InDelta(t, c.from*beat, first.at, same, "first of beat %g", c.place)
+		if n > 0 {
+			before, _ := p.step(n - 1)
+			assert.Less(t, before.at, c.from*beat-same, "and none before beat %g", c.place)
+		}
+	}
+	d.meet(false)
+	assert.Equal(t, math.Inf(1), d.partner.after(6*beat), "nothing after the last")
+	_, ok := d.partner.step(len(d.partner.part))
+	assert.False(t, ok)
+}

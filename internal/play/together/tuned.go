@@ -7,7 +7,7 @@ import "time"
 const (
 	same        = 1.0                    // ticks: places no farther apart are one
 	legato      = 0.25                   // beats: a note that ends so shortly before the player's next stroke lasts until that
-	longestHeld = 10 * time.Second       // seconds: for which a note is held where the player waits: a fermata's
+	longestHeld = 10 * time.Second       // seconds: for which a note is held where nothing is heard: a fermata's
 	tooLate     = 100 * time.Millisecond // milliseconds: after its time a note would only confuse, as when the machine was asleep
 
 	likely = 0.75 // share: how likely the player's place must be for a note to sound: after a jump it often lies elsewhere
