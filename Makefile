@@ -72,6 +72,7 @@ accuracy: need
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/byear -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run 'Accuracy|Faultless' -timeout 60m -v ./internal/judge/firstbass -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run Accuracy -timeout 60m -v ./internal/play/together -args -seeds $(SEEDS)
+	$(GO) test -count=1 -run 'Accuracy|NoCause' -timeout 60m -v ./internal/judge/cause -args -seeds $(SEEDS)
 	$(GO) test -count=1 -run Captures -timeout 60m -v ./internal/listen/capture -args -seasons 4
 
 # What each tuned number is worth: moved by a fifth both ways, over a part of its

@@ -33,6 +33,8 @@ type Finding struct {
 	Tune TuneDetail `json:"tune,omitzero"`
 	Flow FlowDetail `json:"flow,omitzero"`
 
+	Up int `json:"up,omitzero"` // semitones: how much higher than written the score was taken, where all is played in another key
+
 	Again  int  `json:"again,omitzero"`  // how often the same came in this bar before, since it was last right
 	Mended bool `json:"mended,omitzero"` // Right: something was wrong here before
 }

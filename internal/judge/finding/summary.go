@@ -108,6 +108,7 @@ type Trouble struct {
 
 // Summary is a performance in short. What a judge has nothing to say of is zero.
 type Summary struct {
+	Causes   []Cause     `json:"causes,omitempty"` // as they came
 	Totals   Totals      `json:"totals"`
 	Bars     []BarCount  `json:"bars,omitempty"`     // bars with any finding, by their numbers
 	Timing   [2]Timing   `json:"timing,omitzero"`    // left, right
@@ -133,6 +134,7 @@ const mostTroubles = 3
 
 // Join sums up two performances of one score as one.
 func (s Summary) Join(t Summary) Summary {
+	s.Causes = slices.Concat(s.Causes, t.Causes)
 	s.Bars = slices.Clone(s.Bars)
 	for k := range s.Totals {
 		s.Totals[k].add(&t.Totals[k])

@@ -34,6 +34,9 @@ func (t *Tally) Count(f *Finding) {
 // Time takes how far from its beat a hand's stroke was, early negative.
 func (t *Tally) Time(h pattern.Hand, at, off time.Duration) { t.timings[h].add(at, off) }
 
+// TimeOf takes how far from its beat the stroke of a finding was.
+func (t *Tally) TimeOf(f *Finding) { t.timings[f.Part].add(f.At, f.Offset) }
+
 // Summary sums up what was found so far.
 func (t *Tally) Summary() Summary {
 	s := Summary{Totals: t.totals, Timing: [2]Timing{t.timings[0].timing(), t.timings[1].timing()}}

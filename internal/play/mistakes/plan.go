@@ -22,6 +22,9 @@ func Play(s *score.Score, h performer.Habits, plan Plan, seed uint64) (Performan
 	if err := t.plant(); err != nil {
 		return Performance{}, err
 	}
+	if plan.Bend != nil {
+		plan.Bend(t.take.Strokes)
+	}
 	p := Performance{Performance: t.take.Play()}
 	p.Truth = t.truth()
 	return p, nil
@@ -40,6 +43,10 @@ type Plan struct {
 
 	Tempo    []performer.TempoMark // by place; none keeps the score's tempo
 	Fermatas []performer.Fermata
+
+	// Bend, where not nil, changes all that is struck, the mistakes too, before it is
+	// played. The truth does not speak of that.
+	Bend func([]performer.Stroke)
 }
 
 // Item is a mistake to be made.

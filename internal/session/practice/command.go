@@ -176,6 +176,7 @@ func (s *Session) stopTake() {
 		s.next = 0 // the player goes on where it suits
 	}
 	s.take.quiet(s.o.Sound)
+	s.findings(s.take.release())
 	s.leave(s.take.begun(s.known()))
 }
 

@@ -7,8 +7,11 @@ import (
 	"undersong/internal/session/sitting"
 )
 
-// findings takes what the engine found.
+// findings takes what the engine found: a cause before what it does not explain.
 func (s *Session) findings(found []finding.Finding) {
+	for _, c := range s.take.engine.Causes() {
+		s.cause(c)
+	}
 	if len(found) == 0 {
 		return
 	}
@@ -44,6 +47,17 @@ func (s *Session) keepInner(items []sitting.Item) []sitting.Item {
 		}
 		return i.Finding.Kind.Inner()
 	})
+}
+
+// cause tells one reason for many findings.
+func (s *Session) cause(c finding.Cause) {
+	told := sitting.Cause{Cause: c, At: c.At + s.take.delay - s.Began, Pass: s.take.passes + c.Pass + 1}
+	if s.o.Heading.After {
+		s.causes = append(s.causes, told)
+		return
+	}
+	s.shown.explain(s.take, told, s.Now)
+	s.Tell(sitting.Record{Cause: &told})
 }
 
 // corrections are the findings of what was not right.
@@ -87,6 +101,10 @@ func (s *Session) praise() {
 	if s.take.position(s.known()).Beat < 2 {
 		limit--
 	}
+	if f, ok := s.take.engine.Pending(); ok { // its bar may go well yet, or badly
+		f = s.take.inPiece(f)
+		limit = min(limit, (s.take.passes+f.Pass)*len(s.piece.Score.Bars)+f.Bar)
+	}
 	s.settle(limit)
 }
 
@@ -124,6 +142,12 @@ func (s *Session) handOver(pass int) {
 			done = append(done, i)
 		}
 		return i.Pass <= pass
+	})
+	s.causes = slices.DeleteFunc(s.causes, func(c sitting.Cause) bool {
+		if c.Pass <= pass {
+			s.Tell(sitting.Record{Cause: &c})
+		}
+		return c.Pass <= pass
 	})
 	if len(done) == 0 {
 		return

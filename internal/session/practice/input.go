@@ -186,6 +186,7 @@ func (s *Session) end() {
 func (s *Session) close(whole bool) {
 	s.take.quiet(s.o.Sound)
 	s.findings(s.take.tick(s.known()))
+	s.findings(s.take.release())
 	if whole {
 		s.findings(s.take.finish(s.Now))
 		s.settle(math.MaxInt)

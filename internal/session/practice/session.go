@@ -88,6 +88,7 @@ type Session struct {
 	history history
 	picture sitting.Picture
 	later   []sitting.Item   // kept until the pass is over
+	causes  []sitting.Cause  // the same
 	mended  []sitting.Notice // the same
 	right   int
 	wrong   int

@@ -13,6 +13,8 @@ import (
 // shown is what is to be read, from one moment to the next.
 type shown struct {
 	found   [][]sitting.Item // corrections of the latest bars, those of one moment together
+	cause   sitting.Cause    // of what went wrong last
+	heeded  time.Duration    // when it has been read
 	until   []time.Duration  // when each of those moments has been read
 	good    sitting.Notice   // the praise; none when the last was a correction
 	praised time.Duration
@@ -37,6 +39,11 @@ func (v *shown) correct(t *take, items []sitting.Item, now time.Duration) {
 		}
 	}
 	v.found, v.until = v.found[old:], v.until[old:]
+}
+
+// explain shows a cause for two bars.
+func (v *shown) explain(t *take, c sitting.Cause, now time.Duration) {
+	v.cause, v.heeded = c, now+t.lasts(t.score.Meter.Bar()*2)
 }
 
 // fresh is how many of the moments, the latest, are to be read still.
@@ -181,6 +188,9 @@ func (s *Session) words(st *sitting.State) {
 	st.Told.Found, st.Told.Fresh = v.found, v.fresh(s.Now)
 	if s.lost {
 		st.Told.Fresh = len(v.found)
+	}
+	if s.Now < v.heeded {
+		st.Told.Cause = v.cause
 	}
 	if v.good.Kind != sitting.NoNotice && s.Now < v.praised+praiseTime {
 		st.Told.Praise = v.good

@@ -3,6 +3,7 @@ package practice
 import (
 	"time"
 
+	"undersong/internal/judge/cause"
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/listen/follow"
@@ -20,7 +21,7 @@ type take struct {
 	score   *score.Score // from its first bar to the end of the piece
 	first   int          // that bar's index in the piece
 	wants   []int        // the engine's strokes by their places in the piece
-	engine  *engine.Engine
+	engine  *cause.Judge
 	clicks  *sounds.Clicks    // nil where the player leads
 	along   along             // what undersong plays
 	partner *together.Partner // which it is where the player leads; else nil
@@ -45,11 +46,11 @@ func (s *Session) newTake(countIn int, at time.Duration, passes int) *take {
 	if !s.leads() {
 		lead := leadIn(t.score, countIn)
 		options.Start = at + t.lasts(lead)
-		t.engine = engine.New(t.score, options)
-		t.clicks = sounds.NewClicks(t.score, &t.engine.Click, lead)
+		t.engine = cause.New(t.score, cause.Options{Options: options})
+		t.clicks = sounds.NewClicks(t.score, t.engine.Click, lead)
 		t.delay = min(max(s.o.Delay, -sitting.MostDelay), sitting.MostDelay)
 	} else {
-		t.engine = engine.New(t.score, options)
+		t.engine = cause.New(t.score, cause.Options{Options: options})
 	}
 	t.along = newAlong(t, s.o.With)
 	t.wants = wantsIn(s.piece.Score, t)
@@ -109,6 +110,9 @@ func (t *take) heard(found []finding.Finding) []finding.Finding {
 	}
 	return found
 }
+
+// release is what the judge kept back, where nobody plays on.
+func (t *take) release() []finding.Finding { return t.heard(t.engine.Release()) }
 
 // position is the place in the take's score.
 func (t *take) position(now time.Duration) follow.Position { return t.engine.Position(now) }

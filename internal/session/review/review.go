@@ -6,6 +6,7 @@ package review
 import (
 	"time"
 
+	"undersong/internal/judge/cause"
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/rules"
@@ -125,7 +126,7 @@ func (r *Review) followMap(m tempoMap, from float64) {
 // Run judges the performance and tells it, record by record, to a face, whose error
 // it returns.
 func (r *Review) Run(h sitting.Heading, tell func(sitting.Record) error) error {
-	e := engine.New(r.Score, engine.Options{Level: r.level, Start: r.start, Led: r.led})
+	e := cause.New(r.Score, cause.Options{Options: engine.Options{Level: r.level, Start: r.start, Led: r.led}, Patient: true})
 	h.Source = r.Source
 	t := teller{review: r, engine: e, turns: sitting.Turns{Led: r.led}, to: tell}
 	if err := t.begin(h); err != nil {
@@ -150,7 +151,7 @@ func (r *Review) Run(h sitting.Heading, tell func(sitting.Record) error) error {
 // teller passes findings on.
 type teller struct {
 	review  *Review
-	engine  *engine.Engine
+	engine  *cause.Judge
 	turns   sitting.Turns
 	picture sitting.Picture
 	to      func(sitting.Record) error
@@ -170,6 +171,12 @@ func (t *teller) begin(h sitting.Heading) error {
 }
 
 func (t *teller) tell(found []finding.Finding) error {
+	for _, c := range t.engine.Causes() {
+		told := sitting.Cause{Cause: c, At: t.review.warp.toFile(c.At), Pass: c.Pass + 1}
+		if err := t.to(sitting.Record{At: told.At, Cause: &told}); err != nil {
+			return err
+		}
+	}
 	if len(found) == 0 {
 		return nil
 	}

@@ -86,7 +86,7 @@ func (l *Log) look() {
 }
 
 func (t *Told) same(u *Told) bool {
-	return t.Praise == u.Praise && t.Notice == u.Notice && t.Right == u.Right && t.Wrong == u.Wrong && t.Fresh == u.Fresh &&
+	return t.Praise == u.Praise && t.Cause == u.Cause && t.Notice == u.Notice && t.Right == u.Right && t.Wrong == u.Wrong && t.Fresh == u.Fresh &&
 		slices.Equal(t.Read, u.Read) && slices.EqualFunc(t.Found, u.Found, slices.Equal[[]Item])
 }
 

@@ -18,6 +18,7 @@ type Record struct {
 
 	Piece    *Piece       `json:"piece,omitempty"` // what is played from here on: the first record of all
 	CountIn  *CountIn     `json:"count_in,omitempty"`
+	Cause    *Cause       `json:"cause,omitempty"`    // of many findings: those that it explains are not told
 	Findings []Item       `json:"findings,omitempty"` // that came at one moment, or in the pass that is over; about the last Piece
 	Notice   *Notice      `json:"notice,omitempty"`
 	Sound    *live.Change `json:"sound,omitempty"`  // Hearing; its times count from when the sitting began
@@ -40,6 +41,13 @@ type Item struct {
 	Pass    int             `json:"pass,omitempty"` // through the score, from 1; 0 where nobody counts
 	About   Place           `json:"about"`          // the bar it is about
 	During  Place           `json:"during"`         // the bar that was played when it was told
+}
+
+// Cause is one reason for many findings, with what a face must know beside it.
+type Cause struct {
+	Cause finding.Cause `json:"cause"`
+	At    time.Duration `json:"at"`             // since the sitting began; Cause.At is the judge's
+	Pass  int           `json:"pass,omitempty"` // through the score, from 1; 0 where nobody counts
 }
 
 // CountIn is the beginning of a count-in.

@@ -109,6 +109,7 @@ func (w *Wanted) Ahead(s *score.Score, at meter.Ticks) {
 // Told is what was told last. It is all that was: a face that tells one thing at a time
 // has a Gate.
 type Told struct {
+	Cause  Cause    `json:"cause,omitzero"`  // of what went wrong in the latest bars; it is read before all else
 	Found  [][]Item `json:"found,omitempty"` // corrections of the latest bars, those of one moment together; in Tune and Basses the latest finding of any kind
 	Fresh  int      `json:"fresh,omitempty"` // how many of those moments, the latest, are to be read still
 	Praise Notice   `json:"praise"`          // where no correction is to be read

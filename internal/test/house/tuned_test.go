@@ -17,7 +17,7 @@ import (
 
 // tuned are the rooms whose numbers were found by trying. Such a number stands in
 // the room's tuned.go, with its unit and its reason beside it.
-var tuned = strings.Fields("listen/capture listen/chordid listen/follow listen/transcribe listen/handsep judge/rules judge/timing judge/byear judge/firstbass judge/flow play/together")
+var tuned = strings.Fields("listen/capture listen/chordid listen/follow listen/transcribe listen/handsep judge/rules judge/timing judge/byear judge/firstbass judge/flow play/together judge/cause")
 
 // units are what a tuned number may be counted in.
 var units = strings.Fields("nats share factor count seconds milliseconds beats bars ticks cells events semitones points velocity variances changes octaves frames strokes")

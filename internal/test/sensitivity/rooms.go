@@ -18,6 +18,7 @@ var rooms = []room{
 	{"listen/handsep", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
 	{"judge/rules", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
 	{"judge/timing", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
+	{"judge/cause", "judge/cause", "^(TestAccuracy|TestNoCause.*)$", 2},
 	{"judge/byear", "judge/byear", "^(TestAccuracy|TestFaultless)$", 2},
 	{"judge/firstbass", "judge/firstbass", "^(TestAccuracy|TestFaultless.*|TestSlipsInTheTune.*)$", 3},
 	{"listen/transcribe", "listen/transcribe", "^TestAccuracy", 2},

@@ -88,6 +88,7 @@ type noticeLine struct {
 
 type summaryLine struct {
 	Type     string       `json:"type"`
+	Causes   []causeLine  `json:"causes,omitempty"`
 	Right    int          `json:"right"`
 	Wrong    int          `json:"wrong"`
 	Counts   counts       `json:"counts"`
@@ -165,6 +166,8 @@ func (j *JSON) Record(r sitting.Record) error {
 	switch {
 	case r.Piece != nil:
 		return j.start(r)
+	case r.Cause != nil:
+		return j.cause(r.Cause)
 	case r.Findings != nil:
 		return j.findings(r.Findings)
 	case r.CountIn != nil:
@@ -225,7 +228,7 @@ func (j *JSON) findings(found []sitting.Item) error {
 }
 
 func (j *JSON) finding(i *sitting.Item) error {
-	f, v := &i.Finding, j.speaker.Strokes()
+	f, v := &i.Finding, j.speaker.Strokes(&i.Finding)
 	l := findingLine{
 		Type: "finding", Pass: i.Pass, Bar: v.Bar(f), Beat: round(f.Beat, 3), AtMs: milliseconds(i.At),
 		Hand: f.Part.String(), Kind: f.Kind.String(), Wanted: v.Wanted(f), Heard: v.Heard(f), Fix: v.Fix(f),
@@ -269,6 +272,9 @@ func (j *JSON) summary(s *sitting.Result) error {
 		Type: "summary", Right: sum.Count(finding.Right), Wrong: sum.Wrong(), Counts: j.counts(sum.Count),
 		Bars: []barLine{}, Practise: []adviceLine{}, LengthMs: milliseconds(s.Length), Break: words.BreakAdvice(s.Length),
 		Timing: timingLines{timingOf(sum.Timing[0]), timingOf(sum.Timing[1])},
+	}
+	for i := range sum.Causes {
+		l.Causes = append(l.Causes, j.causeOf(&sum.Causes[i]))
 	}
 	for _, b := range sum.Bars {
 		line := barLine{Bar: b.Bar, Counts: j.counts(func(k finding.Kind) int { return b.Counts[k] })}

@@ -60,6 +60,8 @@ func (p *Plain) Record(r sitting.Record) error {
 	switch {
 	case r.Piece != nil:
 		return p.piece(r.Piece)
+	case r.Cause != nil:
+		return p.lines(p.speaker.Cause(&r.Cause.Cause))
 	case r.Findings != nil:
 		return p.findings(r.Findings)
 	case r.Notice != nil:

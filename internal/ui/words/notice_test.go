@@ -106,7 +106,7 @@ func TestASpeakerHasTheVoiceOfItsPiece(t *testing.T) {
 	strokes, basses, tune := NewSpeaker(pieceOf(t, "block-whole", nil)), NewSpeaker(underLou(t, 2)), NewSpeaker(lookedFor(t))
 	assert.Nil(t, strokes.Basses())
 	assert.Nil(t, strokes.Tune())
-	assert.NotNil(t, strokes.Strokes())
+	assert.NotNil(t, strokes.Strokes(&finding.Finding{}))
 	assert.NotNil(t, basses.Basses())
 	assert.NotNil(t, tune.Tune())
 

@@ -1,6 +1,8 @@
 package words
 
 import (
+	"slices"
+
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
 	"undersong/internal/listen/chordid"
@@ -27,8 +29,8 @@ func NewSpeaker(p *sitting.Piece) *Speaker {
 	return s
 }
 
-// Strokes is the voice for findings about strokes of a pattern.
-func (s *Speaker) Strokes() *Wording { return s.strokes }
+// Strokes is the voice for a finding about strokes of a pattern.
+func (s *Speaker) Strokes(f *finding.Finding) *Wording { return s.strokes.of(f) }
 
 // Basses is the voice for findings about basses; nil where nobody puts any.
 func (s *Speaker) Basses() *BassWording { return s.basses }
@@ -45,7 +47,7 @@ func (s *Speaker) Line(f *finding.Finding) string {
 	case s.basses != nil:
 		return line(s.basses, f)
 	}
-	return line(s.strokes, f)
+	return line(s.strokes.of(f), f)
 }
 
 // Bar is the printed number of the bar that a finding is about; 0 where it is about
@@ -78,5 +80,9 @@ func (s *Speaker) Summary(r *sitting.Result) []string {
 	case sitting.Basses:
 		return bassSummary(r)
 	}
-	return SummaryLines(r)
+	lines := SummaryLines(r)
+	for i := range r.Summary.Causes {
+		lines = slices.Insert(lines, 1+i, sentence(s.Cause(&r.Summary.Causes[i])))
+	}
+	return lines
 }

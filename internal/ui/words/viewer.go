@@ -166,6 +166,9 @@ func (v *Viewer) told(st *sitting.State, view *View) {
 	if i := said(st); i != nil {
 		v.say(&i.Finding, st, view)
 	}
+	if c := &t.Cause.Cause; c.Kind != finding.NoCause { // before all else
+		view.Correction, view.CorrectionBar, view.Praise = v.speaker.Cause(c), c.Bar, ""
+	}
 	switch st.Where.Phase {
 	case sitting.Waiting:
 		view.Notice = v.waiting(st)

@@ -22,6 +22,9 @@ import (
 type Wording struct {
 	Score *score.Score
 	Ear   *chordid.Recognizer
+
+	up *Wording // of the score in another key, so many semitones higher; nil for none yet
+	by int
 }
 
 // Bar is the printed number of the finding's bar.
@@ -201,7 +204,7 @@ func (v *Wording) Heard(f *finding.Finding) string {
 	case finding.Lost:
 		return "other music"
 	case finding.LostBeat:
-		return beatsOff(f.Flow.Beats)
+		return beatsTooMany(f.Flow.Beats)
 	case finding.WentBack:
 		return "back to " + score.BarName(v.Score.Bars[f.Flow.To].Number)
 	case finding.Stopped:
@@ -261,8 +264,8 @@ func (v *Wording) KeysName(f *finding.Finding, keys *finding.Keys) string {
 	return c.String()
 }
 
-// beatsOff is "a beat too many", "2 beats too few".
-func beatsOff(n int) string {
+// beatsTooMany is "a beat too many", "2 beats too few".
+func beatsTooMany(n int) string {
 	if n < 0 {
 		return wording.Count(-n, "beat") + " too few"
 	}

@@ -1,0 +1,16 @@
+// Package cause explains many findings by one cause: a player who is a fifth too high
+// is told that, and not forty wrong notes; and is judged a fifth too high until they
+// stop being so.
+//
+// It wraps the engine. While most strokes are right it passes findings on. Where a
+// stretch goes wrong, findings are kept back, for two bars at most, and what was played
+// is judged anew in other ways: each a reading, as if the score stood in another key,
+// say. A reading is taken by its description length, in nats: of a mistake and of a note
+// that no right stroke explains, each so much, and of naming the reading itself. What
+// one saves must be more than what it costs to name, by a margin, and most strokes must
+// be right under it. Then judging goes on so, and the reading is doubted as the score as
+// written was before.
+//
+// All is worked out from findings and the times of the events, so that it is the same
+// however often time is let pass.
+package cause

@@ -1,0 +1,70 @@
+package cause
+
+import (
+	"time"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/sheet/score"
+)
+
+// mistaken reports a kind that a cause may explain. How long and how loud a note is
+// has causes of its own.
+func mistaken(k finding.Kind) bool {
+	return k == finding.Early || k == finding.Late || k == finding.Extra || k >= finding.Missing && k < finding.Lost
+}
+
+// alone reports a mistake that is none of many with one cause: one wrong note of a chord.
+func alone(f *finding.Finding, s *score.Score) bool {
+	return f.Kind == finding.WrongNote && f.OctavesOff() == 0 && f.Want >= 0 && s.Wants[f.Want].Role == score.Block
+}
+
+// doubt is a stretch that went wrong, and of which nobody knows yet why.
+type doubt struct {
+	on     bool
+	likely bool          // a cause is better than none, but not by so much that it is sure
+	vain   bool          // causes were looked for in vain: nothing is kept back any more
+	since  time.Duration // when what is in doubt began to sound
+	began  time.Duration // when that was known
+	tell   time.Duration // up to when it was told, for all that
+	held   []finding.Finding
+
+	right, wrong int
+	any          bool    // a right stroke is due, of any hand
+	due          [2]bool // and of this one
+}
+
+func (d *doubt) begin(since, now time.Duration) {
+	*d = doubt{on: true, since: since, began: now, tell: since, held: d.held[:0]}
+}
+
+func (d *doubt) end() { d.on, d.vain, d.held = false, false, d.held[:0] }
+
+// bars is how long it may last.
+func (d *doubt) bars() time.Duration {
+	if d.likely {
+		return likelyDoubt
+	}
+	return longestDoubt
+}
+
+// count counts a finding, and reports that causes are to be looked for.
+func (d *doubt) count(f *finding.Finding, never [2]bool) (look bool) {
+	hand := f.Part <= finding.RightHand
+	switch {
+	case f.Kind == finding.Right:
+		d.right++
+		d.any = false
+		d.due[f.Part] = false
+	case mistaken(f.Kind):
+		d.wrong++
+		d.any = true
+		if hand && (never[f.Part] || f.OctavesOff() != 0) {
+			d.due[f.Part] = true
+		}
+		return d.wrong >= fewestWrong && (d.wrong-fewestWrong)%everyWrong == 0
+	}
+	return false
+}
+
+// over reports that things are going right again.
+func (d *doubt) over() bool { return !d.any && d.due == [2]bool{} && d.right >= d.wrong }

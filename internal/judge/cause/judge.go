@@ -1,0 +1,260 @@
+package cause
+
+import (
+	"slices"
+	"time"
+
+	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
+	"undersong/internal/listen/follow"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+	"undersong/internal/sheet/score"
+)
+
+// Judge judges one performance, and explains mistakes by causes. It is fed as an engine
+// is, reads no clock and does no I/O, and is not safe for two goroutines at once. Where
+// the player leads it explains nothing.
+type Judge struct {
+	Score *score.Score
+	Click *follow.Click
+
+	options Options
+	plain   *engine.Engine // of the score as it is written: it has the place and the keys, too
+	heard   *engine.Engine // that findings are taken from
+	reading reading        // under which
+	pass    int            // in which it began
+	slipped bool           // the last stroke that was told was wrong
+
+	kept  kept
+	never [2]bool // by hand: no stroke of it was right yet
+	doubt doubt
+	told  bool // anything
+	found bool // a reading was taken, and what was played is not judged under it yet
+
+	out    []finding.Finding
+	causes []finding.Cause // told, but not taken yet
+	all    []finding.Cause
+	tally  finding.Tally
+}
+
+// Options say how a judge listens.
+type Options struct {
+	engine.Options
+	// Patient keeps back the first mistake of all that may have one cause until the next
+	// stroke, as for a recording. Else a mistake among right strokes is told at once, while
+	// its keys are still held, and the second is the first that is kept back.
+	Patient bool
+}
+
+// New makes a judge for a score.
+func New(s *score.Score, o Options) *Judge {
+	e := engine.New(s, o.Options)
+	j := &Judge{Score: e.Score, Click: &e.Click, options: o, plain: e, heard: e, tally: finding.NewTally(e.Score)}
+	j.never = [2]bool{true, true}
+	return j
+}
+
+// Position is the place in the score at a time not before the last event, by the click
+// or where the player is.
+func (j *Judge) Position(now time.Duration) follow.Position { return j.plain.Position(now) }
+
+// Tempo is the tempo of the music: the click's, or the player's own.
+func (j *Judge) Tempo() meter.Tempo { return j.plain.Tempo() }
+
+// Feed takes an event and returns what it brought to light, with all that was due
+// before it. Times must not run backwards. The slice is good until the next call.
+func (j *Judge) Feed(ev event.Event) []finding.Finding {
+	if j.options.Led {
+		return j.plain.Feed(ev)
+	}
+	j.out = j.out[:0]
+	j.kept.add(ev)
+	if j.heard == j.plain {
+		j.take(j.plain.Feed(ev), ev.At)
+	} else {
+		j.plain.Feed(ev)
+		j.take(j.heard.Feed(ev), ev.At)
+	}
+	return j.out
+}
+
+// Tick lets time pass up to now.
+func (j *Judge) Tick(now time.Duration) []finding.Finding {
+	if j.options.Led {
+		return j.plain.Tick(now)
+	}
+	j.out = j.out[:0]
+	if j.heard != j.plain {
+		j.plain.Tick(now)
+	}
+	j.take(j.heard.Tick(now), now)
+	return j.out
+}
+
+// Finish ends the performance at a time and returns the last findings.
+func (j *Judge) Finish(at time.Duration) []finding.Finding {
+	if j.options.Led {
+		return j.plain.Finish(at)
+	}
+	j.out = j.out[:0]
+	if j.heard != j.plain {
+		j.plain.Finish(at)
+	}
+	j.take(j.heard.Finish(at), at)
+	if j.doubt.on && j.consider(at) {
+		j.judgeAnew(at)
+		j.take(j.heard.Finish(at), at)
+	}
+	j.release()
+	return j.out
+}
+
+// Pending is the first finding that is kept back; ok is false where none is.
+func (j *Judge) Pending() (f finding.Finding, ok bool) {
+	if len(j.doubt.held) == 0 {
+		return f, false
+	}
+	return j.doubt.held[0], true
+}
+
+// Release ends what is in doubt, and returns what was kept back: nobody will play on.
+func (j *Judge) Release() []finding.Finding {
+	j.out = j.out[:0]
+	j.release()
+	return j.out
+}
+
+// Causes hands over the causes that were found since the last call. They belong before
+// what was found with them.
+func (j *Judge) Causes() []finding.Cause {
+	told := j.causes
+	j.causes = nil
+	return told
+}
+
+// Unplugged forgets every held note, as when the cable is pulled.
+func (j *Judge) Unplugged() {
+	j.plain.Unplugged()
+	if j.heard != j.plain {
+		j.heard.Unplugged()
+	}
+}
+
+// Summary sums up the performance so far, the causes first.
+func (j *Judge) Summary() finding.Summary {
+	if len(j.all) == 0 {
+		return j.plain.Summary()
+	}
+	s := j.tally.Summary()
+	s.Causes = slices.Clone(j.all)
+	return s
+}
+
+// take takes findings in the order in which they came, up to a time.
+func (j *Judge) take(found []finding.Finding, now time.Duration) {
+	for i := range found {
+		f := found[i]
+		f.Pass += j.pass
+		f.Up = j.reading.up
+		j.hear(&f)
+		if j.found {
+			j.judgeAnew(now)
+			return
+		}
+	}
+}
+
+// hear takes one finding: it is told, or kept back.
+func (j *Judge) hear(f *finding.Finding) {
+	d := &j.doubt
+	if !d.on && mistaken(f.Kind) && j.doubts(f) {
+		d.begin(j.since(f), f.At)
+	}
+	if !d.on {
+		j.tell(f)
+		return
+	}
+	if !d.vain {
+		d.held = append(d.held, *f)
+	}
+	switch look := d.count(f, j.never); {
+	case look && j.consider(f.At):
+		return
+	case d.over():
+		vain := d.vain
+		j.release()
+		if !vain {
+			return
+		}
+	case !d.vain && f.At > d.began+d.bars()*j.barLasts():
+		j.release()
+		d.on, d.vain = true, true
+		return
+	}
+	if d.vain {
+		j.tell(f)
+		d.tell = f.At
+	}
+}
+
+func (j *Judge) barLasts() time.Duration {
+	return j.Score.Tempo.Duration(j.Score.Meter.Bar(), j.Score.Meter)
+}
+
+// doubts reports a mistake that may be one of many with one cause.
+func (j *Judge) doubts(f *finding.Finding) bool {
+	return (j.options.Patient || !j.told || j.slipped) && !alone(f, j.Score)
+}
+
+// reach is how far from its time a note may be meant for a stroke.
+func (j *Judge) reach() time.Duration { return time.Duration(nearBeats * float64(j.Click.Beat())) }
+
+// since is when the stretch begins of which a finding is the first mistake: just before
+// its place, or at the beginning of all where nothing was right before.
+func (j *Judge) since(f *finding.Finding) time.Duration {
+	if !j.told {
+		return 0
+	}
+	c := &j.heard.Click
+	return c.TimeOf(f.Pass-j.pass, placeIn(j.Score, f)) - j.reach()
+}
+
+// placeIn is where a finding stands in a score.
+func placeIn(s *score.Score, f *finding.Finding) meter.Ticks {
+	if f.Want >= 0 {
+		return s.Wants[f.Want].At
+	}
+	return s.Bars[f.Bar].At + meter.Ticks((f.Beat-1)*float64(s.Meter.Beat()))
+}
+
+// tell tells a finding.
+func (j *Judge) tell(f *finding.Finding) {
+	if !j.reading.plain() {
+		j.all[len(j.all)-1].ToBar = j.Score.Bars[f.Bar].Number
+	}
+	j.told = true
+	if f.Kind == finding.Right || mistaken(f.Kind) {
+		j.slipped = f.Kind != finding.Right
+	}
+	if f.Kind == finding.Right {
+		j.never[f.Part] = false
+	}
+	j.tally.Count(f)
+	if timed(f.Kind) && f.Part <= finding.RightHand {
+		j.tally.TimeOf(f)
+	}
+	j.out = append(j.out, *f)
+}
+
+func timed(k finding.Kind) bool {
+	return k == finding.Right || k == finding.Early || k == finding.Late
+}
+
+// release tells what was kept back.
+func (j *Judge) release() {
+	for i := range j.doubt.held {
+		j.tell(&j.doubt.held[i])
+	}
+	j.doubt.end()
+}

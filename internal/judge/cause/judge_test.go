@@ -1,0 +1,137 @@
+package cause
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
+	"undersong/internal/midi/event"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
+)
+
+const eight = "| C | F | G7 | C | Am | F | G7 | C |"
+
+// played judges a take, tick by tick where ticks is not 0.
+func played(s *score.Score, evs []event.Event, o Options, ticks time.Duration) (heard, *Judge) {
+	o.Level = rules.Steady
+	j := New(s, o)
+	var h heard
+	now, last := time.Duration(0), time.Duration(0)
+	for _, ev := range evs {
+		for ; ticks > 0 && now < ev.At; now += ticks {
+			h.found = append(h.found, j.Tick(now)...)
+			h.causes = append(h.causes, j.Causes()...)
+		}
+		h.found = append(h.found, j.Feed(ev)...)
+		h.causes = append(h.causes, j.Causes()...)
+		last = ev.At
+	}
+	h.found = append(h.found, j.Finish(last)...)
+	h.causes = append(h.causes, j.Causes()...)
+	return h, j
+}
+
+// moved is an exact take with the keys of some bars moved.
+func moved(s *score.Score, first, last int, by func(n *sounding.Note)) *sounding.Take {
+	p := sounding.Exact(s)
+	for i := range p.Notes {
+		if n := &p.Notes[i]; n.Bar >= first && n.Bar <= last {
+			by(n)
+		}
+	}
+	return p
+}
+
+func wrongs(found []finding.Finding) (all []finding.Finding) {
+	for _, f := range found {
+		if f.Kind != finding.Right {
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
+func TestAFifthUpIsOneCause(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	p := moved(s, 1, 8, func(n *sounding.Note) { n.Key += 7 })
+	p.Each(pattern.Left, 6, 1, func(n *sounding.Note) { n.Key += 2 })
+	h, j := played(s, p.Events(), Options{}, 0)
+	if assert.Len(t, h.causes, 1) {
+		c := h.causes[0]
+		assert.Equal(t, finding.OtherKey, c.Kind)
+		assert.Equal(t, 7, c.Semitones+12*c.Octaves)
+		assert.Equal(t, 1, c.Bar)
+		assert.Less(t, c.At, 16*500*time.Millisecond, "within four bars")
+	}
+	if left := wrongs(h.found); assert.Len(t, left, 1) {
+		assert.Equal(t, finding.WrongBass, left[0].Kind, "the mistake besides")
+		assert.Equal(t, 5, left[0].Bar)
+		assert.Equal(t, 7, left[0].Up)
+	}
+	sum := j.Summary()
+	assert.Equal(t, 31, sum.Count(finding.Right))
+	assert.Equal(t, 1, sum.Wrong())
+	assert.Equal(t, 8, sum.Causes[0].ToBar)
+}
+
+// A key that is left again is not told once more, and what follows is right.
+func TestACauseIsTakenBack(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
+	h, j := played(s, moved(s, 1, 8, func(n *sounding.Note) { n.Key += 2 }).Events(), Options{Options: engine.Options{}, Patient: true}, 0)
+	assert.Len(t, h.causes, 1)
+	assert.Empty(t, wrongs(h.found))
+	sum := j.Summary()
+	assert.Equal(t, 64, sum.Count(finding.Right))
+	assert.Equal(t, 8, sum.Causes[0].ToBar)
+}
+
+func TestAMistakeAmongRightStrokesIsToldAtOnce(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	evs := moved(s, 3, 3, func(n *sounding.Note) {
+		if n.Hand == pattern.Left && n.Beat == 1 {
+			n.Key += 2
+		}
+	}).Events()
+	plain := engine.New(s, engine.Options{Level: rules.Steady})
+	j := New(s, Options{Options: engine.Options{Level: rules.Steady}})
+	for _, ev := range evs {
+		assert.Equal(t, append([]finding.Finding{}, plain.Feed(ev)...), append([]finding.Finding{}, j.Feed(ev)...))
+	}
+	assert.Equal(t, plain.Summary(), j.Summary())
+}
+
+// The same is found however often time is let pass.
+func TestTicksChangeNothing(t *testing.T) {
+	s := sounding.ScoreOf(t, "3/4", eight, "waltz")
+	evs := moved(s, 3, 8, func(n *sounding.Note) { n.Key += 3 }).Events()
+	want, _ := played(s, evs, Options{}, 0)
+	assert.Len(t, want.causes, 1)
+	for _, ticks := range []time.Duration{7 * time.Millisecond, 100 * time.Millisecond, 3 * time.Second} {
+		got, _ := played(s, evs, Options{}, ticks)
+		assert.Equal(t, want, got, ticks.String())
+	}
+}
+
+// Round and round, the second time in another key.
+func TestACauseInALoop(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "two-beat")
+	p := sounding.Exact(s)
+	for _, n := range append([]sounding.Note(nil), p.Notes...) {
+		length := s.Time(s.Length)
+		n.At, n.Till, n.Key = n.At+length, n.Till+length, n.Key+4
+		p.Notes = append(p.Notes, n)
+	}
+	h, _ := played(s, p.Events(), Options{Options: engine.Options{Loop: true}, Patient: true}, 0)
+	if assert.Len(t, h.causes, 1) {
+		assert.Equal(t, 4, h.causes[0].Semitones)
+		assert.Equal(t, 1, h.causes[0].Pass)
+		assert.Equal(t, 1, h.causes[0].Bar)
+	}
+	assert.Empty(t, wrongs(h.found))
+}

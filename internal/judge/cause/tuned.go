@@ -1,0 +1,31 @@
+package cause
+
+// What is described, in nats. Only differences between readings count.
+const (
+	ofMistake = 5.5  // nats: of one of a dozen kinds of mistake, at one of a handful of places in the bar, with one of a handful of notes
+	ofMore    = 0.5  // nats: of one more wrong stroke of a chord that was mistaken already
+	ofOctave  = 0.3  // nats: of an octave by which a right stroke lies off, where readings are weighed against each other
+	ofNote    = 1.5  // nats: of a note that no right stroke explains: which of the handful that a hand reaches
+	ofFirst   = 6.0  // nats: of a cause that has been there from the beginning: one of a dozen, one of as many sizes
+	ofCause   = 9.0  // nats: of a cause: one of a dozen, one of as many sizes, from one of some fifty bars on
+	margin    = 10.0 // nats: by which one must be better than none: odds of 20,000 to 1
+	backAgain = 6.0  // nats: by which the score as written must be better than a cause that was told, to take it back
+)
+
+// When a stretch is in doubt.
+const (
+	leastRight   = 0.6 // share: of the strokes that must be right under a cause
+	fewestRight  = 3   // count: of strokes that must be right under it at least
+	fewestWrong  = 4   // count: of mistakes before causes are looked for
+	everyWrong   = 2   // count: of mistakes more before they are looked for again
+	longestDoubt = 2   // bars: during which findings are kept back
+	likelyDoubt  = 4   // bars: the same, where a cause is likely and not yet sure
+	mostWeighed  = 4   // bars: that are weighed at most, where causes are looked for in vain
+)
+
+// Where causes are looked for.
+const (
+	nearBeats    = 0.4 // beats: from its time, within which a note may be meant for a stroke
+	likeliest    = 3   // count: of other keys that are tried
+	farthestHand = 2   // octaves: by which a hand may be off
+)

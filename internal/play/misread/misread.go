@@ -1,0 +1,94 @@
+// Package misread makes a simulated pianist play a whole stretch wrong for one reason:
+// in another key, say, or twice as slowly. The truth about it comes from the plan.
+package misread
+
+import (
+	"slices"
+	"time"
+
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/play/mistakes"
+	"undersong/internal/play/performer"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+)
+
+// Plan is one reason why all is played otherwise than written, from the first stroke of
+// a bar on, to the end. The zero value is none.
+type Plan struct {
+	Bar int // index into the score's bars
+
+	Semitones int           // all is so much higher
+	Octaves   [2]int        // each hand lies so many octaves higher
+	Silent    [2]bool       // nothing comes from the hand
+	Pace      float64       // tempo played to tempo written, 0.25 to 4; 0 for 1
+	Shift     time.Duration // all comes so much later, sooner where it is negative
+}
+
+// Play plays s with mistakes besides, which stand in the truth; with a Pace of the plan's
+// their tempo does not count. What would leave the
+// piano is played an octave nearer.
+func Play(s *score.Score, h performer.Habits, plan Plan, besides mistakes.Plan, seed uint64) (mistakes.Performance, error) {
+	from := s.Bars[plan.Bar].At
+	besides.Bend = func(strokes []performer.Stroke) { plan.bend(strokes, from) }
+	if plan.Pace != 0 {
+		besides.Tempo = []performer.TempoMark{{At: from - 1, Share: 1}, {At: from, Share: plan.Pace}}
+	}
+	p, err := mistakes.Play(s, h, besides, seed)
+	if err != nil {
+		return p, err
+	}
+	begins := besides.Start + s.Tempo.Duration(from, s.Meter) - s.Tempo.Duration(s.Meter.Beat(), s.Meter)/4
+	p.Events = plan.shifted(p.Events, begins)
+	return p, nil
+}
+
+// bend changes what is struck from a place on.
+func (p *Plan) bend(strokes []performer.Stroke, from meter.Ticks) {
+	for i := range strokes {
+		st := &strokes[i]
+		if st.Pos < from {
+			continue
+		}
+		st.Silent = st.Silent || p.Silent[st.Hand]
+		keys := slices.Clone(st.Keys)
+		for k := range keys {
+			keys[k] += pitch.Num(p.Semitones + 12*p.Octaves[st.Hand])
+			for keys[k] > pitch.PianoHigh {
+				keys[k] -= 12
+			}
+			for keys[k] < pitch.PianoLow {
+				keys[k] += 12
+			}
+		}
+		st.Set(keys)
+	}
+}
+
+// shifted is what is played, the part from a time on shifted. What it would overtake is
+// not played.
+func (p *Plan) shifted(events []event.Event, from time.Duration) []event.Event {
+	if p.Shift == 0 {
+		return events
+	}
+	var before, after []event.Event
+	for _, ev := range events {
+		switch {
+		case ev.At >= from:
+			ev.At = max(0, ev.At+p.Shift)
+			after = append(after, ev)
+		case ev.At < from+p.Shift || p.Shift > 0 || !ev.IsNoteOn():
+			ev.At = min(ev.At, max(0, from+min(0, p.Shift)))
+			before = append(before, ev)
+		}
+	}
+	return append(before, after...)
+}
+
+// Hands swapped: each plays in the other's register.
+var swapped = [2]int{pattern.Left: 2, pattern.Right: -2}
+
+// Swapped is the plan in which each hand has the other's part, from a bar on.
+func Swapped(bar int) Plan { return Plan{Bar: bar, Octaves: swapped} }

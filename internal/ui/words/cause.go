@@ -1,0 +1,143 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/score"
+	"undersong/internal/text/wording"
+)
+
+// Cause is one reason for many mistakes, in one sentence.
+func (s *Speaker) Cause(c *finding.Cause) string {
+	bar := score.BarName(c.Bar)
+	if c.Bar == 0 {
+		bar = "the " + bar
+	}
+	return "from " + bar + ": " + s.strokes.cause(c)
+}
+
+func (v *Wording) cause(c *finding.Cause) string {
+	switch c.Kind {
+	case finding.OtherKey:
+		there := pitch.KeyAt(v.Score.Key.Tonic.Class().Up(c.Semitones), v.Score.Key.Minor)
+		return fmt.Sprintf("you are in %s, the chart is in %s: all is %s - play on, or begin again with --key %s",
+			there, v.Score.Key, distance(c.Semitones+12*c.Octaves), there)
+	case finding.OctaveOff:
+		is := "is"
+		if c.Hand == finding.BothHands {
+			is = "are"
+		}
+		return fmt.Sprintf("%s %s %s", theHand(c.Hand), is, octavesOff(c.Octaves))
+	case finding.HalfTempo, finding.DoubleTempo:
+		return offTempo(c.Ratio) + ", and steady"
+	case finding.EarlyStart, finding.LateStart:
+		return "everything comes " + beatsOff(c.Beats)
+	case finding.Delay:
+		return fmt.Sprintf("every stroke is %s, evenly: that is the sound system, not you - measure it with undersong ports --tap", byTime(c.Offset))
+	case finding.Silent:
+		if c.Hand == finding.BothHands {
+			return "nothing at all comes - is the keyboard on this port?"
+		}
+		return "nothing comes from " + theHand(c.Hand)
+	case finding.SwappedHands:
+		return "the hands have each other's part"
+	}
+	return ""
+}
+
+// offTempo is how fast is played, against the click.
+func offTempo(ratio float64) string {
+	switch math.Round(ratio*20) / 20 {
+	case 0.5:
+		return "twice as slow as the click"
+	case 2:
+		return "twice as fast as the click"
+	}
+	return fmt.Sprintf("at %.0f %% of the click's tempo", 100*ratio)
+}
+
+// beatsOff is "one beat early" or "1.5 beats late".
+func beatsOff(beats float64) string {
+	way, n := " late", beats
+	if n < 0 {
+		way, n = " early", -n
+	}
+	switch n {
+	case 1:
+		return "one beat" + way
+	case 0.5:
+		return "half a beat" + way
+	}
+	return fmt.Sprintf("%.3g beats", n) + way
+}
+
+// byTime is "150 ms late".
+func byTime(d time.Duration) string {
+	if d < 0 {
+		return Millis(-d) + " early"
+	}
+	return Millis(d) + " late"
+}
+
+// theHand is "the left hand" or "both hands".
+func theHand(p finding.Part) string {
+	if p == finding.BothHands {
+		return partWords[p]
+	}
+	return "the " + partWords[p]
+}
+
+// octavesOff is "an octave high" or "two octaves low".
+func octavesOff(n int) string {
+	way := " high"
+	if n < 0 {
+		way = " low"
+	}
+	if n == 1 || n == -1 {
+		return "an octave" + way
+	}
+	return wording.Count(max(n, -n), "octave") + way
+}
+
+// distances name the semitones within an octave.
+var distances = [12]string{
+	"", "a half step", "a whole step", "a minor third", "a major third", "a fourth", "a tritone", "a fifth",
+	"a minor sixth", "a major sixth", "a minor seventh", "a major seventh",
+}
+
+// distance is "a fifth up" or "a fourth and 2 octaves down".
+func distance(semitones int) string {
+	way, n := " up", semitones
+	if n < 0 {
+		way, n = " down", -n
+	}
+	text := distances[n%12]
+	switch octaves := n / 12; {
+	case octaves == 1:
+		text += " and an octave"
+	case octaves > 1:
+		text += " and " + wording.Count(octaves, "octave")
+	}
+	return text + way
+}
+
+// of is the voice for a finding: of the score as it was taken, where all is played in
+// another key.
+func (v *Wording) of(f *finding.Finding) *Wording {
+	if f.Up == 0 {
+		return v
+	}
+	if v.up == nil || v.by != f.Up {
+		s, _ := v.Score.Up(f.Up)
+		v.up, v.by = &Wording{Score: s, Ear: v.Ear}, f.Up
+	}
+	return v.up
+}
+
+// sentence begins a text with a capital letter.
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -1,0 +1,39 @@
+package words
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"undersong/internal/judge/finding"
+)
+
+func TestCausesInWords(t *testing.T) {
+	s := NewSpeaker(pieceOf(t, "block-whole", nil)) // in C
+	for want, c := range map[string]finding.Cause{
+		"from bar 1: you are in G, the chart is in C: all is a fourth down - play on, or begin again with --key G":                 {Kind: finding.OtherKey, Bar: 1, Semitones: -5},
+		"from bar 2: you are in G, the chart is in C: all is a fifth up - play on, or begin again with --key G":                    {Kind: finding.OtherKey, Bar: 2, Semitones: -5, Octaves: 1},
+		"from bar 1: you are in D, the chart is in C: all is a whole step and an octave up - play on, or begin again with --key D": {Kind: finding.OtherKey, Bar: 1, Semitones: 2, Octaves: 1},
+		"from bar 3: the left hand is an octave high":                                                                              {Kind: finding.OctaveOff, Bar: 3, Hand: finding.LeftHand, Octaves: 1},
+		"from bar 3: the right hand is 2 octaves low":                                                                              {Kind: finding.OctaveOff, Bar: 3, Hand: finding.RightHand, Octaves: -2},
+		"from bar 3: both hands are 2 octaves high":                                                                                {Kind: finding.OctaveOff, Bar: 3, Hand: finding.BothHands, Octaves: 2},
+	} {
+		assert.Equal(t, want, s.Cause(&c))
+	}
+	for _, k := range finding.CauseKinds() {
+		assert.NotEmpty(t, s.strokes.cause(&finding.Cause{Kind: k, Semitones: 1, Octaves: 1, Ratio: 0.5, Beats: 1}), k.String())
+	}
+}
+
+// Notes are named as the score has them in the key that is played.
+func TestMistakesUnderAnotherKey(t *testing.T) {
+	p := pieceOf(t, "block-whole", nil)
+	s := NewSpeaker(p)
+	w := &p.Score.Wants[0]
+	f := &finding.Finding{Kind: finding.WrongBass, Want: 0, Second: -1, Beat: 1, Up: 2,
+		Heard: finding.KeysOf(w.Tones[0].Key + 4), Goal: finding.KeysOf(w.Tones[0].Key + 2)}
+	assert.Equal(t, "bass D", s.Strokes(f).Wanted(f))
+	assert.Contains(t, s.Line(f), "go down to D")
+	f.Up = 0
+	assert.Equal(t, "bass C", s.Strokes(f).Wanted(f))
+}
