@@ -23,14 +23,14 @@ type Judge struct {
 	plain   *engine.Engine // of the score as it is written: it has the place and the keys, too
 	heard   *engine.Engine // that findings are taken from
 	reading reading        // under which
-	pass    int            // in which it began
 	slipped bool           // the last stroke that was told was wrong
 
-	kept  kept
-	never [2]bool // by hand: no stroke of it was right yet
-	doubt doubt
-	told  bool // anything
-	found bool // a reading was taken, and what was played is not judged under it yet
+	kept   kept
+	never  [2]bool // by hand: no stroke of it was right yet
+	doubt  doubt
+	told   bool // anything
+	retold bool // it is that under which was judged before, heard better
+	found  bool // a reading was taken, and what was played is not judged under it yet
 
 	out    []finding.Finding
 	causes []finding.Cause // told, but not taken yet
@@ -155,7 +155,7 @@ func (j *Judge) Summary() finding.Summary {
 func (j *Judge) take(found []finding.Finding, now time.Duration) {
 	for i := range found {
 		f := found[i]
-		f.Pass += j.pass
+		f.Pass += j.reading.pass
 		f.Up = j.reading.up
 		j.hear(&f)
 		if j.found {
@@ -217,7 +217,7 @@ func (j *Judge) since(f *finding.Finding) time.Duration {
 		return 0
 	}
 	c := &j.heard.Click
-	return c.TimeOf(f.Pass-j.pass, placeIn(j.Score, f)) - j.reach()
+	return c.TimeOf(f.Pass-j.reading.pass, placeIn(j.Score, f)) - j.reach()
 }
 
 // placeIn is where a finding stands in a score.
@@ -232,6 +232,9 @@ func placeIn(s *score.Score, f *finding.Finding) meter.Ticks {
 func (j *Judge) tell(f *finding.Finding) {
 	if !j.reading.plain() {
 		j.all[len(j.all)-1].ToBar = j.Score.Bars[f.Bar].Number
+	}
+	if j.reading.pace != 0 && (f.Kind == finding.Early || f.Kind == finding.Late) {
+		f.Kind = finding.Right // the tempo is the player's own, without a click
 	}
 	j.told = true
 	if f.Kind == finding.Right || mistaken(f.Kind) {

@@ -37,8 +37,8 @@ func played(s *score.Score, evs []event.Event, o Options, ticks time.Duration) (
 	return h, j
 }
 
-// moved is an exact take with the keys of some bars moved.
-func moved(s *score.Score, first, last int, by func(n *sounding.Note)) *sounding.Take {
+// bent is an exact take with the keys of some bars moved.
+func bent(s *score.Score, first, last int, by func(n *sounding.Note)) *sounding.Take {
 	p := sounding.Exact(s)
 	for i := range p.Notes {
 		if n := &p.Notes[i]; n.Bar >= first && n.Bar <= last {
@@ -59,7 +59,7 @@ func wrongs(found []finding.Finding) (all []finding.Finding) {
 
 func TestAFifthUpIsOneCause(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
-	p := moved(s, 1, 8, func(n *sounding.Note) { n.Key += 7 })
+	p := bent(s, 1, 8, func(n *sounding.Note) { n.Key += 7 })
 	p.Each(pattern.Left, 6, 1, func(n *sounding.Note) { n.Key += 2 })
 	h, j := played(s, p.Events(), Options{}, 0)
 	if assert.Len(t, h.causes, 1) {
@@ -83,7 +83,7 @@ func TestAFifthUpIsOneCause(t *testing.T) {
 // A key that is left again is not told once more, and what follows is right.
 func TestACauseIsTakenBack(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
-	h, j := played(s, moved(s, 1, 8, func(n *sounding.Note) { n.Key += 2 }).Events(), Options{Options: engine.Options{}, Patient: true}, 0)
+	h, j := played(s, bent(s, 1, 8, func(n *sounding.Note) { n.Key += 2 }).Events(), Options{Options: engine.Options{}, Patient: true}, 0)
 	assert.Len(t, h.causes, 1)
 	assert.Empty(t, wrongs(h.found))
 	sum := j.Summary()
@@ -93,7 +93,7 @@ func TestACauseIsTakenBack(t *testing.T) {
 
 func TestAMistakeAmongRightStrokesIsToldAtOnce(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
-	evs := moved(s, 3, 3, func(n *sounding.Note) {
+	evs := bent(s, 3, 3, func(n *sounding.Note) {
 		if n.Hand == pattern.Left && n.Beat == 1 {
 			n.Key += 2
 		}
@@ -109,7 +109,7 @@ func TestAMistakeAmongRightStrokesIsToldAtOnce(t *testing.T) {
 // The same is found however often time is let pass.
 func TestTicksChangeNothing(t *testing.T) {
 	s := sounding.ScoreOf(t, "3/4", eight, "waltz")
-	evs := moved(s, 3, 8, func(n *sounding.Note) { n.Key += 3 }).Events()
+	evs := bent(s, 3, 8, func(n *sounding.Note) { n.Key += 3 }).Events()
 	want, _ := played(s, evs, Options{}, 0)
 	assert.Len(t, want.causes, 1)
 	for _, ticks := range []time.Duration{7 * time.Millisecond, 100 * time.Millisecond, 3 * time.Second} {
@@ -134,4 +134,38 @@ func TestACauseInALoop(t *testing.T) {
 		assert.Equal(t, 1, h.causes[0].Bar)
 	}
 	assert.Empty(t, wrongs(h.found))
+}
+
+// Every cause of time, from the beginning and from within.
+func TestCausesOfTime(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
+	const beat, lead = 500 * time.Millisecond, 4 * time.Second
+	for name, c := range map[string]struct {
+		at   func(time.Duration) time.Duration // of what is at a time as it is written
+		want finding.Cause
+	}{
+		"half as fast":      {func(t time.Duration) time.Duration { return 2 * t }, finding.Cause{Kind: finding.HalfTempo, Bar: 1, Ratio: 0.5}},
+		"twice as fast":     {func(t time.Duration) time.Duration { return t / 2 }, finding.Cause{Kind: finding.DoubleTempo, Bar: 1, Ratio: 2}},
+		"a beat early":      {func(t time.Duration) time.Duration { return t - beat }, finding.Cause{Kind: finding.EarlyStart, Bar: 1, Beats: -1}},
+		"2 beats late":      {func(t time.Duration) time.Duration { return t + 2*beat }, finding.Cause{Kind: finding.LateStart, Bar: 1, Beats: 2}},
+		"150 ms late":       {func(t time.Duration) time.Duration { return t + 150*time.Millisecond }, finding.Cause{Kind: finding.Delay, Bar: 1, Offset: 150 * time.Millisecond}},
+		"slower from bar 5": {func(t time.Duration) time.Duration { return t + max(0, t-16*beat)/2 }, finding.Cause{Kind: finding.HalfTempo, Bar: 5, Ratio: 0.667}},
+	} {
+		p := sounding.Exact(s)
+		for i := range p.Notes {
+			n := &p.Notes[i]
+			n.At, n.Till = lead+c.at(n.At), lead+c.at(n.Till)
+		}
+		h, _ := played(s, p.Events(), Options{Options: engine.Options{Start: lead}, Patient: true}, 0)
+		if !assert.Len(t, h.causes, 1, name) {
+			continue
+		}
+		got := h.causes[0]
+		assert.Equal(t, c.want.Kind, got.Kind, name)
+		assert.Equal(t, c.want.Bar, got.Bar, name)
+		assert.Equal(t, c.want.Beats, got.Beats, name)
+		assert.InDelta(t, c.want.Ratio, got.Ratio, 0.01, name)
+		assert.InDelta(t, c.want.Offset.Seconds(), got.Offset.Seconds(), 0.005, name)
+		assert.Empty(t, wrongs(h.found), name)
+	}
 }

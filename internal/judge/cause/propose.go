@@ -20,14 +20,20 @@ type strike struct {
 
 // propose lists the readings that are worth weighing. They are cheap to find and may be
 // wrong.
-func (j *Judge) propose(at stretch, now time.Duration) []reading {
+func (j *Judge) propose(now time.Duration) []reading {
 	var all []reading
 	if !j.reading.plain() {
 		all = append(all, reading{})
 	}
+	at := j.stretch(&j.reading, now)
 	struck := j.struck(at, now)
 	all = append(all, j.keys(struck)...)
-	return append(all, lifts()...)
+	all = append(all, lifts()...)
+	all = append(all, j.shifts(struck, at)...)
+	for i := range all {
+		all[i].pass = at.pass
+	}
+	return append(all, j.paces(at, now)...)
 }
 
 // struck is what was struck in the stretch in doubt.
@@ -38,15 +44,7 @@ func (j *Judge) struck(at stretch, now time.Duration) []strike {
 			return
 		}
 		s := strike{key: pitch.Num(ev.Data1), at: ev.At}
-		for i := range j.Score.Wants {
-			w := &j.Score.Wants[i]
-			if w.Bar < at.first || w.Bar > at.last {
-				continue
-			}
-			if off := ev.At - j.Click.TimeOf(at.pass, w.At); max(off, -off) <= j.reach() {
-				s.near = append(s.near, w)
-			}
-		}
+		j.near(at, ev.At, j.reach(), func(w *score.Want, _ time.Duration) { s.near = append(s.near, w) })
 		all = append(all, s)
 	})
 	return all

@@ -5,6 +5,7 @@ import (
 
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
+	"undersong/internal/listen/follow"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/score"
 )
@@ -15,7 +16,8 @@ type reading struct {
 	cause finding.Cause // without its place
 	up    int           // semitones: all of the score
 	lift  [2]int        // octaves: of each hand
-	late  time.Duration // after the click's, when a pass begins
+	pass  int           // from whose beginning on times are counted
+	late  time.Duration // after the click's, when that pass begins
 	pace  float64       // tempo played to tempo written; 0 for 1
 }
 
@@ -23,14 +25,6 @@ func (r *reading) plain() bool { return r.cause.Kind == finding.NoCause }
 
 // moves reports that what is wanted is wanted at another time.
 func (r *reading) moves() bool { return r.late != 0 || r.pace != 0 }
-
-// lasts is how long music takes that lasts so long as it is written.
-func (r *reading) lasts(written time.Duration) time.Duration {
-	if r.pace == 0 {
-		return written
-	}
-	return time.Duration(float64(written) / r.pace)
-}
 
 // of is the score as the reading has it; ok is false where that leaves the piano.
 func (r *reading) of(s *score.Score) (read *score.Score, ok bool) {
@@ -52,11 +46,24 @@ func (r *reading) of(s *score.Score) (read *score.Score, ok bool) {
 // stretch is bars of a pass, as they are judged by themselves.
 type stretch struct{ pass, first, last int }
 
-// judge is an engine for a stretch of the score under a reading, at the click's time but
-// for what the reading says.
-func (j *Judge) judge(r *reading, at stretch, loop bool) (*engine.Engine, bool) {
+// refines reports the same cause with its tempo heard better.
+func (r *reading) refines(s *reading) bool {
+	return r.pace != 0 && s.pace != 0 && r.cause.Kind == s.cause.Kind
+}
+
+// click is when the score sounds under a reading.
+func (j *Judge) click(r *reading) follow.Click {
 	s := j.plain.Score
-	begins := j.plain.Click.PassStart(at.pass) + r.late + r.lasts(s.Time(s.Bars[at.first].At))
+	if r.pace != 0 {
+		s, _ = (&reading{pace: r.pace}).of(s)
+	}
+	return follow.NewClick(s, j.Click.PassStart(r.pass)+r.late, j.options.Loop)
+}
+
+// judge is an engine for a stretch of the score under a reading.
+func (j *Judge) judge(r *reading, at stretch, loop bool) (*engine.Engine, bool) {
+	s, c := j.plain.Score, j.click(r)
+	begins := c.TimeOf(at.pass-r.pass, s.Bars[at.first].At)
 	if at.first > 0 || at.last < len(s.Bars)-1 {
 		s = s.Part(at.first, at.last)
 	}

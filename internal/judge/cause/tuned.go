@@ -1,5 +1,7 @@
 package cause
 
+import "time"
+
 // What is described, in nats. Only differences between readings count.
 const (
 	ofMistake = 5.5  // nats: of one of a dozen kinds of mistake, at one of a handful of places in the bar, with one of a handful of notes
@@ -20,12 +22,25 @@ const (
 	everyWrong   = 2   // count: of mistakes more before they are looked for again
 	longestDoubt = 2   // bars: during which findings are kept back
 	likelyDoubt  = 4   // bars: the same, where a cause is likely and not yet sure
-	mostWeighed  = 4   // bars: that are weighed at most, where causes are looked for in vain
+	mostWeighed  = 8   // bars: that are weighed at most, where causes are looked for in vain
 )
 
 // Where causes are looked for.
 const (
-	nearBeats    = 0.4 // beats: from its time, within which a note may be meant for a stroke
-	likeliest    = 3   // count: of other keys that are tried
-	farthestHand = 2   // octaves: by which a hand may be off
+	nearBeats     = 0.4                   // beats: from its time, within which a note may be meant for a stroke
+	likeliest     = 3                     // count: of other keys that are tried
+	farthestHand  = 2                     // octaves: by which a hand may be off
+	farthestShift = 2.5                   // beats: by which all may come early or late
+	mostDelay     = 0.4                   // beats: within which that is a delay, and no other beat
+	leastShift    = 90 * time.Millisecond // milliseconds: under which nothing is late to speak of, or it is the player\'s habit
+	binOfShift    = 25 * time.Millisecond // milliseconds: within which distances count as one
+	slowerBy      = 0.87                  // share: of the click's tempo, from which on another tempo is meant; nearer ones drag
+	fasterBy      = 1.15                  // share: the same; nearer ones rush
+	snap          = 0.04                  // share: by which a tempo may miss half or twice the click's, and be that
+	fewestOnsets  = 4                     // count: of onsets that show a tempo
+	fewestSteady  = 7                     // count: of strokes that show another time
+	leastSteady   = 0.75                  // share: of the strokes that must be right in it
+	ofTime        = 2.0                   // nats: of one more number that is fitted to what is played
+	fewestEven    = 12                    // count: of strokes that show a delay
+	mostUneven    = 0.030                 // seconds: the standard deviation of their times at most; players drift by more
 )

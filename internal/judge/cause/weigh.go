@@ -5,7 +5,6 @@ import (
 
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
-	"undersong/internal/listen/follow"
 	"undersong/internal/midi/event"
 	"undersong/internal/sheet/score"
 )
@@ -15,17 +14,36 @@ type weight struct {
 	nats         float64 // of its mistakes
 	notes        int     // that no right stroke explains
 	right, wrong int     // strokes
+	sum, square  float64 // of how far right strokes are from their time, in seconds
 	far          int     // octaves that right strokes lie from where they are written
 	chords       map[chordOf]bool
 }
 
 // chordOf is a chord in a bar: who strikes another one there has made one mistake,
-// however many strokes it has.
+// however many strokes it has. One who is late through a bar has, too: harmony is -1 there.
 type chordOf struct{ pass, bar, harmony int }
 
 // fits reports that most strokes are right.
 func (w *weight) fits() bool {
 	return w.right >= fewestRight && float64(w.right) >= leastRight*float64(w.right+w.wrong)
+}
+
+// even reports that strokes come as evenly as those that only a machine delays.
+func (w *weight) even() bool {
+	n := float64(w.right)
+	mean := w.sum / n
+	return w.right >= fewestEven && w.square/n-mean*mean <= mostUneven*mostUneven
+}
+
+// mean is how far from their time right strokes are.
+func (w *weight) mean() time.Duration {
+	return time.Duration(w.sum / float64(w.right) * float64(time.Second))
+}
+
+// steady reports enough right strokes for a time of their own: in a few, early and late
+// ones fit many.
+func (w *weight) steady() bool {
+	return w.right >= fewestSteady && float64(w.right) >= leastSteady*float64(w.right+w.wrong)
 }
 
 // add counts a finding about a stroke of a score.
@@ -35,6 +53,8 @@ func (w *weight) add(f *finding.Finding, s *score.Score) {
 		w.right++
 		w.notes -= f.Heard.Len()
 		w.far += octavesOff(f, s)
+		w.sum += f.Offset.Seconds()
+		w.square += f.Offset.Seconds() * f.Offset.Seconds()
 	case mistaken(f.Kind):
 		w.wrong++
 		w.nats += w.of(f, s)
@@ -50,10 +70,13 @@ func octavesOff(f *finding.Finding, s *score.Score) int {
 }
 
 func (w *weight) of(f *finding.Finding, s *score.Score) float64 {
-	if f.Kind < finding.WrongNote && f.Kind != finding.Extra {
-		return ofMistake
-	}
 	at := chordOf{f.Pass, f.Bar, s.HarmonyAt(placeIn(s, f))}
+	switch f.Kind {
+	case finding.Missing:
+		return ofMistake
+	case finding.Early, finding.Late, finding.Spread:
+		at.harmony = -1
+	}
 	if w.chords[at] {
 		return ofMore
 	}
@@ -66,28 +89,36 @@ func (w *weight) of(f *finding.Finding, s *score.Score) float64 {
 func (j *Judge) consider(now time.Duration) bool {
 	d := &j.doubt
 	d.since = max(d.since, now-mostWeighed*j.barLasts())
-	if now := j.Click.PositionAt(max(now, j.Click.Start)); d.vain && now.Pass > j.origin().Pass {
-		d.since = j.Click.PassStart(now.Pass) - j.reach()
+	c := &j.heard.Click
+	if here := c.PositionAt(max(now, c.Start)); d.vain && c.PassStart(here.Pass) > d.since+j.reach() {
+		d.since = c.PassStart(here.Pass) - j.reach()
 	}
 	d.tell = max(d.tell, d.since)
-	at := j.stretch(now)
-	present, ok := j.weigh(&j.reading, at, now)
+	present, ok := j.weigh(&j.reading, now)
 	if !ok {
 		return false
 	}
 	var best reading
-	least, nearest := -margin, 0.0
-	for _, r := range j.propose(at, now) {
-		w, ok := j.weigh(&r, at, now)
+	least, nearest := 0.0, 0.0
+	d.likely = false
+	for _, r := range j.propose(now) {
+		w, ok := j.weigh(&r, now)
 		if !ok || !w.fits() {
 			continue
 		}
 		saved := j.saves(&r, &present, &w)
-		if near := saved - ofOctave*float64(w.far); saved > -margin && (near > nearest || least == -margin) {
+		d.likely = d.likely || saved > -margin
+		if r.moves() && !w.steady() || r.cause.Kind == finding.Delay && !w.even() {
+			continue
+		}
+		if r.cause.Kind == finding.Delay {
+			r.late += w.mean()
+			r.cause.Offset = r.late
+		}
+		if near := saved - ofOctave*float64(w.far); saved > 0 && (near > nearest || least == 0) {
 			best, least, nearest = r, saved, near
 		}
 	}
-	d.likely = least > -margin
 	if least <= 0 {
 		return false
 	}
@@ -100,10 +131,10 @@ func (j *Judge) consider(now time.Duration) bool {
 func (j *Judge) saves(r *reading, present, w *weight) float64 {
 	saved := present.nats - w.nats
 	if r.moves() || j.reading.moves() {
-		saved += ofNote * float64(present.notes-w.notes)
+		saved += ofNote*float64(present.notes-w.notes) - ofTime
 	}
 	switch {
-	case r.plain():
+	case r.plain(), r.refines(&j.reading):
 		return saved - backAgain
 	case !j.told:
 		return saved - ofFirst - margin
@@ -111,24 +142,20 @@ func (j *Judge) saves(r *reading, present, w *weight) float64 {
 	return saved - ofCause - margin
 }
 
-// stretch is the bars that are weighed: from before the doubt to now.
-func (j *Judge) stretch(now time.Duration) stretch {
-	from, to := j.origin(), j.Click.PositionAt(max(now, j.Click.Start))
-	at := stretch{max(0, from.Pass), max(0, from.Bar-1), len(j.Score.Bars) - 1}
+// stretch is the bars that are weighed under a reading: from before the doubt to now.
+func (j *Judge) stretch(r *reading, now time.Duration) stretch {
+	c := j.click(r)
+	from, to := c.PositionAt(max(j.doubt.since+j.reach(), c.Start)), c.PositionAt(max(now, c.Start))
+	at := stretch{from.Pass + r.pass, max(0, from.Bar-1), len(j.Score.Bars) - 1}
 	if to.Pass == from.Pass {
 		at.last = min(at.last, to.Bar+1+longestDoubt)
 	}
 	return at
 }
 
-// origin is where the stretch in doubt begins.
-func (j *Judge) origin() follow.Position {
-	return j.Click.PositionAt(max(j.doubt.since+j.reach(), j.Click.Start))
-}
-
 // weigh judges a stretch under a reading.
-func (j *Judge) weigh(r *reading, at stretch, now time.Duration) (w weight, ok bool) {
-	e, ok := j.judge(r, at, false)
+func (j *Judge) weigh(r *reading, now time.Duration) (w weight, ok bool) {
+	e, ok := j.judge(r, j.stretch(r, now), false)
 	if !ok {
 		return w, false
 	}
@@ -161,10 +188,12 @@ func begins(e *engine.Engine, f *finding.Finding) time.Duration {
 
 // switchTo judges under another reading from now on.
 func (j *Judge) switchTo(r reading, now time.Duration) {
-	j.reading, j.pass = r, j.origin().Pass
-	j.heard, _ = j.judge(&r, stretch{j.pass, 0, len(j.Score.Bars) - 1}, j.options.Loop)
+	same := r.refines(&j.reading)
+	j.reading = r
+	j.heard, _ = j.judge(&r, stretch{r.pass, 0, len(j.Score.Bars) - 1}, j.options.Loop)
 	j.doubt.held = j.doubt.held[:0]
-	if r.plain() {
+	j.retold = same
+	if r.plain() || same {
 		return
 	}
 	c := r.cause
@@ -174,7 +203,7 @@ func (j *Judge) switchTo(r reading, now time.Duration) {
 
 // place lets the cause that was taken begin with a finding.
 func (j *Judge) place(f *finding.Finding) {
-	if !j.reading.plain() {
+	if !j.reading.plain() && !j.retold {
 		c := &j.all[len(j.all)-1]
 		c.Bar, c.Pass = j.Score.Bars[f.Bar].Number, f.Pass
 	}
@@ -188,7 +217,7 @@ func (j *Judge) judgeAnew(now time.Duration) {
 	told := func(found []finding.Finding) {
 		for i := range found {
 			f, at := found[i], begins(j.heard, &found[i])
-			f.Pass += j.pass
+			f.Pass += j.reading.pass
 			f.Up = j.reading.up
 			if first && at >= j.doubt.since {
 				j.place(&f)
@@ -201,7 +230,7 @@ func (j *Judge) judgeAnew(now time.Duration) {
 	}
 	j.kept.each(j.from(), now, func(ev event.Event) { told(j.heard.Feed(ev)) })
 	told(j.heard.Tick(now))
-	if !j.reading.plain() {
+	if !j.reading.plain() && !j.retold {
 		j.causes = append(j.causes, j.all[len(j.all)-1])
 	}
 	j.doubt.end()

@@ -2,6 +2,7 @@ package words
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 
@@ -11,12 +12,23 @@ import (
 func TestCausesInWords(t *testing.T) {
 	s := NewSpeaker(pieceOf(t, "block-whole", nil)) // in C
 	for want, c := range map[string]finding.Cause{
-		"from bar 1: you are in G, the chart is in C: all is a fourth down - play on, or begin again with --key G":                 {Kind: finding.OtherKey, Bar: 1, Semitones: -5},
-		"from bar 2: you are in G, the chart is in C: all is a fifth up - play on, or begin again with --key G":                    {Kind: finding.OtherKey, Bar: 2, Semitones: -5, Octaves: 1},
-		"from bar 1: you are in D, the chart is in C: all is a whole step and an octave up - play on, or begin again with --key D": {Kind: finding.OtherKey, Bar: 1, Semitones: 2, Octaves: 1},
-		"from bar 3: the left hand is an octave high":                                                                              {Kind: finding.OctaveOff, Bar: 3, Hand: finding.LeftHand, Octaves: 1},
-		"from bar 3: the right hand is 2 octaves low":                                                                              {Kind: finding.OctaveOff, Bar: 3, Hand: finding.RightHand, Octaves: -2},
-		"from bar 3: both hands are 2 octaves high":                                                                                {Kind: finding.OctaveOff, Bar: 3, Hand: finding.BothHands, Octaves: 2},
+		"from bar 1: you are in G, the chart is in C: all is a fourth down - play on, or begin again with --key G":                    {Kind: finding.OtherKey, Bar: 1, Semitones: -5},
+		"from bar 2: you are in G, the chart is in C: all is a fifth up - play on, or begin again with --key G":                       {Kind: finding.OtherKey, Bar: 2, Semitones: -5, Octaves: 1},
+		"from bar 1: you are in D, the chart is in C: all is a whole step and an octave up - play on, or begin again with --key D":    {Kind: finding.OtherKey, Bar: 1, Semitones: 2, Octaves: 1},
+		"from bar 3: the left hand is an octave high":                                                                                 {Kind: finding.OctaveOff, Bar: 3, Hand: finding.LeftHand, Octaves: 1},
+		"from bar 3: the right hand is 2 octaves low":                                                                                 {Kind: finding.OctaveOff, Bar: 3, Hand: finding.RightHand, Octaves: -2},
+		"from bar 3: both hands are 2 octaves high":                                                                                   {Kind: finding.OctaveOff, Bar: 3, Hand: finding.BothHands, Octaves: 2},
+		"from bar 1: twice as slow as the click, and steady":                                                                          {Kind: finding.HalfTempo, Bar: 1, Ratio: 0.498},
+		"from bar 1: at 75 % of the click's tempo, and steady":                                                                        {Kind: finding.HalfTempo, Bar: 1, Ratio: 0.754},
+		"from bar 2: twice as fast as the click, and steady":                                                                          {Kind: finding.DoubleTempo, Bar: 2, Ratio: 2},
+		"from the upbeat: everything comes one beat early":                                                                            {Kind: finding.EarlyStart, Beats: -1},
+		"from bar 1: everything comes half a beat late":                                                                               {Kind: finding.LateStart, Bar: 1, Beats: 0.5},
+		"from bar 1: everything comes 1.5 beats late":                                                                                 {Kind: finding.LateStart, Bar: 1, Beats: 1.5},
+		"from bar 1: every stroke is 150 ms late, evenly: that is the sound system, not you - measure it with undersong ports --tap":  {Kind: finding.Delay, Bar: 1, Offset: 150 * time.Millisecond},
+		"from bar 1: every stroke is 120 ms early, evenly: that is the sound system, not you - measure it with undersong ports --tap": {Kind: finding.Delay, Bar: 1, Offset: -120 * time.Millisecond},
+		"from bar 3: nothing comes from the left hand":                                                                                {Kind: finding.Silent, Bar: 3, Hand: finding.LeftHand},
+		"from bar 3: nothing at all comes - is the keyboard on this port?":                                                            {Kind: finding.Silent, Bar: 3, Hand: finding.BothHands},
+		"from bar 3: the hands have each other's part":                                                                                {Kind: finding.SwappedHands, Bar: 3},
 	} {
 		assert.Equal(t, want, s.Cause(&c))
 	}
