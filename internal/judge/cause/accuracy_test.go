@@ -95,6 +95,7 @@ var plans = []planned{
 		}
 		return p, c, !crossed(s, &p) && !accepted(s, &p)
 	}},
+	{"silent", silent},
 	{"half-tempo", paced(finding.HalfTempo, 0.5, 0.5, 0.66, 0.75)},
 	{"double-tempo", paced(finding.DoubleTempo, 2, 2, 1.5, 1.25)},
 	{"early-start", moved(finding.EarlyStart, -1, -2, -1)},
@@ -104,6 +105,20 @@ var plans = []planned{
 		p := misread.Plan{Bar: bar, Shift: off}
 		return p, finding.Cause{Kind: finding.Delay, Offset: off, Hand: finding.BothHands}, !accepted(s, &p)
 	}},
+}
+
+// silent plans a hand of which nothing comes.
+func silent(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+	p, c := misread.Plan{Bar: bar}, finding.Cause{Kind: finding.Silent}
+	c.Hand = finding.Part(r.IntN(2))
+	p.Silent[c.Hand] = true
+	var strokes [2]int // from there on
+	for i := range s.Wants {
+		if w := &s.Wants[i]; w.Bar >= bar {
+			strokes[w.Hand]++
+		}
+	}
+	return p, c, min(strokes[0], strokes[1]) >= 5
 }
 
 type planning = func(*score.Score, int, *rand.Rand) (misread.Plan, finding.Cause, bool)
@@ -203,9 +218,9 @@ func leftover(s *score.Score, h heard, p mistakes.Performance, from int) (all []
 
 // besides counts the planted mistakes from a bar on, and those of which anything was told
 // in their bars.
-func besides(s *score.Score, h heard, p mistakes.Performance, from int) (planted, told int) {
+func besides(s *score.Score, h heard, p mistakes.Performance, cause finding.Cause, from int) (planted, told int) {
 	for _, t := range p.Truth {
-		if t.Bar < s.Bars[from].Number {
+		if t.Bar < s.Bars[from].Number || cause.Kind == finding.Silent && t.Hand == cause.Hand.String() {
 			continue
 		}
 		planted++
@@ -291,7 +306,7 @@ func count(t *testing.T, row *tally, s *score.Score, h heard, perf mistakes.Perf
 	if len(left) == 0 {
 		row.clean++
 	}
-	planted, kept := besides(s, h, perf, from)
+	planted, kept := besides(s, h, perf, cause, from)
 	row.planted, row.kept = row.planted+planted, row.kept+kept
 	if !found || len(h.causes) != 1 || len(left) > 0 || *seedFlag != 0 {
 		t.Logf("%s: planned %+v, told %+v, %d left over", label, cause, h.causes, len(left))

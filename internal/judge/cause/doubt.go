@@ -48,8 +48,7 @@ func (d *doubt) bars() time.Duration {
 }
 
 // count counts a finding, and reports that causes are to be looked for.
-func (d *doubt) count(f *finding.Finding, never [2]bool) (look bool) {
-	hand := f.Part <= finding.RightHand
+func (d *doubt) count(f *finding.Finding, due bool) (look bool) {
 	switch {
 	case f.Kind == finding.Right:
 		d.right++
@@ -58,7 +57,7 @@ func (d *doubt) count(f *finding.Finding, never [2]bool) (look bool) {
 	case mistaken(f.Kind):
 		d.wrong++
 		d.any = true
-		if hand && (never[f.Part] || f.OctavesOff() != 0) {
+		if due {
 			d.due[f.Part] = true
 		}
 		return d.wrong >= fewestWrong && (d.wrong-fewestWrong)%everyWrong == 0

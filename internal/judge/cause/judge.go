@@ -23,12 +23,16 @@ type Judge struct {
 	plain   *engine.Engine // of the score as it is written: it has the place and the keys, too
 	heard   *engine.Engine // that findings are taken from
 	reading reading        // under which
+	current int            // which of all causes that is
 	slipped bool           // the last stroke that was told was wrong
 
 	kept   kept
+	missed [2]bool // by hand: its last stroke was missing
 	never  [2]bool // by hand: no stroke of it was right yet
 	doubt  doubt
+	damper damper
 	told   bool // anything
+	back   int  // strokes in a row of a hand that is silent
 	retold bool // it is that under which was judged before, heard better
 	found  bool // a reading was taken, and what was played is not judged under it yet
 
@@ -70,11 +74,15 @@ func (j *Judge) Feed(ev event.Event) []finding.Finding {
 	}
 	j.out = j.out[:0]
 	j.kept.add(ev)
+	lifted := j.damper.feed(ev)
 	if j.heard == j.plain {
 		j.take(j.plain.Feed(ev), ev.At)
 	} else {
 		j.plain.Feed(ev)
 		j.take(j.heard.Feed(ev), ev.At)
+	}
+	if lifted {
+		j.lift()
 	}
 	return j.out
 }
@@ -107,6 +115,7 @@ func (j *Judge) Finish(at time.Duration) []finding.Finding {
 		j.take(j.heard.Finish(at), at)
 	}
 	j.release()
+	j.lift()
 	return j.out
 }
 
@@ -168,6 +177,13 @@ func (j *Judge) take(found []finding.Finding, now time.Duration) {
 // hear takes one finding: it is told, or kept back.
 func (j *Judge) hear(f *finding.Finding) {
 	d := &j.doubt
+	if f.Kind == finding.Blurred && !d.on {
+		j.blurred(f)
+		return
+	}
+	if j.unheard(f) {
+		return
+	}
 	if !d.on && mistaken(f.Kind) && j.doubts(f) {
 		d.begin(j.since(f), f.At)
 	}
@@ -178,7 +194,7 @@ func (j *Judge) hear(f *finding.Finding) {
 	if !d.vain {
 		d.held = append(d.held, *f)
 	}
-	switch look := d.count(f, j.never); {
+	switch look := d.count(f, j.due(f)); {
 	case look && j.consider(f.At):
 		return
 	case d.over():
@@ -204,11 +220,21 @@ func (j *Judge) barLasts() time.Duration {
 
 // doubts reports a mistake that may be one of many with one cause.
 func (j *Judge) doubts(f *finding.Finding) bool {
-	return (j.options.Patient || !j.told || j.slipped) && !alone(f, j.Score)
+	again := f.Kind == finding.Missing && f.Part <= finding.RightHand && j.missed[f.Part]
+	return (j.options.Patient || !j.told || j.slipped || again) && !alone(f, j.Score)
 }
 
 // reach is how far from its time a note may be meant for a stroke.
 func (j *Judge) reach() time.Duration { return time.Duration(nearBeats * float64(j.Click.Beat())) }
+
+// due reports that a mistake may be one of a hand alone, so that the other's right strokes
+// say nothing about it.
+func (j *Judge) due(f *finding.Finding) bool {
+	if f.Part > finding.RightHand {
+		return false
+	}
+	return j.never[f.Part] || f.OctavesOff() != 0 || f.Kind == finding.Missing && (j.options.Patient || j.missed[f.Part])
+}
 
 // since is when the stretch begins of which a finding is the first mistake: just before
 // its place, or at the beginning of all where nothing was right before.
@@ -231,7 +257,7 @@ func placeIn(s *score.Score, f *finding.Finding) meter.Ticks {
 // tell tells a finding.
 func (j *Judge) tell(f *finding.Finding) {
 	if !j.reading.plain() {
-		j.all[len(j.all)-1].ToBar = j.Score.Bars[f.Bar].Number
+		j.all[j.current].ToBar = j.Score.Bars[f.Bar].Number
 	}
 	if j.reading.pace != 0 && (f.Kind == finding.Early || f.Kind == finding.Late) {
 		f.Kind = finding.Right // the tempo is the player's own, without a click
@@ -242,6 +268,9 @@ func (j *Judge) tell(f *finding.Finding) {
 	}
 	if f.Kind == finding.Right {
 		j.never[f.Part] = false
+	}
+	if f.Part <= finding.RightHand && (f.Kind == finding.Right || mistaken(f.Kind)) {
+		j.missed[f.Part] = f.Kind == finding.Missing
 	}
 	j.tally.Count(f)
 	if timed(f.Kind) && f.Part <= finding.RightHand {

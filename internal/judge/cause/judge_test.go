@@ -1,6 +1,7 @@
 package cause
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -168,4 +169,57 @@ func TestCausesOfTime(t *testing.T) {
 		assert.InDelta(t, c.want.Offset.Seconds(), got.Offset.Seconds(), 0.005, name)
 		assert.Empty(t, wrongs(h.found), name)
 	}
+}
+
+func TestAHandThatIsSilent(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
+	p := sounding.Exact(s)
+	p.Notes = slices.DeleteFunc(p.Notes, func(n sounding.Note) bool { return n.Hand == pattern.Left && n.Bar >= 3 && n.Bar <= 10 })
+	h, j := played(s, p.Events(), Options{Patient: true}, 0)
+	if assert.Len(t, h.causes, 1) {
+		assert.Equal(t, finding.Silent, h.causes[0].Kind)
+		assert.Equal(t, finding.LeftHand, h.causes[0].Hand)
+		assert.Equal(t, 3, h.causes[0].Bar)
+	}
+	assert.Empty(t, wrongs(h.found))
+	sum := j.Summary()
+	assert.Equal(t, 64-16, sum.Count(finding.Right), "from bar 11 on the left hand is heard again")
+	assert.GreaterOrEqual(t, sum.Causes[0].ToBar, 10)
+}
+
+// Nobody plays: that is told once, and after two bars only.
+func TestNothingAtAll(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	j := New(s, Options{Options: engine.Options{Level: rules.Steady}})
+	var causes []finding.Cause
+	for now := time.Duration(0); now < 15*time.Second; now += 50 * time.Millisecond {
+		assert.Empty(t, j.Tick(now))
+		causes = append(causes, j.Causes()...)
+	}
+	if assert.Len(t, causes, 1) {
+		assert.Equal(t, finding.Silent, causes[0].Kind)
+		assert.Equal(t, finding.BothHands, causes[0].Hand)
+		assert.InDelta(t, 4, causes[0].At.Seconds(), 1.5)
+	}
+}
+
+func TestAPedalThatIsStuck(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "block-whole")
+	evs := append(sounding.Exact(s).Events(), event.Event{At: 1100 * time.Millisecond, Status: event.ControlChange, Data1: event.Damper, Data2: 127})
+	slices.SortStableFunc(evs, func(a, b event.Event) int { return int(a.At - b.At) })
+	h, j := played(s, evs, Options{Patient: true}, 0)
+	if assert.Len(t, h.causes, 1) {
+		assert.Equal(t, finding.StuckPedal, h.causes[0].Kind)
+		assert.Equal(t, 2, h.causes[0].Bar)
+	}
+	assert.Empty(t, wrongs(h.found))
+	sum := j.Summary()
+	assert.Equal(t, 8, sum.Causes[0].ToBar)
+
+	lifted := slices.Clone(evs)
+	lifted = append(lifted, event.Event{At: 5500 * time.Millisecond, Status: event.ControlChange, Data1: event.Damper})
+	slices.SortStableFunc(lifted, func(a, b event.Event) int { return int(a.At - b.At) })
+	h, _ = played(s, lifted, Options{Patient: true}, 0)
+	assert.Empty(t, h.causes)
+	assert.Len(t, wrongs(h.found), 2, "two harmonies that blurred")
 }

@@ -29,6 +29,7 @@ func (j *Judge) propose(now time.Duration) []reading {
 	struck := j.struck(at, now)
 	all = append(all, j.keys(struck)...)
 	all = append(all, lifts()...)
+	all = append(all, silences()...)
 	all = append(all, j.shifts(struck, at)...)
 	for i := range all {
 		all[i].pass = at.pass
@@ -118,6 +119,22 @@ func lifts() []reading {
 			}
 			all = append(all, r)
 		}
+	}
+	return all
+}
+
+// silences are the readings of hands that do not play.
+func silences() []reading {
+	var all []reading
+	for _, mute := range [][2]bool{{true, true}, {true, false}, {false, true}} {
+		hand := finding.BothHands
+		if mute[pattern.Left] != mute[pattern.Right] {
+			hand = finding.LeftHand
+			if mute[pattern.Right] {
+				hand = finding.RightHand
+			}
+		}
+		all = append(all, reading{cause: finding.Cause{Kind: finding.Silent, Hand: hand}, mute: mute})
 	}
 	return all
 }

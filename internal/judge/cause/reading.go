@@ -18,6 +18,7 @@ type reading struct {
 	lift  [2]int        // octaves: of each hand
 	pass  int           // from whose beginning on times are counted
 	late  time.Duration // after the click's, when that pass begins
+	mute  [2]bool       // nothing comes from the hand
 	pace  float64       // tempo played to tempo written; 0 for 1
 }
 
@@ -45,6 +46,34 @@ func (r *reading) of(s *score.Score) (read *score.Score, ok bool) {
 
 // stretch is bars of a pass, as they are judged by themselves.
 type stretch struct{ pass, first, last int }
+
+// mutes reports a finding about a stroke of a hand that is silent.
+func (r *reading) mutes(f *finding.Finding) bool {
+	return f.Part <= finding.RightHand && r.mute[f.Part] && (f.Kind == finding.Right || mistaken(f.Kind))
+}
+
+// nothing reports that nothing comes at all, where the reading says so, for
+// long enough that nobody is just late.
+func (j *Judge) nothing(r *reading, w *weight, now time.Duration) bool {
+	since := max(j.doubt.since, j.Click.Start)
+	return r.mute == [2]bool{true, true} && w.right+w.wrong+w.notes == 0 && now-since >= longestDoubt*j.barLasts()
+}
+
+// unheard takes a finding about a hand that is silent: what is missing is explained, and
+// with anything else it is silent no more.
+func (j *Judge) unheard(f *finding.Finding) bool {
+	if !j.reading.mutes(f) {
+		return false
+	}
+	if f.Kind == finding.Missing {
+		j.all[j.current].ToBar, j.back = j.Score.Bars[f.Bar].Number, 0
+		return true
+	}
+	if j.back++; j.back > 1 { // one may be the other hand's
+		j.reading, j.back = reading{pass: j.reading.pass}, 0
+	}
+	return false
+}
 
 // refines reports the same cause with its tempo heard better.
 func (r *reading) refines(s *reading) bool {

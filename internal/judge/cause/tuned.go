@@ -18,7 +18,7 @@ const (
 const (
 	leastRight   = 0.6 // share: of the strokes that must be right under a cause
 	fewestRight  = 3   // count: of strokes that must be right under it at least
-	fewestWrong  = 4   // count: of mistakes before causes are looked for
+	fewestWrong  = 2   // count: of mistakes before causes are looked for
 	everyWrong   = 2   // count: of mistakes more before they are looked for again
 	longestDoubt = 2   // bars: during which findings are kept back
 	likelyDoubt  = 4   // bars: the same, where a cause is likely and not yet sure
@@ -40,7 +40,9 @@ const (
 	fewestOnsets  = 4                     // count: of onsets that show a tempo
 	fewestSteady  = 7                     // count: of strokes that show another time
 	leastSteady   = 0.75                  // share: of the strokes that must be right in it
-	ofTime        = 2.0                   // nats: of one more number that is fitted to what is played
+	ofTime        = 3.0                   // nats: of one more number that is fitted to what is played
 	fewestEven    = 12                    // count: of strokes that show a delay
 	mostUneven    = 0.030                 // seconds: the standard deviation of their times at most; players drift by more
+	fewestBlurs   = 3                     // count: of harmonies in a row that blur while the pedal is down, from which on it is stuck
+	pedalDown     = 64                    // velocity: of a controller from which on a pedal is down (MIDI 1.0 Detailed Specification)
 )

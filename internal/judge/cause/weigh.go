@@ -47,8 +47,13 @@ func (w *weight) steady() bool {
 }
 
 // add counts a finding about a stroke of a score.
-func (w *weight) add(f *finding.Finding, s *score.Score) {
+func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 	switch {
+	case r.mutes(f):
+		if f.Kind != finding.Missing {
+			w.wrong++
+			w.nats += ofMistake
+		}
 	case f.Kind == finding.Right:
 		w.right++
 		w.notes -= f.Heard.Len()
@@ -103,7 +108,7 @@ func (j *Judge) consider(now time.Duration) bool {
 	d.likely = false
 	for _, r := range j.propose(now) {
 		w, ok := j.weigh(&r, now)
-		if !ok || !w.fits() {
+		if !ok || !w.fits() && !j.nothing(&r, &w, now) {
 			continue
 		}
 		saved := j.saves(&r, &present, &w)
@@ -114,6 +119,9 @@ func (j *Judge) consider(now time.Duration) bool {
 		if r.cause.Kind == finding.Delay {
 			r.late += w.mean()
 			r.cause.Offset = r.late
+			if max(r.late, -r.late) < leastShift {
+				continue
+			}
 		}
 		if near := saved - ofOctave*float64(w.far); saved > 0 && (near > nearest || least == 0) {
 			best, least, nearest = r, saved, near
@@ -163,7 +171,7 @@ func (j *Judge) weigh(r *reading, now time.Duration) (w weight, ok bool) {
 	count := func(found []finding.Finding) {
 		for i := range found {
 			if begins(e, &found[i]) >= j.doubt.since {
-				w.add(&found[i], e.Score)
+				w.add(&found[i], r, e.Score)
 			}
 		}
 	}
@@ -197,14 +205,14 @@ func (j *Judge) switchTo(r reading, now time.Duration) {
 		return
 	}
 	c := r.cause
-	c.At = now
+	c.At, j.current = now, len(j.all)
 	j.all = append(j.all, c)
 }
 
 // place lets the cause that was taken begin with a finding.
 func (j *Judge) place(f *finding.Finding) {
 	if !j.reading.plain() && !j.retold {
-		c := &j.all[len(j.all)-1]
+		c := &j.all[j.current]
 		c.Bar, c.Pass = j.Score.Bars[f.Bar].Number, f.Pass
 	}
 }
@@ -223,7 +231,7 @@ func (j *Judge) judgeAnew(now time.Duration) {
 				j.place(&f)
 				first = false
 			}
-			if at >= j.doubt.tell {
+			if at >= j.doubt.tell && !j.unheard(&f) {
 				j.tell(&f)
 			}
 		}
@@ -231,7 +239,7 @@ func (j *Judge) judgeAnew(now time.Duration) {
 	j.kept.each(j.from(), now, func(ev event.Event) { told(j.heard.Feed(ev)) })
 	told(j.heard.Tick(now))
 	if !j.reading.plain() && !j.retold {
-		j.causes = append(j.causes, j.all[len(j.all)-1])
+		j.causes = append(j.causes, j.all[j.current])
 	}
 	j.doubt.end()
 }

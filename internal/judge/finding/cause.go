@@ -28,13 +28,13 @@ const (
 	Delay
 	// Silent: nothing comes from a hand, or nothing at all: Hand.
 	Silent
-	// SwappedHands: each hand plays the other's part.
-	SwappedHands
+	// StuckPedal: the damper is not lifted any more: Offset, how long it had been down.
+	StuckPedal
 	causeCount
 )
 
 var causeNames = []string{
-	"", "other-key", "octave", "half-tempo", "double-tempo", "early-start", "late-start", "delay", "silent", "swapped-hands",
+	"", "other-key", "octave", "half-tempo", "double-tempo", "early-start", "late-start", "delay", "silent", "stuck-pedal",
 }
 
 func (k CauseKind) String() string { return causeNames[k] }

@@ -11,7 +11,6 @@ import (
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
-	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 )
 
@@ -86,9 +85,3 @@ func (p *Plan) shifted(events []event.Event, from time.Duration) []event.Event {
 	}
 	return append(before, after...)
 }
-
-// Hands swapped: each plays in the other's register.
-var swapped = [2]int{pattern.Left: 2, pattern.Right: -2}
-
-// Swapped is the plan in which each hand has the other's part, from a bar on.
-func Swapped(bar int) Plan { return Plan{Bar: bar, Octaves: swapped} }

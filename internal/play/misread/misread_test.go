@@ -63,6 +63,4 @@ func TestPlans(t *testing.T) {
 	for _, k := range low {
 		assert.GreaterOrEqual(t, k, 21)
 	}
-	across, _ := struck(t, Swapped(0), 0)
-	assert.Equal(t, keys[0]+24, across[0], "the bass, two octaves up")
 }

@@ -63,7 +63,7 @@ func TestPracticeRampCountsInAtEachTempo(t *testing.T) {
 	assert.Contains(t, out, `{"type":"count-in","at_ms":10500,"music_at_ms":12346.154,"bar":1,"tempo":130}`)
 	w = newWorld(t, piano)
 	assert.Contains(t, w.practise(12*time.Second, "--ramp", "120:130:10", "--plain"),
-		"4/4, tempo 120 (from 120 to 130 by 10), steady\n\nlistening to Digital Piano 20:0, click on Digital Piano 20:0\nbar")
+		"4/4, tempo 120 (from 120 to 130 by 10), steady\n\nlistening to Digital Piano 20:0, click on Digital Piano 20:0\nfrom bar 1: nothing at all comes")
 }
 
 func TestPracticeWithOneHand(t *testing.T) {

@@ -44,8 +44,8 @@ func (v *Wording) cause(c *finding.Cause) string {
 			return "nothing at all comes - is the keyboard on this port?"
 		}
 		return "nothing comes from " + theHand(c.Hand)
-	case finding.SwappedHands:
-		return "the hands have each other's part"
+	case finding.StuckPedal:
+		return fmt.Sprintf("the damper pedal has been down for %.0f seconds", c.Offset.Seconds())
 	}
 	return ""
 }

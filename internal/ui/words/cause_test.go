@@ -26,9 +26,9 @@ func TestCausesInWords(t *testing.T) {
 		"from bar 1: everything comes 1.5 beats late":                                                                                 {Kind: finding.LateStart, Bar: 1, Beats: 1.5},
 		"from bar 1: every stroke is 150 ms late, evenly: that is the sound system, not you - measure it with undersong ports --tap":  {Kind: finding.Delay, Bar: 1, Offset: 150 * time.Millisecond},
 		"from bar 1: every stroke is 120 ms early, evenly: that is the sound system, not you - measure it with undersong ports --tap": {Kind: finding.Delay, Bar: 1, Offset: -120 * time.Millisecond},
+		"from bar 2: the damper pedal has been down for 40 seconds":                                                                   {Kind: finding.StuckPedal, Bar: 2, Hand: finding.Foot, Offset: 40 * time.Second},
 		"from bar 3: nothing comes from the left hand":                                                                                {Kind: finding.Silent, Bar: 3, Hand: finding.LeftHand},
 		"from bar 3: nothing at all comes - is the keyboard on this port?":                                                            {Kind: finding.Silent, Bar: 3, Hand: finding.BothHands},
-		"from bar 3: the hands have each other's part":                                                                                {Kind: finding.SwappedHands, Bar: 3},
 	} {
 		assert.Equal(t, want, s.Cause(&c))
 	}

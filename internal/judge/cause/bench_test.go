@@ -1,0 +1,53 @@
+package cause
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"undersong/internal/judge/engine"
+	"undersong/internal/judge/rules"
+	"undersong/internal/play/mistakes"
+	"undersong/internal/play/performer"
+	"undersong/internal/test/sounding"
+)
+
+// Ordinary playing costs no memory.
+func TestRightStrokesTakeNoMemory(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	evs := sounding.Exact(s).Events()
+	j := New(s, Options{Options: engine.Options{Level: rules.Steady, Loop: true}})
+	pass := 0
+	play := func() {
+		for _, ev := range evs {
+			ev.At += time.Duration(pass) * s.Time(s.Length)
+			j.Feed(ev)
+		}
+		pass++
+	}
+	play()
+	assert.Zero(t, testing.AllocsPerRun(20, play))
+}
+
+// BenchmarkBadPlaying is what a note costs where most go wrong and no cause is found.
+func BenchmarkBadPlaying(b *testing.B) {
+	s := sounding.ScoreOf(b, "4/4", eight+eight, "two-beat")
+	kinds := []mistakes.Kind{mistakes.WrongChord, mistakes.WrongBass, mistakes.WrongNote}
+	p, err := mistakes.Play(s, performer.Habits{}, mistakes.Plan{Kinds: kinds, Rate: 1}, 1)
+	if err != nil {
+		b.Fatal(err)
+	}
+	var worst time.Duration
+	evs := p.Events
+	for b.Loop() {
+		j := New(s, Options{Options: engine.Options{Level: rules.Steady}})
+		for _, ev := range evs {
+			from := time.Now()
+			j.Feed(ev)
+			worst = max(worst, time.Since(from))
+		}
+	}
+	b.ReportMetric(float64(worst.Microseconds()), "µs-worst")
+	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*len(evs)), "µs/event")
+}

@@ -1,0 +1,74 @@
+package cause
+
+import (
+	"time"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/midi/event"
+)
+
+// damper watches for a pedal that is not lifted any more: harmonies that blur one after
+// another have one cause then.
+type damper struct {
+	down  bool
+	since time.Duration
+	blurs int // harmonies that blurred since it went down
+	held  []finding.Finding
+	stuck bool // and that was told
+	told  int  // as this one of all causes
+}
+
+// feed takes an event, and reports that the pedal was lifted.
+func (d *damper) feed(ev event.Event) (lifted bool) {
+	if ev.Kind() != event.ControlChange || ev.Data1 != event.Damper {
+		return false
+	}
+	was := d.down
+	if d.down = ev.Data2 >= pedalDown; d.down && !was {
+		d.since, d.blurs, d.stuck = ev.At, 0, false
+	}
+	return was && !d.down
+}
+
+// blurred takes a harmony that blurred: it is told, kept back, or explained by the pedal.
+func (j *Judge) blurred(f *finding.Finding) {
+	d := &j.damper
+	if !d.down {
+		j.tell(f)
+		return
+	}
+	d.blurs++
+	switch {
+	case d.stuck:
+		j.all[d.told].ToBar = j.Score.Bars[f.Bar].Number
+	case d.blurs >= fewestBlurs:
+		j.stick(f)
+	case j.options.Patient || d.blurs > 1:
+		d.held = append(d.held, *f)
+	default:
+		j.tell(f)
+	}
+}
+
+// stick tells that the pedal is stuck, in place of what it explains.
+func (j *Judge) stick(f *finding.Finding) {
+	d := &j.damper
+	first := f
+	if len(d.held) > 0 {
+		first = &d.held[0]
+	}
+	c := finding.Cause{
+		Kind: finding.StuckPedal, Bar: j.Score.Bars[first.Bar].Number, ToBar: j.Score.Bars[f.Bar].Number,
+		Pass: first.Pass, At: f.At, Hand: finding.Foot, Offset: f.At - d.since,
+	}
+	d.stuck, d.told, d.held = true, len(j.all), d.held[:0]
+	j.causes, j.all = append(j.causes, c), append(j.all, c)
+}
+
+// lift tells of what was kept back while the pedal was down.
+func (j *Judge) lift() {
+	for i := range j.damper.held {
+		j.tell(&j.damper.held[i])
+	}
+	j.damper.held = j.damper.held[:0]
+}
