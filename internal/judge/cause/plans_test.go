@@ -1,0 +1,165 @@
+package cause
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/play/misread"
+	"undersong/internal/play/mistakes"
+	"undersong/internal/play/performer"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+)
+
+// charts for the table: chords that change by the bar and inside it, in major and minor.
+var charts = []string{
+	"| C | F | G7 | C | Am | Dm7 | G7 | C | C/E | F | Bdim | Em | F | C | G7 | C |",
+	"| C | C | F | C | C | C | G | G7 | C | C7 | F | F | C | G7 | C | C |",
+	"| Am | Dm | E7 | Am | F | G | C | E7 | Am | G | F | E7 | Am | Dm | E7 | Am |",
+	"| C | G7 | C | F | C | G7 | C | C | F | C | G7 | C | Am | F | G7 | C |",
+}
+
+// wanted is a piece of music of one seed.
+func wanted(t testing.TB, r *rand.Rand) *score.Score {
+	t.Helper()
+	cat := material.Catalogue(t).Of(pattern.Accompaniment)
+	p := cat[r.IntN(len(cat))]
+	m := p.Meter
+	if p.AnyMeter() {
+		m = meter.Known()[r.IntN(6)]
+	}
+	key := "C"
+	bars := charts[r.IntN(len(charts))]
+	if strings.HasPrefix(bars, "| Am") {
+		key = "Am"
+	}
+	c := material.Chart(t, "title: T\nkey: "+key+"\nmeter: "+m.String()+"\n\n"+bars+"\n")
+	if p.PlaysTune() {
+		material.Sing(c)
+	}
+	k := pitch.KeyAt(pitch.Class(r.IntN(12)), key == "Am")
+	s, err := score.Build(c, p, score.Options{Key: &k, Tempo: []meter.Tempo{60, 80, 100, 126}[r.IntN(4)]})
+	require.NoError(t, err)
+	return s
+}
+
+// planned is a plan of a kind for a score, with the cause that is true then; ok is false
+// where the plan would change nothing that is judged.
+type planned struct {
+	name string
+	plan func(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool)
+}
+
+const lead = 4 * time.Second // before the music begins
+
+func (p *planned) String() string { return p.name }
+
+var plans = []planned{
+	{"other-key", func(_ *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+		n := 1 + r.IntN(6)
+		if r.IntN(2) == 0 {
+			n = -1 - r.IntN(5)
+		}
+		return misread.Plan{Bar: bar, Semitones: n}, finding.Cause{Kind: finding.OtherKey, Semitones: n, Hand: finding.BothHands}, true
+	}},
+	{"octave", func(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+		n := []int{-1, 1, 2}[r.IntN(3)]
+		p, c := misread.Plan{Bar: bar}, finding.Cause{Kind: finding.OctaveOff, Octaves: n}
+		switch r.IntN(3) {
+		case 0:
+			p.Octaves[pattern.Left] = n
+		case 1:
+			p.Octaves[pattern.Right], c.Hand = n, finding.RightHand
+		default:
+			p.Octaves, c.Hand = [2]int{n, n}, finding.BothHands
+		}
+		return p, c, !crossed(s, &p) && !accepted(s, &p)
+	}},
+	{"silent", silent},
+	{"half-tempo", paced(finding.HalfTempo, 0.5, 0.5, 0.66, 0.75)},
+	{"double-tempo", paced(finding.DoubleTempo, 2, 2, 1.5, 1.25)},
+	{"early-start", moved(finding.EarlyStart, -1, -2, -1)},
+	{"late-start", moved(finding.LateStart, 1, 2, 1)},
+	{"delay", func(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+		off := []time.Duration{130, 160, 180, -130, -150}[r.IntN(5)] * time.Millisecond
+		p := misread.Plan{Bar: bar, Shift: off}
+		return p, finding.Cause{Kind: finding.Delay, Offset: off, Hand: finding.BothHands}, !accepted(s, &p)
+	}},
+}
+
+// silent plans a hand of which nothing comes.
+func silent(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+	p, c := misread.Plan{Bar: bar}, finding.Cause{Kind: finding.Silent}
+	c.Hand = finding.Part(r.IntN(2))
+	p.Silent[c.Hand] = true
+	var strokes [2]int // from there on
+	for i := range s.Wants {
+		if w := &s.Wants[i]; w.Bar >= bar {
+			strokes[w.Hand]++
+		}
+	}
+	return p, c, min(strokes[0], strokes[1]) >= 5
+}
+
+type planning = func(*score.Score, int, *rand.Rand) (misread.Plan, finding.Cause, bool)
+
+// paced plans other tempi.
+func paced(k finding.CauseKind, ratios ...float64) planning {
+	return func(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+		n := ratios[r.IntN(len(ratios))]
+		return misread.Plan{Bar: bar, Pace: n}, finding.Cause{Kind: k, Ratio: n, Hand: finding.BothHands}, s.Tempo < 100 || n < 1
+	}
+}
+
+// moved plans music that comes beats off, from the beginning.
+func moved(k finding.CauseKind, all ...float64) planning {
+	return func(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+		n := all[r.IntN(len(all))]
+		p := misread.Plan{Bar: bar, Shift: time.Duration(n * float64(s.Tempo.Duration(s.Meter.Beat(), s.Meter)))}
+		return p, finding.Cause{Kind: k, Beats: n, Hand: finding.BothHands}, bar == 0 && !accepted(s, &p)
+	}
+}
+
+// crossed reports a plan that puts one hand among the keys of the other, which nobody
+// does by mistake.
+func crossed(s *score.Score, p *misread.Plan) bool {
+	var low, high [2]pitch.Num
+	low = [2]pitch.Num{127, 127}
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		up := pitch.Num(12 * p.Octaves[w.Hand])
+		low[w.Hand] = min(low[w.Hand], w.Tones[0].Key+up)
+		high[w.Hand] = max(high[w.Hand], w.Tones[len(w.Tones)-1].Key+up)
+	}
+	off := low[pattern.Left] < pitch.PianoLow || max(high[pattern.Left], high[pattern.Right]) > pitch.PianoHigh
+	return off || high[pattern.Right] > 0 && high[pattern.Left] >= low[pattern.Right]
+}
+
+// accepted reports a plan that is right for all that is written: where another octave is
+// free. Exact playing of it brings fewer mistakes than one in two bars.
+func accepted(s *score.Score, p *misread.Plan) bool {
+	perf, err := misread.Play(s, performer.Habits{}, *p, mistakes.Plan{Start: lead}, 1)
+	if err != nil {
+		return true
+	}
+	wrong := 0
+	e := engine.New(s, engine.Options{Level: rules.Steady, Start: lead})
+	for _, ev := range perf.Events {
+		for _, f := range e.Feed(ev) {
+			if mistaken(f.Kind) {
+				wrong++
+			}
+		}
+	}
+	return wrong < len(s.Bars)-p.Bar
+}
