@@ -39,14 +39,6 @@ func (d *doubt) begin(since, now time.Duration) {
 
 func (d *doubt) end() { d.on, d.vain, d.held = false, false, d.held[:0] }
 
-// bars is how long it may last.
-func (d *doubt) bars() time.Duration {
-	if d.likely {
-		return likelyDoubt
-	}
-	return longestDoubt
-}
-
 // count counts a finding, and reports that causes are to be looked for.
 func (d *doubt) count(f *finding.Finding, due bool) (look bool) {
 	switch {
@@ -65,5 +57,8 @@ func (d *doubt) count(f *finding.Finding, due bool) (look bool) {
 	return false
 }
 
-// over reports that things are going right again.
-func (d *doubt) over() bool { return !d.any && d.due == [2]bool{} && d.right >= d.wrong }
+// over reports that things are going right again: as often as they went wrong, and some
+// times more.
+func (d *doubt) over(more int) bool {
+	return !d.any && d.due == [2]bool{} && d.right >= d.wrong+more
+}

@@ -197,13 +197,13 @@ func (j *Judge) hear(f *finding.Finding) {
 	switch look := d.count(f, j.due(f)); {
 	case look && j.consider(f.At):
 		return
-	case d.over():
+	case d.over(j.calm()):
 		vain := d.vain
 		j.release()
 		if !vain {
 			return
 		}
-	case !d.vain && f.At > d.began+d.bars()*j.barLasts():
+	case !d.vain && f.At > d.began+j.patience():
 		j.release()
 		d.on, d.vain = true, true
 		return
@@ -226,6 +226,27 @@ func (j *Judge) doubts(f *finding.Finding) bool {
 
 // reach is how far from its time a note may be meant for a stroke.
 func (j *Judge) reach() time.Duration { return time.Duration(nearBeats * float64(j.Click.Beat())) }
+
+// patience is how long findings are kept back.
+func (j *Judge) patience() time.Duration {
+	bars := time.Duration(longestDoubt)
+	if j.doubt.likely {
+		bars = likelyDoubt
+	}
+	if j.options.Patient {
+		bars *= patientDoubt
+	}
+	return bars * j.barLasts()
+}
+
+// calm is how many strokes more must be right than were wrong: one may be by chance, where
+// there is time to wait for another.
+func (j *Judge) calm() int {
+	if j.options.Patient {
+		return patientRight
+	}
+	return 0
+}
 
 // due reports that a mistake may be one of a hand alone, so that the other's right strokes
 // say nothing about it.

@@ -20,6 +20,8 @@ const (
 	fewestRight  = 3   // count: of strokes that must be right under it at least
 	fewestWrong  = 2   // count: of mistakes before causes are looked for
 	everyWrong   = 2   // count: of mistakes more before they are looked for again
+	patientDoubt = 2   // factor: of the bars during which findings are kept back, where a recording is judged
+	patientRight = 2   // count: of strokes more that must be right than were wrong, where a recording is judged
 	longestDoubt = 2   // bars: during which findings are kept back
 	likelyDoubt  = 4   // bars: the same, where a cause is likely and not yet sure
 	mostWeighed  = 8   // bars: that are weighed at most, where causes are looked for in vain
@@ -34,8 +36,8 @@ const (
 	mostDelay     = 0.4                   // beats: within which that is a delay, and no other beat
 	leastShift    = 90 * time.Millisecond // milliseconds: under which nothing is late to speak of, or it is the player\'s habit
 	binOfShift    = 25 * time.Millisecond // milliseconds: within which distances count as one
-	slowerBy      = 0.87                  // share: of the click's tempo, from which on another tempo is meant; nearer ones drag
-	fasterBy      = 1.15                  // share: the same; nearer ones rush
+	slowerBy      = 0.82                  // share: of the click's tempo, from which on another tempo is meant; nearer ones drag
+	fasterBy      = 1.22                  // share: the same; nearer ones rush
 	snap          = 0.04                  // share: by which a tempo may miss half or twice the click's, and be that
 	fewestOnsets  = 4                     // count: of onsets that show a tempo
 	fewestSteady  = 7                     // count: of strokes that show another time

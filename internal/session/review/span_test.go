@@ -1,6 +1,7 @@
 package review
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -33,7 +34,8 @@ func TestALedRecordingIsJudgedByItsNotesAlone(t *testing.T) {
 	}
 	assert.Equal(t, 5000.0, told[0]["at_ms"], "the file's own time")
 	o.Follow, o.Tempo = false, 96
-	assert.NotEqual(t, "right", findings(t, played, o)[0]["kind"])
+	told = findings(t, played, o)
+	assert.True(t, slices.ContainsFunc(told, func(f map[string]any) bool { return f["kind"] != "right" }), "by the click it is not right")
 }
 
 func TestOneHandAloneIsJudgedAlone(t *testing.T) {
