@@ -7,6 +7,7 @@ import (
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/listen/follow"
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/score"
@@ -62,6 +63,12 @@ func New(s *score.Score, o Options) *Judge {
 // Position is the place in the score at a time not before the last event, by the click
 // or where the player is.
 func (j *Judge) Position(now time.Duration) follow.Position { return j.plain.Position(now) }
+
+// Leader follows a player who leads; nil by a click.
+func (j *Judge) Leader() *follow.Follower { return j.plain.Leader() }
+
+// Holding reports that a key is held.
+func (j *Judge) Holding() bool { return j.plain.Keys.Down != (keyboard.Set{}) }
 
 // Tempo is the tempo of the music: the click's, or the player's own.
 func (j *Judge) Tempo() meter.Tempo { return j.plain.Tempo() }

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"time"
 
-	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/play/playback"
 	"undersong/internal/play/together"
@@ -69,7 +68,7 @@ func (s *Session) lead(ev event.Event) {
 	if t.partner == nil {
 		return
 	}
-	t.partner.Hold(t.engine.Keys.Down != (keyboard.Set{}), s.Now)
+	t.partner.Hold(t.engine.Holding(), s.Now)
 	if ev.IsNoteOn() {
 		t.partner.Hear(t.engine.Leader(), s.Now, s.o.Sound)
 	}
