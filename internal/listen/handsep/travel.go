@@ -98,12 +98,23 @@ func (h *Hand) goalOf(j, tone int) pitch.Num {
 	w, st := h.Want(j), h.Stroke(j)
 	key := w.Tones[tone].Key
 	if !w.Anchor && (w.Role == score.Melody || w.Role == score.Figure && !w.Tones[tone].AnyOctave) {
-		return key + pitch.Num(h.bearing.shift)
+		return onKeys(key + pitch.Num(h.bearing.shift))
 	}
 	if len(w.Tones) == 1 && st.Heard.Len() == 1 && !h.FarBass(j) {
-		return key.Class().Near(st.Heard.At(0))
+		return onKeys(key.Class().Near(st.Heard.At(0)))
 	}
-	return key + pitch.Num(octaves(h.bearing.drift))
+	return onKeys(key + pitch.Num(octaves(h.bearing.drift)))
+}
+
+// onKeys is a key in the nearest octave in which MIDI has it.
+func onKeys(key pitch.Num) pitch.Num {
+	for key < 0 {
+		key += 12
+	}
+	for key > 127 {
+		key -= 12
+	}
+	return key
 }
 
 // TuneOnTop reports that the highest note of a stroke is the tune's, and notes

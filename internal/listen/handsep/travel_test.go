@@ -188,3 +188,9 @@ func TestTheTuneOnTop(t *testing.T) {
 	_, leapt := h.TuneOnTop(1)
 	assert.Equal(t, none, leapt, "what was before a new beginning is forgotten")
 }
+
+func TestAGoalIsAKeyThatThereIs(t *testing.T) {
+	for key, want := range map[pitch.Num]pitch.Num{-13: 11, -1: 11, 0: 0, 60: 60, 127: 127, 128: 116, 141: 117} {
+		assert.Equal(t, want, onKeys(key), key)
+	}
+}
