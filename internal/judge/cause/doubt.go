@@ -29,12 +29,14 @@ type doubt struct {
 	held   []finding.Finding
 
 	right, wrong int
+	look         int     // mistakes at which causes are looked for next
+	pause        int     // and how many more until the look after that
 	any          bool    // a right stroke is due, of any hand
 	due          [2]bool // and of this one
 }
 
 func (d *doubt) begin(since, now time.Duration) {
-	*d = doubt{on: true, since: since, began: now, tell: since, held: d.held[:0]}
+	*d = doubt{on: true, since: since, began: now, tell: since, held: d.held[:0], look: fewestWrong, pause: everyWrong}
 }
 
 func (d *doubt) end() { d.on, d.vain, d.held = false, false, d.held[:0] }
@@ -52,9 +54,23 @@ func (d *doubt) count(f *finding.Finding, due bool) (look bool) {
 		if due {
 			d.due[f.Part] = true
 		}
-		return d.wrong >= fewestWrong && (d.wrong-fewestWrong)%everyWrong == 0
+		return d.looks()
 	}
 	return false
+}
+
+// looks reports that causes are to be looked for, and puts off the next time: where it
+// was in vain, for twice as long as before, so that playing without any sense does not
+// keep the program busy.
+func (d *doubt) looks() bool {
+	if d.wrong < d.look {
+		return false
+	}
+	if d.vain {
+		d.pause = min(2*d.pause, seldomWrong)
+	}
+	d.look = d.wrong + d.pause
+	return true
 }
 
 // over reports that things are going right again: as often as they went wrong, and some

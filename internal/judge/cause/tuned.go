@@ -20,6 +20,7 @@ const (
 	fewestRight  = 3   // count: of strokes that must be right under it at least
 	fewestWrong  = 2   // count: of mistakes before causes are looked for
 	everyWrong   = 2   // count: of mistakes more before they are looked for again
+	seldomWrong  = 64  // count: of mistakes more at most, where that was in vain
 	patientDoubt = 2   // factor: of the bars during which findings are kept back, where a recording is judged
 	patientRight = 2   // count: of strokes more that must be right than were wrong, where a recording is judged
 	longestDoubt = 2   // bars: during which findings are kept back
