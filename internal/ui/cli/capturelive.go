@@ -75,6 +75,7 @@ func (a *App) record(ctx context.Context, o *captureOptions, r *recording.Record
 		}
 	}
 	err = k.run(ctx, a, loop.New(r, k.clock, k.after), program)
+	o.silent = o.silent || program != nil && program.Interrupted()
 	return k.click != nil, errors.Join(err, k.ended)
 }
 

@@ -9,6 +9,7 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"sync"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -48,6 +49,7 @@ type Program struct {
 	hurry   chan struct{}
 	wrap    func(tea.Model) tea.Model // lets tests see inside
 
+	interrupted             atomic.Bool
 	mu                      sync.Mutex
 	state                   words.View
 	started, ended          bool // of Run
@@ -96,6 +98,9 @@ func (p *Program) Keys() <-chan string { return p.keys }
 // screen stays until Quit, so that notes can be ended and the record saved
 // first. Asking again makes Run return ErrForced.
 func (p *Program) Asked() <-chan struct{} { return p.asked }
+
+// Interrupted reports that the player asked to stop by Ctrl-C: nothing is to follow.
+func (p *Program) Interrupted() bool { return p.interrupted.Load() }
 
 // Quit makes Run leave the screen and return. It does not wait.
 func (p *Program) Quit() {
@@ -300,7 +305,10 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 
 func (m model) key(name string) tea.Cmd {
 	switch name {
-	case "q", "Q", "ctrl+c":
+	case "ctrl+c":
+		m.program.interrupted.Store(true)
+		fallthrough
+	case "q", "Q":
 		if m.program.ask() {
 			return tea.Quit
 		}
