@@ -82,12 +82,10 @@ func (j *Judge) Feed(ev event.Event) []finding.Finding {
 	j.out = j.out[:0]
 	j.kept.add(ev)
 	lifted := j.damper.feed(ev)
-	if j.heard == j.plain {
-		j.take(j.plain.Feed(ev), ev.At)
-	} else {
+	if j.heard != j.plain {
 		j.plain.Feed(ev)
-		j.take(j.heard.Feed(ev), ev.At)
 	}
+	j.take(j.heard.Feed(ev), ev.At)
 	if lifted {
 		j.lift()
 	}
