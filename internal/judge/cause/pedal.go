@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 )
 
@@ -24,7 +25,7 @@ func (d *damper) feed(ev event.Event) (lifted bool) {
 		return false
 	}
 	was := d.down
-	if d.down = ev.Data2 >= pedalDown; d.down && !was {
+	if d.down = ev.Data2 >= keyboard.PedalOn; d.down && !was {
 		d.since, d.blurs, d.stuck = ev.At, 0, false
 	}
 	return was && !d.down

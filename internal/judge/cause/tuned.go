@@ -47,5 +47,4 @@ const (
 	fewestEven    = 12                    // count: of strokes that show a delay
 	mostUneven    = 0.030                 // seconds: the standard deviation of their times at most; players drift by more
 	fewestBlurs   = 3                     // count: of harmonies in a row that blur while the pedal is down, from which on it is stuck
-	pedalDown     = 64                    // velocity: of a controller from which on a pedal is down (MIDI 1.0 Detailed Specification)
 )
