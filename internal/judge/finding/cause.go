@@ -30,11 +30,17 @@ const (
 	Silent
 	// StuckPedal: the damper is not lifted any more: Offset, how long it had been down.
 	StuckPedal
+	// Restarted: the player stopped in Bar and went on from ToBar: Pause, how long
+	// nothing came.
+	Restarted
+	// Skipped: the bars from Bar to ToBar were left out.
+	Skipped
 	causeCount
 )
 
 var causeNames = []string{
 	"", "other-key", "octave", "half-tempo", "double-tempo", "early-start", "late-start", "delay", "silent", "stuck-pedal",
+	"restarted", "skipped",
 }
 
 func (k CauseKind) String() string { return causeNames[k] }
@@ -46,6 +52,10 @@ func (k CauseKind) MarshalText() ([]byte, error) { return []byte(k.String()), ni
 func (k *CauseKind) UnmarshalText(text []byte) error {
 	return wording.Named(k, causeNames, text, "cause")
 }
+
+// Leaps reports a cause that is a moment and no stretch: the player leaped, from Bar or
+// over Bar, to ToBar or over it.
+func (k CauseKind) Leaps() bool { return k == Restarted || k == Skipped }
 
 // CauseKinds lists the causes.
 func CauseKinds() []CauseKind {
@@ -61,7 +71,7 @@ func CauseKinds() []CauseKind {
 type Cause struct {
 	Kind  CauseKind     `json:"cause"`
 	Bar   int           `json:"bar"`    // number as printed: where it begins
-	ToBar int           `json:"to_bar"` // and the last in which it is known to hold
+	ToBar int           `json:"to_bar"` // and the last in which it is known to hold; of a leap, as its kind says
 	Pass  int           `json:"pass"`   // of Bar, through the score, from 0
 	At    time.Duration `json:"at"`     // when it was known; in JSON, nanoseconds
 
@@ -71,4 +81,5 @@ type Cause struct {
 	Ratio     float64       `json:"ratio,omitzero"`  // tempo played to tempo assigned: 0.5 is half as fast
 	Beats     float64       `json:"beats,omitzero"`  // felt beats
 	Offset    time.Duration `json:"offset,omitzero"` // in JSON, nanoseconds
+	Pause     time.Duration `json:"pause,omitzero"`  // 0 or more; in JSON, nanoseconds
 }

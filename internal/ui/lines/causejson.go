@@ -19,6 +19,7 @@ type causeLine struct {
 	Ratio     float64  `json:"ratio,omitempty"`
 	Beats     float64  `json:"beats,omitempty"`
 	Ms        *float64 `json:"ms,omitempty"`
+	PauseMs   *float64 `json:"pause_ms,omitempty"`
 	Text      string   `json:"text"`
 }
 
@@ -40,6 +41,9 @@ func (j *JSON) causeOf(c *finding.Cause) causeLine {
 	case finding.Delay:
 		ms := milliseconds(c.Offset)
 		l.Ms = &ms
+	case finding.Restarted:
+		ms := milliseconds(c.Pause)
+		l.PauseMs = &ms
 	}
 	return l
 }

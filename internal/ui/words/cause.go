@@ -14,11 +14,34 @@ import (
 
 // Cause is one reason for many mistakes, in one sentence.
 func (s *Speaker) Cause(c *finding.Cause) string {
-	bar := score.BarName(c.Bar)
-	if c.Bar == 0 {
-		bar = "the " + bar
+	if c.Kind.Leaps() {
+		return s.strokes.cause(c)
 	}
-	return "from " + bar + ": " + s.strokes.cause(c)
+	return "from " + theBar(c.Bar) + ": " + s.strokes.cause(c)
+}
+
+// theBar is "bar 3" or "the upbeat".
+func theBar(number int) string {
+	if number == 0 {
+		return "the " + score.BarName(number)
+	}
+	return score.BarName(number)
+}
+
+// wentOn is how the player went on after a stop.
+func wentOn(c *finding.Cause) string {
+	if c.Bar == c.ToBar {
+		return fmt.Sprintf("stopped in %s and began it again", theBar(c.Bar))
+	}
+	return fmt.Sprintf("stopped in %s and went back to %s", theBar(c.Bar), theBar(c.ToBar))
+}
+
+// leftOut is "bar 7 left out" or "bars 7 to 8 left out".
+func leftOut(c *finding.Cause) string {
+	if c.Bar == c.ToBar {
+		return theBar(c.Bar) + " left out"
+	}
+	return fmt.Sprintf("%s to %s left out", theBar(c.Bar), theBar(c.ToBar))
 }
 
 func (v *Wording) cause(c *finding.Cause) string {
@@ -46,6 +69,10 @@ func (v *Wording) cause(c *finding.Cause) string {
 		return "nothing comes from " + theHand(c.Hand)
 	case finding.StuckPedal:
 		return fmt.Sprintf("the damper pedal has been down for %.0f seconds", c.Offset.Seconds())
+	case finding.Restarted:
+		return wentOn(c)
+	case finding.Skipped:
+		return leftOut(c)
 	}
 	return ""
 }

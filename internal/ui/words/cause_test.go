@@ -27,8 +27,13 @@ func TestCausesInWords(t *testing.T) {
 		"from bar 1: every stroke is 150 ms late, evenly: that is the sound system, not you - measure it with undersong ports --tap":  {Kind: finding.Delay, Bar: 1, Offset: 150 * time.Millisecond},
 		"from bar 1: every stroke is 120 ms early, evenly: that is the sound system, not you - measure it with undersong ports --tap": {Kind: finding.Delay, Bar: 1, Offset: -120 * time.Millisecond},
 		"from bar 2: the damper pedal has been down for 40 seconds":                                                                   {Kind: finding.StuckPedal, Bar: 2, Hand: finding.Foot, Offset: 40 * time.Second},
-		"from bar 3: nothing comes from the left hand":                                                                                {Kind: finding.Silent, Bar: 3, Hand: finding.LeftHand},
-		"from bar 3: nothing at all comes - is the keyboard on this port?":                                                            {Kind: finding.Silent, Bar: 3, Hand: finding.BothHands},
+		"stopped in bar 6 and went back to bar 5":                                                                                     {Kind: finding.Restarted, Bar: 6, ToBar: 5, Pause: time.Second},
+		"stopped in bar 6 and began it again":                                                                                         {Kind: finding.Restarted, Bar: 6, ToBar: 6},
+		"stopped in bar 1 and went back to the upbeat":                                                                                {Kind: finding.Restarted, Bar: 1},
+		"bar 7 left out":                                                   {Kind: finding.Skipped, Bar: 7, ToBar: 7},
+		"bar 7 to bar 9 left out":                                          {Kind: finding.Skipped, Bar: 7, ToBar: 9},
+		"from bar 3: nothing comes from the left hand":                     {Kind: finding.Silent, Bar: 3, Hand: finding.LeftHand},
+		"from bar 3: nothing at all comes - is the keyboard on this port?": {Kind: finding.Silent, Bar: 3, Hand: finding.BothHands},
 	} {
 		assert.Equal(t, want, s.Cause(&c))
 	}
