@@ -4,6 +4,7 @@ package port
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/hex"
 	"fmt"
 	"io"
@@ -31,15 +32,34 @@ type pythonPiano struct {
 	got []event.Event
 }
 
-// startPiano starts the piano, or skips: no MIDI system, no Python with rtmidi.
+// startPiano starts the piano, or skips: no MIDI system, no Python with rtmidi. Its
+// RtMidi, which is not ours, may crash where JACK is busy: then another is started.
 func startPiano(t *testing.T, d Driver) *pythonPiano {
 	t.Helper()
 	if _, err := d.Inputs(); err != nil {
 		outside.SkipOrFail(t, outside.RequireMIDI, "no live MIDI: "+err.Error())
 	}
 	python := outside.Python(t, outside.RequireMIDI, "rtmidi")
-	p := &pythonPiano{replies: make(chan string, 100_000)}
-	cmd := exec.Command(python, filepath.Join("testdata", "peer.py"), strings.ToLower(d.Name()))
+	said := new(bytes.Buffer)
+	for range 3 {
+		p, end := launchPiano(t, said, python, filepath.Join("testdata", "peer.py"), strings.ToLower(d.Name()))
+		if p.answers("plug") && p.answers("unplug") {
+			t.Cleanup(func() { end() })
+			return p
+		}
+		fmt.Fprintln(said, "the piano:", end())
+	}
+	outside.SkipOrFail(t, outside.RequireMIDI, "no "+d.Name()+" server answers\n"+said.String())
+	return nil
+}
+
+// launchPiano starts the instrument. Its ports are gone when it is ended, which tells
+// how its process ended.
+func launchPiano(t *testing.T, errors io.Writer, command ...string) (p *pythonPiano, end func() error) {
+	t.Helper()
+	p = &pythonPiano{replies: make(chan string, 100_000)}
+	cmd := exec.Command(command[0], command[1:]...)
+	cmd.Stderr = errors
 	in, err := cmd.StdinPipe()
 	require.NoError(t, err)
 	out, err := cmd.StdoutPipe()
@@ -48,17 +68,12 @@ func startPiano(t *testing.T, d Driver) *pythonPiano {
 	p.in = in
 	var reading sync.WaitGroup
 	reading.Go(func() { p.listen(out) })
-	t.Cleanup(func() {
-		// Its ports are gone when the driver is closed, which lets go of them.
+	return p, func() error {
 		fmt.Fprintln(in, "unplug\nquit")
 		in.Close()
 		reading.Wait()
-		cmd.Wait()
-	})
-	if !p.answers("plug") || !p.answers("unplug") {
-		outside.SkipOrFail(t, outside.RequireMIDI, "no "+d.Name()+" server answers")
+		return cmd.Wait()
 	}
-	return p
 }
 
 func (p *pythonPiano) listen(out io.Reader) {

@@ -42,8 +42,9 @@ def unplug():
     if out is None:
         return
     out.close_port()
-    out.delete()
     into.close_port()
+    time.sleep(0.05)  # RtMidi frees what JACK's thread may still be using
+    out.delete()
     into.delete()
     out = into = None
 

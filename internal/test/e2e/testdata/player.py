@@ -71,8 +71,9 @@ class Piano:
 
     def close(self):
         self.out.close_port()
-        self.out.delete()
         self.into.close_port()
+        time.sleep(0.05)  # RtMidi frees what JACK's thread may still be using
+        self.out.delete()
         self.into.delete()
 
 

@@ -54,7 +54,7 @@ class Grand:
         self.out.close_port()
         self.into.close_port()
         if whole:
-            time.sleep(0.015)  # RtMidi frees what JACK's thread may still be using
+            time.sleep(0.05)  # RtMidi frees what JACK's thread may still be using
             self.out.delete()
             self.into.delete()
 
