@@ -60,20 +60,23 @@ func (w *Flow) Hear(s *Stroke) (f finding.Finding, ok bool) {
 
 // weigh compares the way from the place before with the time that it took.
 func (w *Flow) weigh(s *Stroke, ahead meter.Ticks) (finding.Finding, bool) {
+	if ahead < 0 {
+		if w.vamp(s) {
+			return finding.Finding{}, false
+		}
+		return w.tell(finding.WentBack, s, w.silent, 0), true
+	}
 	beat := float64(w.beat)
 	wanted := w.elapsed(&s.Place) / float64(w.score.Meter.Beat()) * beat
 	late := float64(s.Since-w.since) - wanted
 	waited := min(late, float64(w.silent), float64(w.gap)-beat)
-	switch {
-	case ahead < 0 && w.vamp(s):
+	if max(late, -late) < broken*wanted {
 		return finding.Finding{}, false
-	case ahead < 0:
-		return w.tell(finding.WentBack, s, w.silent, 0), true
-	case waited >= stopped*beat && late >= broken*wanted:
+	}
+	if waited >= stopped*beat {
 		return w.tell(finding.Stopped, s, w.silent, 0), true
-	case waited >= lost*beat && late >= broken*wanted:
-		return w.tell(finding.LostBeat, s, 0, int(math.Round(late/beat))), true
-	case -late >= max(lost*beat, broken*wanted):
+	}
+	if max(waited, -late) >= lost*beat {
 		return w.tell(finding.LostBeat, s, 0, int(math.Round(late/beat))), true
 	}
 	return finding.Finding{}, false

@@ -95,7 +95,7 @@ func TestAVampIsABarAtMost(t *testing.T) {
 	}
 }
 
-// Of four bars that go round: sixteen beats.
+// Of four bars that go round: sixteen beats. The pass is how many rounds on a stroke is.
 func TestTheFlowGoesRound(t *testing.T) {
 	for name, c := range map[string]struct {
 		pass int
@@ -110,13 +110,18 @@ func TestTheFlowGoesRound(t *testing.T) {
 		"the round after the next":       {2, stroke{0, 16, 0.1}, finding.LostBeat},
 		"the beginning, without a round": {0, stroke{0, 16, 0.1}, finding.WentBack},
 	} {
-		w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
-		w.Hear(stroke{14, 14, 0.1}.played(w))
-		w.Hear(stroke{15, 15, 0.1}.played(w))
-		s := c.s.played(w)
-		s.Place.Pass = c.pass
-		f, _ := w.Hear(s)
-		assert.Equal(t, c.kind, f.Kind, name)
+		for _, first := range []int{0, 1, 5} {
+			w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
+			in := func(pass int, s stroke) *Stroke {
+				p := s.played(w)
+				p.Place.Pass = first + pass
+				return p
+			}
+			w.Hear(in(0, stroke{14, 14, 0.1}))
+			w.Hear(in(0, stroke{15, 15, 0.1}))
+			f, _ := w.Hear(in(c.pass, c.s))
+			assert.Equal(t, c.kind, f.Kind, "%s, from round %d", name, first+1)
+		}
 	}
 }
 
@@ -177,6 +182,16 @@ func TestAPlaceInDoubtBreaksNothing(t *testing.T) {
 		_, ok = w.Hear(stroke{9, 1, 0.1}.played(w))
 		assert.False(t, ok, "%s: it goes on from the place before", name)
 	}
+}
+
+// One that is just likely enough is no doubt.
+func TestAPlaceThatIsLikely(t *testing.T) {
+	w := New(sounding.ScoreOf(t, "4/4", "| C | F | G7 | C |", "driving-quarters"))
+	w.Hear(stroke{8, 0, 2}.played(w))
+	s := stroke{0, 1, 0.1}.played(w)
+	s.Place.Confidence = likely
+	f, _ := w.Hear(s)
+	assert.Equal(t, finding.WentBack, f.Kind)
 }
 
 func TestNotesThatFillAWait(t *testing.T) {
