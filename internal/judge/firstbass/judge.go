@@ -157,18 +157,7 @@ func distance(a, b pitch.Num) pitch.Num { return max(a-b, b-a) }
 // nearestOf is the key of a class at most six semitones from another key, on the
 // piano.
 func nearestOf(c pitch.Class, from pitch.Num) pitch.Num {
-	up := c.Above(from.Class())
-	if up > 6 {
-		up -= 12
-	}
-	k := from + pitch.Num(up)
-	for k < pitch.PianoLow {
-		k += 12
-	}
-	for k > pitch.PianoHigh {
-		k -= 12
-	}
-	return k
+	return c.Near(from).Within(pitch.PianoLow, pitch.PianoHigh)
 }
 
 // against lists notes of the tune, each pitch class once, that are

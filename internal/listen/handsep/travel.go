@@ -78,7 +78,7 @@ func (h *Hand) Goal(j int) pitch.Nums {
 	}
 	var v pitch.Nums
 	for i := range w.Tones {
-		v.Insert(h.goalOf(j, i))
+		v.Insert(h.goalOf(j, i).Within(0, 127)) // however far off the hand has struck
 	}
 	return v
 }
@@ -98,23 +98,12 @@ func (h *Hand) goalOf(j, tone int) pitch.Num {
 	w, st := h.Want(j), h.Stroke(j)
 	key := w.Tones[tone].Key
 	if !w.Anchor && (w.Role == score.Melody || w.Role == score.Figure && !w.Tones[tone].AnyOctave) {
-		return onKeys(key + pitch.Num(h.bearing.shift))
+		return key + pitch.Num(h.bearing.shift)
 	}
 	if len(w.Tones) == 1 && st.Heard.Len() == 1 && !h.FarBass(j) {
-		return onKeys(key.Class().Near(st.Heard.At(0)))
+		return key.Class().Near(st.Heard.At(0))
 	}
-	return onKeys(key + pitch.Num(octaves(h.bearing.drift)))
-}
-
-// onKeys is a key in the nearest octave in which MIDI has it.
-func onKeys(key pitch.Num) pitch.Num {
-	for key < 0 {
-		key += 12
-	}
-	for key > 127 {
-		key -= 12
-	}
-	return key
+	return key + pitch.Num(octaves(h.bearing.drift))
 }
 
 // TuneOnTop reports that the highest note of a stroke is the tune's, and notes

@@ -24,6 +24,18 @@ const (
 // Valid reports whether n is a MIDI note number.
 func (n Num) Valid() bool { return n >= 0 && n <= 127 }
 
+// Within is n, or the nearest key octaves from it that is not under low or over high,
+// which lie an octave apart or more.
+func (n Num) Within(low, high Num) Num {
+	for n < low {
+		n += 12
+	}
+	for n > high {
+		n -= 12
+	}
+	return n
+}
+
 // Class is the pitch class of n.
 func (n Num) Class() Class { return ClassOf(int(n)) }
 

@@ -51,6 +51,15 @@ func TestNumValid(t *testing.T) {
 	assert.False(t, Num(128).Valid())
 }
 
+func TestKeysAreFoldedIntoARange(t *testing.T) {
+	for key, want := range map[Num]Num{
+		PianoLow: PianoLow, PianoLow - 1: PianoLow + 11, PianoLow - 13: PianoLow + 11, -1: 23, MiddleC: MiddleC,
+		PianoHigh: PianoHigh, PianoHigh + 1: PianoHigh - 11, PianoHigh + 13: PianoHigh - 11, 127: 103,
+	} {
+		assert.Equal(t, want, key.Within(PianoLow, PianoHigh), "key %d", key)
+	}
+}
+
 func TestLineOfFifthsBothWays(t *testing.T) {
 	for f := -20; f <= 20; f++ {
 		n := NoteAtFifths(f)

@@ -27,8 +27,7 @@ type Plan struct {
 }
 
 // Play plays s with mistakes besides, which stand in the truth; with a Pace of the plan's
-// their tempo does not count. What would leave the
-// piano is played an octave nearer.
+// their tempo does not count. What would leave the piano is played octaves nearer.
 func Play(s *score.Score, h performer.Habits, plan Plan, besides mistakes.Plan, seed uint64) (mistakes.Performance, error) {
 	from := s.Bars[plan.Bar].At
 	besides.Bend = func(strokes []performer.Stroke) { plan.bend(strokes, from) }
@@ -54,13 +53,8 @@ func (p *Plan) bend(strokes []performer.Stroke, from meter.Ticks) {
 		st.Silent = st.Silent || p.Silent[st.Hand]
 		keys := slices.Clone(st.Keys)
 		for k := range keys {
-			keys[k] += pitch.Num(p.Semitones + 12*p.Octaves[st.Hand])
-			for keys[k] > pitch.PianoHigh {
-				keys[k] -= 12
-			}
-			for keys[k] < pitch.PianoLow {
-				keys[k] += 12
-			}
+			up := pitch.Num(p.Semitones + 12*p.Octaves[st.Hand])
+			keys[k] = (keys[k] + up).Within(pitch.PianoLow, pitch.PianoHigh)
 		}
 		st.Set(keys)
 	}
