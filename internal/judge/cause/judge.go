@@ -81,12 +81,11 @@ func (j *Judge) Feed(ev event.Event) []finding.Finding {
 	}
 	j.out = j.out[:0]
 	j.kept.add(ev)
-	lifted := j.damper.feed(ev)
 	if j.heard != j.plain {
 		j.plain.Feed(ev)
 	}
 	j.take(j.heard.Feed(ev), ev.At)
-	if lifted {
+	if j.damper.moved(j.plain.Keys.PedalIsDown(), ev.At) {
 		j.lift()
 	}
 	return j.out

@@ -4,8 +4,6 @@ import (
 	"time"
 
 	"undersong/internal/judge/finding"
-	"undersong/internal/listen/keyboard"
-	"undersong/internal/midi/event"
 )
 
 // damper watches for a pedal that is not lifted any more: harmonies that blur one after
@@ -19,16 +17,14 @@ type damper struct {
 	told  int  // as this one of all causes
 }
 
-// feed takes an event, and reports that the pedal was lifted.
-func (d *damper) feed(ev event.Event) (lifted bool) {
-	if ev.Kind() != event.ControlChange || ev.Data1 != event.Damper {
-		return false
-	}
+// moved takes whether the pedal is down after an event, and reports that it was lifted.
+func (d *damper) moved(down bool, now time.Duration) (lifted bool) {
 	was := d.down
-	if d.down = ev.Data2 >= keyboard.PedalOn; d.down && !was {
-		d.since, d.blurs, d.stuck = ev.At, 0, false
+	d.down = down
+	if down && !was {
+		d.since, d.blurs, d.stuck = now, 0, false
 	}
-	return was && !d.down
+	return was && !down
 }
 
 // blurred takes a harmony that blurred: it is told, kept back, or explained by the pedal.
