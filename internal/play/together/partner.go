@@ -110,7 +110,7 @@ func (p *Partner) step(n int) (step, bool) {
 
 // from is the first step at or after a place.
 func (p *Partner) from(place float64) int {
-	pass := max(0, math.Floor((place+same)/p.length))
+	pass := max(0, math.Floor(place/p.length))
 	at := place - pass*p.length - same
 	return int(pass)*len(p.part) + sort.Search(len(p.part), func(i int) bool { return p.part[i].at >= at })
 }
@@ -129,7 +129,8 @@ func (p *Partner) after(place float64) float64 {
 	return math.Inf(1)
 }
 
-// end is until where the player's stroke at a place lasts.
+// end is until where the player's stroke at a place lasts, or the next one; the last of a
+// pass where there is none.
 func (p *Partner) end(place float64) float64 {
 	pass := max(0, math.Floor((place+same)/p.length))
 	i := sort.SearchFloat64s(p.onsets, place-pass*p.length-same)

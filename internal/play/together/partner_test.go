@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"undersong/internal/listen/follow"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/play/performer"
@@ -200,6 +201,18 @@ func TestALateNoteIsLeftOut(t *testing.T) {
 	assert.Len(t, d.between(0, math.MaxInt64), before)
 }
 
+// In 6/8 a sixteenth is a sixth of a beat: the last but one ends shortly before the
+// player's next stroke, and the last comes all the same.
+func TestAQuickPartIsPlayedToItsEnd(t *testing.T) {
+	s := sounding.ScoreOf(t, "6/8", "| C | F | G7 | C |", "name: own\nmeter: 6/8\ngrid: sixteenths\nright: ch . . . . . ch . . . . .\nleft: 1 5 1 5 1 5 1 5 1 5 1 5\n")
+	h := perform(s, pattern.Right, performer.Habits{}, performer.Course{}, 1).through(t).compare()
+	assert.Equal(t, 48, h.strokes)
+	assert.Zero(t, h.left+h.wrong)
+	for _, off := range h.apart {
+		assert.Less(t, off, 10*time.Millisecond)
+	}
+}
+
 // A ritardando that is written is expected.
 func TestThePartSlowsDownWithTheEnd(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", eightBars, halves)
@@ -268,8 +281,52 @@ func TestPlacesThroughAllRounds(t *testing.T) {
 			assert.Less(t, before.at, c.from*beat-same, "and none before beat %g", c.place)
 		}
 	}
+	for _, place := range []float64{2, 8, 10} { // as sums of places may be a hair off
+		assert.Equal(t, p.from(place*beat), p.from(place*beat-same/2))
+		assert.Equal(t, p.end(place*beat), p.end(place*beat-same/2))
+		assert.Equal(t, p.end(place*beat), p.end(place*beat+same/2))
+		assert.Equal(t, p.after(place*beat), p.after(place*beat+same/2))
+	}
+	assert.Equal(t, 15*beat, p.end(15*beat), "of the last stroke, after it")
 	d.meet(false)
 	assert.Equal(t, math.Inf(1), d.partner.after(6*beat), "nothing after the last")
 	_, ok := d.partner.step(len(d.partner.part))
 	assert.False(t, ok)
+}
+
+// A stroke of both hands lasts as long as the longer of the two.
+func TestAStrokeOfBothHandsLastsAsTheLonger(t *testing.T) {
+	for _, text := range []string{"right: ch ch ch ch\nleft: 1 - - -\n", "right: ch - - -\nleft: 1 5 1 5\n"} {
+		s := sounding.ScoreOf(t, "4/4", "| C | F |\nm: c8 | f8", "name: own\nmeter: 4/4\ngrid: quarters\n"+text)
+		p := New(s, s, Options{Parts: []playback.Part{playback.Tune}})
+		assert.Len(t, p.onsets, 8)
+		for beat, end := range []float64{4, 2, 3, 4, 8, 6, 7, 8} {
+			assert.Equal(t, end*float64(meter.Quarter), p.end(float64(beat)*float64(meter.Quarter)), "%q, beat %d", text, beat+1)
+		}
+	}
+}
+
+// leader is a player whose place is given.
+type leader struct {
+	place follow.Estimate
+	at    time.Duration
+}
+
+func (l leader) Estimate() follow.Estimate                 { return l.place }
+func (l leader) TimeOf(_ int, _ meter.Ticks) time.Duration { return l.at }
+
+func TestNothingSoundsWhereThePlaceIsInDoubt(t *testing.T) {
+	for confidence, sounds := range map[float64]int{1: 1, likely: 1, likely - 0.01: 0} {
+		d := &duet{whole: sounding.ScoreOf(t, "4/4", eightBars, halves), hand: pattern.Right}
+		d.meet(false)
+		d.partner.Hear(leader{follow.Estimate{Confidence: confidence}, time.Second}, time.Second, d.take)
+		d.partner.Play(time.Second, d.take)
+		assert.Equal(t, sounds, d.down(), "likely by %g", confidence)
+		d.pass(1400 * time.Millisecond)
+		assert.Len(t, d.sounded, sounds, "and nothing later")
+		d.now = 2 * time.Second
+		d.partner.Hear(leader{follow.Estimate{Event: 1, At: meter.Half, Confidence: 1}, d.now}, d.now, d.take)
+		d.partner.Play(d.now, d.take)
+		assert.Len(t, d.between(2*time.Second, math.MaxInt64), 1, "once it is known, what is struck together")
+	}
 }
