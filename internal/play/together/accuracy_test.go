@@ -15,6 +15,7 @@ import (
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/internal/test/reduced"
 )
 
 var seedsFlag = flag.Int("seeds", 1, "how many seeds the accuracy table is made from")
@@ -98,6 +99,7 @@ func TestAccuracy(t *testing.T) {
 			table += fmt.Sprintf(" %9d %7d %5d", len(off), quantile(off, 0.5).Milliseconds(), quantile(off, 0.9).Milliseconds())
 		}
 		table += "\n"
+		rows(m.name, &all, m.most)
 		assert.LessOrEqual(t, quantile(all.meeting, 0.5), 30*time.Millisecond, m.name)
 		assert.LessOrEqual(t, quantile(all.meeting, 0.9), 80*time.Millisecond, m.name)
 		assert.LessOrEqual(t, quantile(all.apart, 0.5), m.most, m.name)
@@ -107,6 +109,24 @@ func TestAccuracy(t *testing.T) {
 		}
 	}
 	t.Log(table)
+}
+
+// rows hands on how much of a part was played, and how much of that in time: within 30 ms
+// where it meets the player's strokes, within a manner's median between them.
+func rows(name string, all *heard, most time.Duration) {
+	within := func(offs []time.Duration, most time.Duration) (n float64) {
+		for _, off := range offs {
+			if off <= most {
+				n++
+			}
+		}
+		return n
+	}
+	of := float64(all.strokes)
+	reduced.Row(name+": played", of-float64(all.left), of)
+	reduced.Row(name+": right of what was played", of-float64(all.left), of-float64(all.left)+float64(all.wrong))
+	reduced.Row(name+": with the player", within(all.meeting, 30*time.Millisecond), float64(len(all.meeting)))
+	reduced.Row(name+": in time between", within(all.apart, most), float64(len(all.apart)))
 }
 
 // TestAccuracyAfterBreaks measures the same where the player stops in a bar and begins
@@ -129,6 +149,7 @@ func TestAccuracyAfterBreaks(t *testing.T) {
 	})
 	t.Logf("three breaks each: %d strokes, left out %d, more than a beat from theirs %d; meeting: median %d, p90 %d ms", all.strokes, all.left, all.wrong,
 		quantile(all.meeting, 0.5).Milliseconds(), quantile(all.meeting, 0.9).Milliseconds())
+	rows("three breaks", &all, 35*time.Millisecond)
 	assert.LessOrEqual(t, float64(all.wrong), 0.1*float64(all.strokes))
 	assert.LessOrEqual(t, float64(all.left), 0.2*float64(all.strokes))
 	assert.LessOrEqual(t, quantile(all.meeting, 0.9), 80*time.Millisecond)

@@ -19,9 +19,11 @@ var rooms = []room{
 	{"judge/rules", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
 	{"judge/timing", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
 	{"judge/cause", "judge/cause", "^(TestAccuracy|TestNoCause.*)$", 2},
+	{"judge/flow", "session/practice", "^(TestASingerIsAccompanied|TestFreePlayingFlows)$", 1},
 	{"judge/byear", "judge/byear", "^(TestAccuracy|TestFaultless)$", 2},
 	{"judge/firstbass", "judge/firstbass", "^(TestAccuracy|TestFaultless.*|TestSlipsInTheTune.*)$", 3},
 	{"listen/transcribe", "listen/transcribe", "^TestAccuracy", 2},
+	{"play/together", "play/together", "^TestAccuracy", 1},
 }
 
 // roomsOf are the rooms named; all where none is.
