@@ -51,9 +51,21 @@ func (s *Separator) Reclaim() {
 	if n == nil {
 		n = s.spare(right)
 	}
-	if n != nil {
+	if n != nil && !s.ahead(right, n.Key) {
 		n.Hand = pattern.Left
 	}
+}
+
+// ahead reports that a hand's next stroke comes so soon that a note of the onset may
+// have been struck for it, early: it lies nearer to it than to the other hand's.
+func (s *Separator) ahead(h *Hand, key pitch.Num) bool {
+	open, other := &s.Onset.Open[h.Which], s.Hands[h.Which.Other()]
+	j := open.Stroke + 1
+	if h.Free() || j%h.Len() == 0 || s.lasts(h.Want(j-1).At, h.Want(j).At)+open.Until > open.Reach {
+		return false
+	}
+	theirs := other.middle(s.Onset.Open[other.Which].Stroke)
+	return distanceCost(int(key), h.middle(j)) < distanceCost(int(key), theirs)
 }
 
 // bassAwaited reports that a lone bass is due by a click, and nothing was struck for

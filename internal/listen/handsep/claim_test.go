@@ -283,6 +283,12 @@ func TestTheBassIsReclaimed(t *testing.T) {
 		{"a figure is", "low-high-middle-high", 1.5, "C6", nil, "| C6"},
 		{"the right hand is free", "broken-up", 1, "B4", nil, "| B4"},
 		{"the left has a note", "two-beat", 1, "C3 B3", nil, "C3 | B3"},
+		{"the right hand's next chord comes soon, and may have slipped", "driving-eighths", 1, "C4 E4 G4 A5", nil, "| C4 E4 G4 A5"},
+		{"just as soon as a chord may come early", "driving-eighths", 1, "C4 E4 G4 A5", func(b *bench) { b.Onset.Open[right].Reach = 250 * ms }, "| C4 E4 G4 A5"},
+		{"it comes later", "driving-eighths", 1, "C4 E4 G4 A5", func(b *bench) { b.Onset.Open[right].Reach = 249 * ms }, "A5 | C4 E4 G4"},
+		{"and the onset late", "driving-eighths", 1, "C4 E4 G4 A5", func(b *bench) { b.late(1 * ms); b.Onset.Open[right].Reach = 249 * ms }, "| C4 E4 G4 A5"},
+		{"soon, but the note is nearer the bass", "driving-eighths", 1, "A2 C4 E4 G4", nil, "A2 | C4 E4 G4"},
+		{"the chord was the last", "name: once\nmeter: 4/4\ngrid: quarters\n\nright: ch - - - | - - - -\nleft: 1 - - - | - - - -\n", 1, "C4 E4 G4 A5", nil, "A5 | C4 E4 G4"},
 	} {
 		b := newBench(t, "4/4", "| C | F |", c.pattern).open(1, c.beat).strike(c.notes)
 		for i := range b.Onset.notes[:b.Onset.n] {
