@@ -95,10 +95,10 @@ func meanAround(votes map[int]int, sums map[int]time.Duration, n int) time.Durat
 // a delay.
 func shifted(off, beat time.Duration) reading {
 	r := reading{late: off, cause: finding.Cause{Kind: finding.Delay, Offset: off, Hand: finding.BothHands}}
-	halves := math.Round(2 * float64(off) / float64(beat))
-	if max(off, -off) < time.Duration(mostDelay*float64(beat)) || halves == 0 {
+	if max(off, -off) < time.Duration(mostDelay*float64(beat)) {
 		return r
 	}
+	halves := math.Round(2 * float64(off) / float64(beat))
 	r.cause = finding.Cause{Kind: finding.LateStart, Beats: halves / 2, Hand: finding.BothHands}
 	if off < 0 {
 		r.cause.Kind = finding.EarlyStart

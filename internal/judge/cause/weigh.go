@@ -79,7 +79,7 @@ func (w *weight) of(f *finding.Finding, s *score.Score) float64 {
 	switch f.Kind {
 	case finding.Missing:
 		return ofMistake
-	case finding.Early, finding.Late, finding.Spread:
+	case finding.Early, finding.Late:
 		at.harmony = -1
 	}
 	if w.chords[at] {
