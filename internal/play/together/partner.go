@@ -16,6 +16,9 @@ import (
 	"undersong/internal/sheet/score"
 )
 
+// same, in ticks, is how far apart places are one: the score counts in no less.
+const same = 1.0
+
 // Never is a time that does not come.
 const Never = time.Duration(math.MaxInt64)
 
@@ -230,7 +233,7 @@ func (p *Partner) due(at float64) time.Duration { return p.since + p.tempo.lasts
 // kept reports that a note that ends at a place sounds until the player's next stroke:
 // it ends with it, or shortly before, and nothing comes between.
 func (p *Partner) kept(at float64) bool {
-	if at < p.ahead-legato*float64(p.score.Meter.Beat()) {
+	if at < p.ahead-overlap*float64(p.score.Meter.Beat()) {
 		return false
 	}
 	for n := p.next; ; n++ {

@@ -94,9 +94,11 @@ func TestNothingRunsAheadOfAStop(t *testing.T) {
 	before := len(d.between(0, math.MaxInt64))
 	require.Positive(t, before)
 	assert.Positive(t, d.down(), "its note is held as the player's may be")
-	d.pass(d.now + longestHeld/2)
+	last := d.now
+	d.pass(last + 9*time.Second)
 	assert.Len(t, d.between(0, math.MaxInt64), before)
-	d.pass(d.now + 2*longestHeld)
+	assert.Positive(t, d.down(), "for ten seconds, as at a fermata")
+	d.pass(last + 10*time.Second)
 	assert.Len(t, d.between(0, math.MaxInt64), before, "nobody plays on alone")
 	assert.Zero(t, d.down(), "and every note ends")
 }

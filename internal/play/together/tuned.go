@@ -5,14 +5,12 @@ import "time"
 // The numbers of this room: working values, found by trying on simulated players (see
 // the accuracy test), but where a reason is named.
 const (
-	same        = 1.0                    // ticks: places no farther apart are one
-	legato      = 0.25                   // beats: a note that ends so shortly before the player's next stroke lasts until that
 	longestHeld = 10 * time.Second       // seconds: for which a note is held where nothing is heard: a fermata's
 	tooLate     = 100 * time.Millisecond // milliseconds: after its time a note would only confuse, as when the machine was asleep
 
 	likely = 0.75 // share: how likely the player's place must be for a note to sound: after a jump it often lies elsewhere
 
-	overlap = 0.15 // beats: after the end of a stroke within which it is let go in time
+	overlap = 0.15 // beats: from where a note ends, within which it is let go in time, and may as well last until the next
 	inTime  = 4    // count: strokes in a row let go in time, after which one that is held longer is held on purpose
 
 	tempoUnknown = 0.08                  // share squared: variance of the tempo before anything is known: half or double it
