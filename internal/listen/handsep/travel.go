@@ -161,14 +161,14 @@ func (h *Hand) Written(j int) pitch.Nums {
 }
 
 // FarBass reports a lone bass that was struck more than an octave from where the
-// hand lies.
+// hand lies, and from where it is written: a chord in another octave moves no bass.
 func (h *Hand) FarBass(j int) bool {
 	w, heard := h.Want(j), &h.Stroke(j).Heard
 	if w.Role != score.Bass || len(w.Tones) != 1 || heard.Len() != 1 {
 		return false
 	}
-	off := heard.At(0) - h.Home(j)
-	return max(off, -off) > 12
+	off, written := heard.At(0)-h.Home(j), heard.At(0)-w.Tones[0].Key
+	return min(max(off, -off), max(written, -written)) > 12
 }
 
 // Home is the key for the lone note of stroke j where the hand lies.

@@ -131,6 +131,8 @@ func TestFarBasses(t *testing.T) {
 		{"block-whole", "F1", 0, 0, false},
 		{"block-whole", "E1", 0, 0, true},
 		{"block-whole", "Gb3", 0, 12, false},
+		{"block-whole", "F3", 0, -12, false}, // as far from where the hand lies, but an octave from what is written
+		{"block-whole", "Gb3", 0, -12, true},
 		{"block-whole", "F2 F4", 0, 0, false}, // in octaves
 		{"block-whole", "", 0, 0, false},
 		{"open-fifths", "F4 C5", 0, 0, false}, // no lone note
