@@ -87,7 +87,7 @@ func quantile(all []time.Duration, share float64) time.Duration {
 func TestAccuracy(t *testing.T) {
 	human, err := performer.Human("steady")
 	require.NoError(t, err)
-	table := fmt.Sprintf("\n%-12s %8s %8s %6s %9s %7s %5s %9s %7s %5s\n", "", "strokes", "left out", "wrong", "meeting", "median", "p90", "between", "median", "p90")
+	table := fmt.Sprintf("\n%-12s %8s %8s %6s %9s %7s %5s %9s %7s %5s %9s %7s %5s\n", "", "strokes", "left out", "wrong", "meeting", "median", "p90", "between", "median", "p90", "all", "median", "p90")
 	for _, m := range manners() {
 		human.TempoWalk, human.Rubato = m.walk, m.rubato
 		var all heard
@@ -95,7 +95,8 @@ func TestAccuracy(t *testing.T) {
 			all.add(perform(s, hand, human, m.course, seed).through(t).compare())
 		})
 		table += fmt.Sprintf("%-12s %8d %8d %6d", m.name, all.strokes, all.left, all.wrong)
-		for _, off := range [][]time.Duration{all.meeting, all.apart} {
+		every := slices.Concat(all.meeting, all.apart)
+		for _, off := range [][]time.Duration{all.meeting, all.apart, every} {
 			table += fmt.Sprintf(" %9d %7d %5d", len(off), quantile(off, 0.5).Milliseconds(), quantile(off, 0.9).Milliseconds())
 		}
 		table += "\n"
@@ -103,6 +104,11 @@ func TestAccuracy(t *testing.T) {
 		assert.LessOrEqual(t, quantile(all.meeting, 0.5), 30*time.Millisecond, m.name)
 		assert.LessOrEqual(t, quantile(all.meeting, 0.9), 80*time.Millisecond, m.name)
 		assert.LessOrEqual(t, quantile(all.apart, 0.5), m.most, m.name)
+		if m.rubato == 0 {
+			assert.LessOrEqual(t, quantile(every, 0.5), 30*time.Millisecond, m.name)
+			assert.LessOrEqual(t, quantile(every, 0.9), 80*time.Millisecond, m.name)
+			assert.Zero(t, all.wrong, m.name)
+		}
 		if m.rubato < 0.3 {
 			assert.Less(t, float64(all.wrong), 0.001*float64(all.strokes), m.name)
 			assert.Less(t, float64(all.left), 0.01*float64(all.strokes), m.name)

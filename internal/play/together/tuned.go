@@ -15,6 +15,10 @@ const (
 
 	tempoUnknown = 0.08                  // share squared: variance of the tempo before anything is known: half or double it
 	tempoWalk    = 0.005                 // share squared: how it grows each beat: a rubato changes the tempo by some 7 percent a beat
-	unevenness   = 30 * time.Millisecond // milliseconds: sd of an interval: two strokes, each some 20 ms off
-	surprise     = 16.0                  // variances: squared deviation beyond which an interval says nothing of the tempo
+	trendUnknown = 0.0004                // share squared: variance of how much a beat is longer than the last, before anything is known: 2 percent
+	trendWalk    = 0.0001                // share squared: how it grows each beat
+	trendKept    = 0.7                   // share: of it that lasts for another beat
+	unevenness   = 20 * time.Millisecond // milliseconds: sd of a stroke
+	surprise     = 16.0                  // variances: squared deviation beyond which a stroke says nothing of the tempo
+	fastest      = 50 * time.Millisecond // milliseconds: a beat lasts no less: 1,200 a minute
 )
