@@ -33,6 +33,7 @@ type heard struct {
 	found  []finding.Finding
 }
 
+// judged is what is told of a performance to the end of the score at least.
 func judged(s *score.Score, p mistakes.Performance, patient bool) heard {
 	j := New(s, Options{engine.Options{Level: rules.Steady, Start: lead}, patient})
 	var h heard
@@ -41,7 +42,7 @@ func judged(s *score.Score, p mistakes.Performance, patient bool) heard {
 		h.found = append(h.found, j.Feed(ev)...)
 		last = ev.At
 	}
-	h.found = append(h.found, j.Finish(last)...)
+	h.found = append(h.found, j.Finish(max(last, lead+s.Time(s.Length)))...)
 	h.causes = j.Summary().Causes
 	return h
 }
@@ -49,9 +50,14 @@ func judged(s *score.Score, p mistakes.Performance, patient bool) heard {
 // tally is a row of the table.
 type tally struct {
 	played, recalled, told, right int
-	clean                         int // performances without a leftover correction
-	planted, kept                 int // mistakes besides, and those that were told
+	clean                         int       // performances without a leftover correction
+	planted, kept                 int       // mistakes besides, and those that were told
+	live                          int       // recalled as it is played
+	after                         []float64 // bars: how long after it began the cause was told then
 }
+
+// leaps reports a mistake in the order of things.
+func leaps(k mistakes.Kind) bool { return slices.Contains(mistakes.FollowKinds(), k) }
 
 // leftover counts corrections from a bar on that stand at no planted mistake.
 func leftover(s *score.Score, h heard, p mistakes.Performance, from int) (all []finding.Finding) {
@@ -60,6 +66,9 @@ func leftover(s *score.Score, h heard, p mistakes.Performance, from int) (all []
 			continue
 		}
 		if !slices.ContainsFunc(p.Truth, func(t mistakes.Fault) bool {
+			if leaps(t.Kind) {
+				return false
+			}
 			at := s.Bars[f.Bar].Number
 			return t.Bar == at || t.Bar == at-1
 		}) {
@@ -73,7 +82,8 @@ func leftover(s *score.Score, h heard, p mistakes.Performance, from int) (all []
 // in their bars.
 func besides(s *score.Score, h heard, p mistakes.Performance, cause finding.Cause, from int) (planted, told int) {
 	for _, t := range p.Truth {
-		if t.Bar < s.Bars[from].Number || cause.Kind == finding.Silent && t.Hand == cause.Hand.String() {
+		quiet := cause.Kind == finding.Silent && (cause.Hand == finding.BothHands || t.Hand == cause.Hand.String())
+		if t.Bar < s.Bars[from].Number || leaps(t.Kind) || quiet {
 			continue
 		}
 		planted++
@@ -93,6 +103,12 @@ func sameCause(told, planned finding.Cause) bool {
 		return false
 	}
 	ratio, late := told.Ratio-planned.Ratio, told.Offset-planned.Offset
+	if planned.Kind == finding.StuckPedal {
+		late = 0
+	}
+	if to := told.ToBar - planned.ToBar; planned.Kind.Leaps() && (to < -1 || to > 1) {
+		return false
+	}
 	if ratio > 0.05 || ratio < -0.05 || late > 25*time.Millisecond || late < -25*time.Millisecond {
 		return false
 	}
@@ -131,14 +147,36 @@ func TestAccuracy(t *testing.T) {
 			if !ok {
 				continue
 			}
-			cause.Bar = s.Bars[bar].Number
+			if cause.Kind.Leaps() {
+				bar = plan.Bar
+			} else {
+				cause.Bar = s.Bars[bar].Number
+			}
 			perf, err := misread.Play(s, human, plan, mistakes.Plan{Start: lead, Kinds: []mistakes.Kind{mistakes.WrongNote, mistakes.WrongBass, mistakes.Missing}, Rate: 0.08}, seed)
 			require.NoError(t, err)
 			h := judged(s, perf, true)
+			row.spoke(s, judged(s, perf, false), &perf, cause, bar)
 			count(t, row, s, h, perf, cause, bar, fmt.Sprintf("%s, seed %d: %s in %s at %g from bar %d", p.name, seed, s.Pattern.Name, s.Key, s.Tempo, bar+1))
 		}
 	}
 	report(t, rows)
+}
+
+// spoke counts how soon a cause is told where it is judged as it is played.
+func (r *tally) spoke(s *score.Score, h heard, p *mistakes.Performance, cause finding.Cause, bar int) {
+	began := lead + s.Time(s.Bars[bar].At)
+	for _, f := range p.Truth {
+		if leaps(f.Kind) {
+			began = f.At
+		}
+	}
+	for _, c := range h.causes {
+		if sameCause(c, cause) {
+			r.live++
+			r.after = append(r.after, float64(c.At-began)/float64(s.Tempo.Duration(s.Meter.Bar(), s.Meter)))
+			return
+		}
+	}
 }
 
 func count(t *testing.T, row *tally, s *score.Score, h heard, perf mistakes.Performance, cause finding.Cause, from int, label string) {
@@ -174,9 +212,11 @@ func count(t *testing.T, row *tally, s *score.Score, h heard, perf mistakes.Perf
 func report(t *testing.T, rows map[string]*tally) {
 	var b strings.Builder
 	var sum tally
-	fmt.Fprintf(&b, "%-14s %7s %7s %9s %9s %14s\n", "cause", "played", "recall", "precision", "no rest", "besides told")
+	fmt.Fprintf(&b, "%-14s %7s %7s %9s %9s %13s %12s %16s\n", "cause", "played", "recall", "precision", "no rest", "besides told", "recall live", "after bars, p90")
 	line := func(name string, r *tally) {
-		fmt.Fprintf(&b, "%-14s %7d %7.3f %9.3f %9.3f %14.3f\n", name, r.played, share(r.recalled, r.played), share(r.right, r.told), share(r.clean, r.played), share(r.kept, r.planted))
+		slices.Sort(r.after)
+		fmt.Fprintf(&b, "%-14s %7d %7.3f %9.3f %9.3f %13.3f %12.3f %10.1f %5.1f\n", name, r.played, share(r.recalled, r.played), share(r.right, r.told), share(r.clean, r.played),
+			share(r.kept, r.planted), share(r.live, r.played), quantile(r.after, 0.5), quantile(r.after, 0.9))
 	}
 	for _, p := range plans {
 		r := rows[p.name]
@@ -184,7 +224,7 @@ func report(t *testing.T, rows map[string]*tally) {
 		reduced.Row(p.name+": told of what was planned", float64(r.recalled), float64(r.played))
 		reduced.Row(p.name+": right of what was told", float64(r.right), float64(r.told))
 		reduced.Row(p.name+": nothing left over", float64(r.clean), float64(r.played))
-		sum = tally{sum.played + r.played, sum.recalled + r.recalled, sum.told + r.told, sum.right + r.right, sum.clean + r.clean, sum.planted + r.planted, sum.kept + r.kept}
+		sum = tally{sum.played + r.played, sum.recalled + r.recalled, sum.told + r.told, sum.right + r.right, sum.clean + r.clean, sum.planted + r.planted, sum.kept + r.kept, sum.live + r.live, append(sum.after, r.after...)}
 	}
 	line("all", &sum)
 	t.Logf("\n%s", b.String())
@@ -194,6 +234,14 @@ func report(t *testing.T, rows map[string]*tally) {
 	}
 	assert.GreaterOrEqual(t, share(sum.recalled, sum.played), least, "recall")
 	assert.GreaterOrEqual(t, share(sum.right, sum.told), least, "precision")
+}
+
+// quantile is the value below which a share of the sorted values lies; 0 of none.
+func quantile(sorted []float64, share float64) float64 {
+	if len(sorted) == 0 {
+		return 0
+	}
+	return sorted[int(share*float64(len(sorted)-1))]
 }
 
 func share(a, b int) float64 {

@@ -11,6 +11,10 @@
 // be right under it. Then judging goes on so, and the reading is doubted as the score as
 // written was before.
 //
+// A reading tells of what is struck (another key), of when (another tempo), or of both:
+// a cause for each. It holds from somewhere in the stretch on; what is wanted before that
+// is judged as before.
+//
 // All is worked out from findings and the times of the events, so that it is the same
 // however often time is let pass.
 package cause

@@ -24,7 +24,9 @@ type Judge struct {
 	plain   *engine.Engine // of the score as it is written: it has the place and the keys, too
 	heard   *engine.Engine // that findings are taken from
 	reading reading        // under which
-	current int            // which of all causes that is
+	current [2]int         // which of all causes those of the reading are
+	fresh   [2]bool        // and which of them were found just now
+	places  []place        // of the score; nil before they are needed
 	slipped bool           // the last stroke that was told was wrong
 
 	kept   kept
@@ -35,6 +37,7 @@ type Judge struct {
 	told   bool // anything
 	back   int  // strokes in a row of a hand that is silent
 	retold bool // it is that under which was judged before, heard better
+	evenly int  // strokes told under a delay
 	found  bool // a reading was taken, and what was played is not judged under it yet
 
 	out    []finding.Finding
@@ -114,7 +117,7 @@ func (j *Judge) Finish(at time.Duration) []finding.Finding {
 		j.plain.Finish(at)
 	}
 	j.take(j.heard.Finish(at), at)
-	if j.doubt.on && j.consider(at) {
+	if j.doubt.on && j.consider(at, true) {
 		j.judgeAnew(at)
 		j.take(j.heard.Finish(at), at)
 	}
@@ -199,7 +202,7 @@ func (j *Judge) hear(f *finding.Finding) {
 		d.held = append(d.held, *f)
 	}
 	switch look := d.count(f, j.due(f)); {
-	case look && j.consider(f.At):
+	case look && j.consider(f.At, false):
 		return
 	case d.over(j.calm()):
 		vain := d.vain
@@ -208,6 +211,9 @@ func (j *Judge) hear(f *finding.Finding) {
 			return
 		}
 	case !d.vain && f.At > d.began+j.patience():
+		if d.likely && j.consider(f.At, true) {
+			return
+		}
 		j.release()
 		d.on, d.vain = true, true
 		return
@@ -281,13 +287,18 @@ func placeIn(s *score.Score, f *finding.Finding) meter.Ticks {
 
 // tell tells a finding.
 func (j *Judge) tell(f *finding.Finding) {
-	if !j.reading.plain() {
-		j.all[j.current].ToBar = j.Score.Bars[f.Bar].Number
+	for n := range j.reading.causes {
+		if k := j.reading.causes[n].Kind; k != finding.NoCause && !k.Leaps() {
+			j.all[j.current[n]].ToBar = j.Score.Bars[f.Bar].Number
+		}
 	}
 	if j.reading.pace != 0 && (f.Kind == finding.Early || f.Kind == finding.Late) {
 		f.Kind = finding.Right // the tempo is the player's own, without a click
 	}
 	j.told = true
+	if f.Kind == finding.Right && j.reading.is(finding.Delay) {
+		j.delayed(f.Offset)
+	}
 	if f.Kind == finding.Right || mistaken(f.Kind) {
 		j.slipped = f.Kind != finding.Right
 	}

@@ -11,6 +11,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/rules"
 	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/sounding"
@@ -150,6 +151,8 @@ func TestCausesOfTime(t *testing.T) {
 		"a beat early":      {func(t time.Duration) time.Duration { return t - beat }, finding.Cause{Kind: finding.EarlyStart, Bar: 1, Beats: -1}},
 		"2 beats late":      {func(t time.Duration) time.Duration { return t + 2*beat }, finding.Cause{Kind: finding.LateStart, Bar: 1, Beats: 2}},
 		"150 ms late":       {func(t time.Duration) time.Duration { return t + 150*time.Millisecond }, finding.Cause{Kind: finding.Delay, Bar: 1, Offset: 150 * time.Millisecond}},
+		"a bit slower":      {func(t time.Duration) time.Duration { return t * 8 / 7 }, finding.Cause{Kind: finding.HalfTempo, Bar: 1, Ratio: 0.875}},
+		"a bit faster":      {func(t time.Duration) time.Duration { return t * 8 / 9 }, finding.Cause{Kind: finding.DoubleTempo, Bar: 1, Ratio: 1.125}},
 		"slower from bar 5": {func(t time.Duration) time.Duration { return t + max(0, t-16*beat)/2 }, finding.Cause{Kind: finding.HalfTempo, Bar: 5, Ratio: 0.667}},
 	} {
 		p := sounding.Exact(s)
@@ -167,6 +170,56 @@ func TestCausesOfTime(t *testing.T) {
 		assert.Equal(t, c.want.Beats, got.Beats, name)
 		assert.InDelta(t, c.want.Ratio, got.Ratio, 0.01, name)
 		assert.InDelta(t, c.want.Offset.Seconds(), got.Offset.Seconds(), 0.005, name)
+		assert.Empty(t, wrongs(h.found), name)
+	}
+}
+
+// leapt is an exact take that goes on from another place than is written, after a pause.
+func leapt(s *score.Score, stop, to meter.Ticks, pause time.Duration) *sounding.Take {
+	p := sounding.Exact(s)
+	stopped := s.Time(stop)
+	after := sounding.Exact(s).Notes
+	p.Notes = slices.DeleteFunc(p.Notes, func(n sounding.Note) bool { return n.At >= stopped })
+	for _, n := range after {
+		if n.At < s.Time(to) {
+			continue
+		}
+		by := stopped + pause - s.Time(to)
+		n.At, n.Till = n.At+by, n.Till+by
+		p.Notes = append(p.Notes, n)
+	}
+	return p
+}
+
+// Who goes back, or leaves bars out, while the click goes on.
+func TestLeaps(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
+	const beat = 500 * time.Millisecond
+	bar := 4 * meter.Quarter
+	for name, c := range map[string]struct {
+		stop, to meter.Ticks
+		pause    time.Duration
+		want     finding.Cause
+	}{
+		"stopped in bar 6, back to bar 5":       {5*bar + 2*meter.Quarter, 4 * bar, 2 * beat, finding.Cause{Kind: finding.Restarted, Bar: 6, ToBar: 5, Pause: 3 * beat}},
+		"stopped in bar 6 and began it again":   {5*bar + 2*meter.Quarter, 5 * bar, 3 * beat, finding.Cause{Kind: finding.Restarted, Bar: 6, ToBar: 6, Pause: 4 * beat}},
+		"bar 7 left out":                        {6 * bar, 7 * bar, 0, finding.Cause{Kind: finding.Skipped, Bar: 7, ToBar: 7}},
+		"bars 4 to 6 left out":                  {3 * bar, 6 * bar, 0, finding.Cause{Kind: finding.Skipped, Bar: 4, ToBar: 6}},
+		"stopped in bar 7 and played on, later": {6*bar + 2*meter.Quarter, 6*bar + 2*meter.Quarter, 2 * beat, finding.Cause{Kind: finding.LateStart, Bar: 7, Beats: 2}},
+	} {
+		h, j := played(s, leapt(s, c.stop, c.to, c.pause).Events(), Options{Patient: true}, 0)
+		if !assert.Len(t, h.causes, 1, name) {
+			continue
+		}
+		got := h.causes[0]
+		assert.Equal(t, c.want.Kind, got.Kind, name)
+		assert.Equal(t, c.want.Bar, got.Bar, name)
+		assert.Equal(t, c.want.Beats, got.Beats, name)
+		assert.InDelta(t, c.want.Pause.Seconds(), got.Pause.Seconds(), 0.005, name)
+		if got.Kind.Leaps() {
+			assert.Equal(t, c.want.ToBar, got.ToBar, name)
+			assert.Equal(t, c.want.ToBar, j.Summary().Causes[0].ToBar, name)
+		}
 		assert.Empty(t, wrongs(h.found), name)
 	}
 }
@@ -210,7 +263,7 @@ func TestAPedalThatIsStuck(t *testing.T) {
 	h, j := played(s, evs, Options{Patient: true}, 0)
 	if assert.Len(t, h.causes, 1) {
 		assert.Equal(t, finding.StuckPedal, h.causes[0].Kind)
-		assert.Equal(t, 2, h.causes[0].Bar)
+		assert.Equal(t, 1, h.causes[0].Bar)
 	}
 	assert.Empty(t, wrongs(h.found))
 	sum := j.Summary()

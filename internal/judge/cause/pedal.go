@@ -50,13 +50,10 @@ func (j *Judge) blurred(f *finding.Finding) {
 // stick tells that the pedal is stuck, in place of what it explains.
 func (j *Judge) stick(f *finding.Finding) {
 	d := &j.damper
-	first := f
-	if len(d.held) > 0 {
-		first = &d.held[0]
-	}
+	down := j.Click.PositionAt(max(d.since, j.Click.Start))
 	c := finding.Cause{
-		Kind: finding.StuckPedal, Bar: j.Score.Bars[first.Bar].Number, ToBar: j.Score.Bars[f.Bar].Number,
-		Pass: first.Pass, At: f.At, Hand: finding.Foot, Offset: f.At - d.since,
+		Kind: finding.StuckPedal, Bar: j.Score.Bars[down.Bar].Number, ToBar: j.Score.Bars[f.Bar].Number,
+		Pass: down.Pass, At: f.At, Hand: finding.Foot, Offset: f.At - d.since,
 	}
 	d.stuck, d.told, d.held = true, len(j.all), d.held[:0]
 	j.causes, j.all = append(j.causes, c), append(j.all, c)

@@ -86,8 +86,18 @@ var plans = []planned{
 		return p, c, !crossed(s, &p) && !accepted(s, &p)
 	}},
 	{"silent", silent},
+	{"nothing at all", func(_ *score.Score, bar int, _ *rand.Rand) (misread.Plan, finding.Cause, bool) {
+		return misread.Plan{Bar: bar, Silent: [2]bool{true, true}}, finding.Cause{Kind: finding.Silent, Hand: finding.BothHands}, true
+	}},
+	{"stuck-pedal", func(s *score.Score, bar int, _ *rand.Rand) (misread.Plan, finding.Cause, bool) {
+		return misread.Plan{Bar: bar, Pedal: true}, finding.Cause{Kind: finding.StuckPedal, Hand: finding.Foot}, blurs(s, bar)
+	}},
 	{"half-tempo", paced(finding.HalfTempo, 0.5, 0.5, 0.66, 0.75)},
+	{"a bit slower", paced(finding.HalfTempo, 0.867, 0.9)},
 	{"double-tempo", paced(finding.DoubleTempo, 2, 2, 1.5, 1.25)},
+	{"a bit faster", paced(finding.DoubleTempo, 1.12, 1.1)},
+	{"restarted", restarted},
+	{"skipped", skipped},
 	{"early-start", moved(finding.EarlyStart, -1, -2, -1)},
 	{"late-start", moved(finding.LateStart, 1, 2, 1)},
 	{"delay", func(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
@@ -95,6 +105,52 @@ var plans = []planned{
 		p := misread.Plan{Bar: bar, Shift: off}
 		return p, finding.Cause{Kind: finding.Delay, Offset: off, Hand: finding.BothHands}, !accepted(s, &p)
 	}},
+}
+
+// blurs reports harmonies enough after a bar that differ from the one before.
+func blurs(s *score.Score, bar int) bool {
+	return len(s.Harmonies)-s.HarmonyAt(s.Bars[bar].At) >= 2*fewestBlurs
+}
+
+// restarted plans a stop from the second stroke on of a bar and a step back of up to three
+// bars, after some beats of the click.
+func restarted(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+	bar = max(bar, 2+r.IntN(len(s.Bars)-7))
+	back := r.IntN(4)
+	want := -1
+	for i := range s.Wants {
+		if w := &s.Wants[i]; w.Bar == bar && w.At > s.Bars[bar].At && s.Wants[i-1].At != w.At && (want < 0 || r.IntN(2) == 0) {
+			want = i
+		}
+	}
+	to := bar - back
+	if want < 0 || to < 0 {
+		return misread.Plan{}, finding.Cause{}, false
+	}
+	leap := mistakes.Item{Kind: mistakes.Restart, Want: want, Beats: float64(1 + r.IntN(4)), Bars: back}
+	return misread.Plan{Bar: to, Leap: leap}, finding.Cause{
+		Kind: finding.Restarted, Bar: s.Bars[bar].Number, ToBar: s.Bars[to].Number, Hand: finding.BothHands,
+	}, true
+}
+
+// skipped plans one to three bars left out.
+func skipped(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+	bar = max(bar, 1+r.IntN(len(s.Bars)-9))
+	out := 1 + r.IntN(3)
+	want := -1
+	for i := range s.Wants {
+		if s.Wants[i].Bar == bar-1 && s.Wants[i].At >= s.Bars[bar-1].At {
+			want = i
+			break
+		}
+	}
+	if want < 0 || bar+out+4 > len(s.Bars) {
+		return misread.Plan{}, finding.Cause{}, false
+	}
+	leap := mistakes.Item{Kind: mistakes.Jump, Want: want, Bars: out}
+	return misread.Plan{Bar: bar + out, Leap: leap}, finding.Cause{
+		Kind: finding.Skipped, Bar: s.Bars[bar].Number, ToBar: s.Bars[bar+out-1].Number, Hand: finding.BothHands,
+	}, true
 }
 
 // silent plans a hand of which nothing comes.

@@ -1,68 +1,78 @@
 package cause
 
 import (
+	"slices"
 	"sort"
 	"time"
 
 	"undersong/internal/judge/finding"
-	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
-	"undersong/internal/sheet/score"
 )
 
-// strike is a key struck in a stretch, with the strokes that it may be meant for.
-type strike struct {
-	key  pitch.Num
-	at   time.Duration
-	near []*score.Want
+// evidence is what was struck in the stretch in doubt, and from where readings count.
+type evidence struct {
+	struck  []strike // from a bar before on
+	doubted int      // the first of them in doubt
+	pass    int      // in which the stretch begins
+	present reading  // counted from there
 }
 
 // propose lists the readings that are worth weighing. They are cheap to find and may be
 // wrong.
 func (j *Judge) propose(now time.Duration) []reading {
+	ev := evidence{pass: j.stretch(&j.reading, now).pass}
+	ev.struck, ev.doubted = j.struck(now)
+	ev.present = j.based(j.reading, ev.pass)
 	var all []reading
-	if !j.reading.plain() {
-		all = append(all, reading{})
+	for _, r := range slices.Concat(j.keys(&ev), lifts(), silences()) {
+		r.pass, r.late, r.pace, r.causes[when] = ev.pass, ev.present.late, ev.present.pace, ev.present.causes[when]
+		r.change = change{leave: j.doubt.since, enter: j.doubt.since}
+		all = append(all, r)
 	}
-	at := j.stretch(&j.reading, now)
-	struck := j.struck(at, now)
-	all = append(all, j.keys(struck)...)
-	all = append(all, lifts()...)
-	all = append(all, silences()...)
-	all = append(all, j.shifts(struck, at)...)
-	for i := range all {
-		all[i].pass = at.pass
-	}
-	return append(all, j.paces(at, now)...)
+	return slices.Concat(j.without(&ev), all, j.shifts(&ev), j.paces(&ev))
 }
 
-// struck is what was struck in the stretch in doubt.
-func (j *Judge) struck(at stretch, now time.Duration) []strike {
-	var all []strike
-	j.kept.each(j.doubt.since, now, func(ev event.Event) {
-		if !ev.IsNoteOn() {
-			return
-		}
-		s := strike{key: pitch.Num(ev.Data1), at: ev.At}
-		j.near(at, ev.At, j.reach(), func(w *score.Want, _ time.Duration) { s.near = append(s.near, w) })
-		all = append(all, s)
-	})
+// based is a reading, counted from another pass on.
+func (j *Judge) based(r reading, pass int) reading {
+	begins := j.sounds(&r, time.Duration(pass-r.pass)*j.Click.Pass())
+	r.pass, r.late = pass, begins-j.Click.PassStart(pass)
+	return r
+}
+
+// without are the readings without what holds now.
+func (j *Judge) without(ev *evidence) []reading {
+	p := ev.present
+	if p.plain() {
+		return nil
+	}
+	all := []reading{{pass: ev.pass}}
+	if p.causes[what].Kind != finding.NoCause && p.causes[when].Kind != finding.NoCause {
+		all = append(all, p.inTime(), p.byClick())
+	}
+	for i := range all {
+		all[i].change = change{leave: j.doubt.since, enter: j.doubt.since}
+	}
 	return all
 }
 
 // keys are the other keys that most of what was struck speaks for: each note for the
 // distances from the notes that were wanted then.
-func (j *Judge) keys(struck []strike) []reading {
+func (j *Judge) keys(ev *evidence) []reading {
 	var votes [12]int
 	struckSum, wantedSum, wanted := 0, 0, 0
+	struck := ev.struck[ev.doubted:]
 	for i := range struck {
 		var shifts [12]bool
-		for _, w := range struck[i].near {
-			for t := range w.Tones {
-				shifts[pitch.ClassOf(int(struck[i].key-w.Tones[t].Key))] = true
-				wantedSum += int(w.Tones[t].Key)
-				wanted++
+		far, reach := j.inScore(&ev.present, struck[i].at), j.reach()
+		first, last := around(j.places, far-reach, far+reach)
+		for _, p := range j.places[first:last] {
+			for _, w := range p.wants {
+				for t := range w.Tones {
+					shifts[pitch.ClassOf(int(struck[i].key-w.Tones[t].Key))] = true
+					wantedSum += int(w.Tones[t].Key)
+					wanted++
+				}
 			}
 		}
 		for n, is := range shifts {
@@ -99,10 +109,9 @@ func otherKey(up, higher int) reading {
 	for semitones+12*octaves-6 > higher {
 		octaves--
 	}
-	return reading{
-		cause: finding.Cause{Kind: finding.OtherKey, Semitones: semitones, Octaves: octaves, Hand: finding.BothHands},
-		up:    semitones + 12*octaves,
-	}
+	r := reading{up: semitones + 12*octaves}
+	r.causes[what] = finding.Cause{Kind: finding.OtherKey, Semitones: semitones, Octaves: octaves, Hand: finding.BothHands}
+	return r
 }
 
 // lifts are the readings of hands that lie some octaves off.
@@ -110,7 +119,8 @@ func lifts() []reading {
 	var all []reading
 	for _, n := range []int{1, -1, farthestHand, -farthestHand} {
 		for _, h := range []finding.Part{finding.LeftHand, finding.RightHand, finding.BothHands} {
-			r := reading{cause: finding.Cause{Kind: finding.OctaveOff, Hand: h, Octaves: n}}
+			var r reading
+			r.causes[what] = finding.Cause{Kind: finding.OctaveOff, Hand: h, Octaves: n}
 			if h != finding.RightHand {
 				r.lift[pattern.Left] = n
 			}
@@ -134,7 +144,9 @@ func silences() []reading {
 				hand = finding.RightHand
 			}
 		}
-		all = append(all, reading{cause: finding.Cause{Kind: finding.Silent, Hand: hand}, mute: mute})
+		r := reading{mute: mute}
+		r.causes[what] = finding.Cause{Kind: finding.Silent, Hand: hand}
+		all = append(all, r)
 	}
 	return all
 }

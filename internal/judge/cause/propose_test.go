@@ -10,7 +10,6 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
-	"undersong/internal/sheet/score"
 	"undersong/internal/test/sounding"
 )
 
@@ -24,7 +23,7 @@ func TestAnotherKey(t *testing.T) {
 	} {
 		r := otherKey(c.up, c.higher)
 		want := finding.Cause{Kind: finding.OtherKey, Semitones: c.semitones, Octaves: c.octaves, Hand: finding.BothHands}
-		assert.Equal(t, reading{cause: want, up: c.semitones + 12*c.octaves}, r, "%d up, about %d higher", c.up, c.higher)
+		assert.Equal(t, reading{causes: [2]finding.Cause{want}, up: c.semitones + 12*c.octaves}, r, "%d up, about %d higher", c.up, c.higher)
 	}
 }
 
@@ -32,20 +31,21 @@ func TestAnotherKey(t *testing.T) {
 func TestKeysThatStrokesSpeakFor(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
 	j := New(s, Options{})
+	j.places = placesOf(s)
 	for _, up := range []int{-13, -11, -5, -1, 1, 2, 6, 7, 14} {
-		var struck []strike
+		var ev evidence
 		for i := range s.Wants {
 			w := &s.Wants[i]
 			for _, k := range w.Keys() {
-				struck = append(struck, strike{key: k + pitch.Num(up), near: []*score.Want{w}})
+				ev.struck = append(ev.struck, strike{key: k + pitch.Num(up), at: s.Time(w.At)})
 			}
 		}
-		all := j.keys(struck)
+		all := j.keys(&ev)
 		assert.Len(t, all, likeliest)
 		assert.Equal(t, up, all[0].up)
 	}
-	assert.Empty(t, j.keys([]strike{{key: pitch.MiddleC}}), "nothing is wanted there")
-	assert.Empty(t, j.keys(nil))
+	assert.Empty(t, j.keys(&evidence{struck: []strike{{key: pitch.MiddleC, at: s.Time(s.Length)}}}), "nothing is wanted there")
+	assert.Empty(t, j.keys(&evidence{}))
 }
 
 func TestHandsThatAreOff(t *testing.T) {
@@ -57,8 +57,8 @@ func TestHandsThatAreOff(t *testing.T) {
 	}
 	var got []lift
 	for _, x := range lifts() {
-		assert.Equal(t, finding.OctaveOff, x.cause.Kind)
-		got = append(got, lift{x.cause.Hand, x.cause.Octaves, x.lift})
+		assert.Equal(t, finding.OctaveOff, x.causes[what].Kind)
+		got = append(got, lift{x.causes[what].Hand, x.causes[what].Octaves, x.lift})
 	}
 	assert.ElementsMatch(t, []lift{
 		{l, 1, [2]int{1, 0}}, {r, 1, [2]int{0, 1}}, {both, 1, [2]int{1, 1}}, {l, -1, [2]int{-1, 0}}, {r, -1, [2]int{0, -1}}, {both, -1, [2]int{-1, -1}},
@@ -66,8 +66,8 @@ func TestHandsThatAreOff(t *testing.T) {
 	}, got)
 	muted := map[finding.Part][2]bool{}
 	for _, x := range silences() {
-		assert.Equal(t, finding.Silent, x.cause.Kind)
-		muted[x.cause.Hand] = x.mute
+		assert.Equal(t, finding.Silent, x.causes[what].Kind)
+		muted[x.causes[what].Hand] = x.mute
 	}
 	assert.Equal(t, map[finding.Part][2]bool{l: {true, false}, r: {false, true}, both: {true, true}}, muted)
 }

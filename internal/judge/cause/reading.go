@@ -13,19 +13,65 @@ import (
 // reading is a way to take what is played: the score as if it stood in another key, say.
 // The zero value takes it as it is written.
 type reading struct {
-	cause finding.Cause // without its place
-	up    int           // semitones: all of the score
-	lift  [2]int        // octaves: of each hand
-	pass  int           // from whose beginning on times are counted
-	late  time.Duration // after the click's, when that pass begins
-	mute  [2]bool       // nothing comes from the hand
-	pace  float64       // tempo played to tempo written; 0 for 1
+	causes [2]finding.Cause // without their places: of what is struck, and of when that is
+	up     int              // semitones: all of the score
+	lift   [2]int           // octaves: of each hand
+	mute   [2]bool          // nothing comes from the hand
+	pass   int              // from whose beginning on times are counted
+	late   time.Duration    // after the click's, when that pass begins
+	pace   float64          // tempo played to tempo written; 0 for 1
+	change change
 }
 
-func (r *reading) plain() bool { return r.cause.Kind == finding.NoCause }
+// What a cause tells of: what is struck, or when.
+const (
+	what = iota
+	when
+)
+
+// change is where a reading takes the place of another.
+type change struct {
+	leave time.Duration // what is wanted before that, where it was wanted, belongs to the other
+	enter time.Duration // and what is wanted from then on, where it is wanted now, to this one
+	leaps bool          // what was struck before enter has nothing to do with it
+}
+
+func (r *reading) plain() bool {
+	return r.causes[what].Kind == finding.NoCause && r.causes[when].Kind == finding.NoCause
+}
 
 // moves reports that what is wanted is wanted at another time.
 func (r *reading) moves() bool { return r.late != 0 || r.pace != 0 }
+
+// is reports a reading under which a cause of this kind holds.
+func (r *reading) is(k finding.CauseKind) bool {
+	return r.causes[what].Kind == k || r.causes[when].Kind == k
+}
+
+// leaps reports that the player went back, or left bars out.
+func (r *reading) leaps() bool { return r.causes[when].Kind.Leaps() }
+
+// tempo is the pace of the reading, never 0.
+func (r *reading) tempo() float64 {
+	if r.pace == 0 {
+		return 1
+	}
+	return r.pace
+}
+
+// inTime is the reading with what is struck as it is written.
+func (r *reading) inTime() reading {
+	t := *r
+	t.causes[what], t.up, t.lift, t.mute = finding.Cause{}, 0, [2]int{}, [2]bool{}
+	return t
+}
+
+// byClick is the reading with what is struck when it is written.
+func (r *reading) byClick() reading {
+	t := *r
+	t.causes[when], t.late, t.pace = finding.Cause{}, 0, 0
+	return t
+}
 
 // of is the score as the reading has it; ok is false where that leaves the piano.
 func (r *reading) of(s *score.Score) (read *score.Score, ok bool) {
@@ -66,18 +112,18 @@ func (j *Judge) unheard(f *finding.Finding) bool {
 		return false
 	}
 	if f.Kind == finding.Missing {
-		j.all[j.current].ToBar, j.back = j.Score.Bars[f.Bar].Number, 0
+		j.all[j.current[what]].ToBar, j.back = j.Score.Bars[f.Bar].Number, 0
 		return true
 	}
 	if j.back++; j.back > 1 { // one may be the other hand's
-		j.reading, j.back = reading{pass: j.reading.pass}, 0
+		j.reading, j.back = j.reading.inTime(), 0
 	}
 	return false
 }
 
-// refines reports the same cause with its tempo heard better.
+// refines reports the same cause of a kind with its tempo heard better.
 func (r *reading) refines(s *reading) bool {
-	return r.pace != 0 && s.pace != 0 && r.cause.Kind == s.cause.Kind
+	return r.pace != 0 && s.pace != 0 && r.causes[when].Kind == s.causes[when].Kind && r.causes[what] == s.causes[what]
 }
 
 // click is when the score sounds under a reading.
@@ -86,7 +132,21 @@ func (j *Judge) click(r *reading) follow.Click {
 	if r.pace != 0 {
 		s, _ = (&reading{pace: r.pace}).of(s)
 	}
-	return follow.NewClick(s, j.Click.PassStart(r.pass)+r.late, j.options.Loop)
+	return follow.NewClick(s, j.begins(r), j.options.Loop)
+}
+
+// begins is when the pass from which a reading counts begins under it.
+func (j *Judge) begins(r *reading) time.Duration { return j.Click.PassStart(r.pass) + r.late }
+
+// inScore is how far the music is at a time under a reading: since that pass began, at
+// the written tempo.
+func (j *Judge) inScore(r *reading, t time.Duration) time.Duration {
+	return time.Duration(float64(t-j.begins(r)) * r.tempo())
+}
+
+// sounds is when the music is so far under a reading.
+func (j *Judge) sounds(r *reading, far time.Duration) time.Duration {
+	return j.begins(r) + time.Duration(float64(far)/r.tempo())
 }
 
 // judge is an engine for a stretch of the score under a reading.

@@ -10,6 +10,8 @@ const (
 	ofNote    = 1.5  // nats: of a note that no right stroke explains: which of the handful that a hand reaches
 	ofFirst   = 6.0  // nats: of a cause that has been there from the beginning: one of a dozen, one of as many sizes
 	ofCause   = 9.0  // nats: of a cause: one of a dozen, one of as many sizes, from one of some fifty bars on
+	ofHalf    = 3.0  // nats: of music that is half a beat off, where whole beats are more likely
+	rivalry   = 5.0  // nats: by which the place where the music has gone must be better than any other
 	margin    = 10.0 // nats: by which one must be better than none: odds of 20,000 to 1
 	backAgain = 6.0  // nats: by which the score as written must be better than a cause that was told, to take it back
 )
@@ -30,21 +32,37 @@ const (
 
 // Where causes are looked for.
 const (
-	nearBeats     = 0.4                   // beats: from its time, within which a note may be meant for a stroke
-	likeliest     = 3                     // count: of other keys that are tried
-	farthestHand  = 2                     // octaves: by which a hand may be off
-	farthestShift = 2.5                   // beats: by which all may come early or late
-	mostDelay     = 0.4                   // beats: within which that is a delay, and no other beat
-	leastShift    = 90 * time.Millisecond // milliseconds: under which nothing is late to speak of, or it is the player\'s habit
-	binOfShift    = 25 * time.Millisecond // milliseconds: within which distances count as one
-	slowerBy      = 0.82                  // share: of the click's tempo, from which on another tempo is meant; nearer ones drag
-	fasterBy      = 1.22                  // share: the same; nearer ones rush
-	snap          = 0.04                  // share: by which a tempo may miss half or twice the click's, and be that
-	fewestOnsets  = 4                     // count: of onsets that show a tempo
-	fewestSteady  = 7                     // count: of strokes that show another time
-	leastSteady   = 0.75                  // share: of the strokes that must be right in it
-	ofTime        = 3.0                   // nats: of one more number that is fitted to what is played
-	fewestEven    = 12                    // count: of strokes that show a delay
-	mostUneven    = 0.030                 // seconds: the standard deviation of their times at most; players drift by more
-	fewestBlurs   = 3                     // count: of harmonies in a row that blur while the pedal is down, from which on it is stuck
+	nearBeats       = 0.4                    // beats: from its time, within which a note may be meant for a stroke
+	likeliest       = 3                      // count: of other keys that are tried
+	farthestHand    = 2                      // octaves: by which a hand may be off
+	farthestLeap    = 8                      // bars: by which the player may go back or leave out
+	mostDelay       = 0.45                   // beats: within which that is a delay, and no other beat
+	leastShift      = 90 * time.Millisecond  // milliseconds: under which nothing is late to speak of, or it is the player\'s habit
+	binOfShift      = 25 * time.Millisecond  // milliseconds: within which distances count as one
+	slowerBy        = 0.93                   // share: of the click's tempo, from which on another tempo is meant; nearer ones drag
+	fasterBy        = 1.08                   // share: the same; nearer ones rush
+	snap            = 0.04                   // share: by which a tempo may miss half or twice the click's, and be that
+	inTimeBeats     = 0.15                   // beats: within which a note counts as in time where readings are looked for
+	leastInTime     = 60 * time.Millisecond  // milliseconds: that at least
+	mostInTime      = 150 * time.Millisecond // milliseconds: and at most
+	likelyBins      = 12                     // count: of distances in time that are looked at
+	fastest         = 3.0                    // factor: tempo played to tempo written, or the other way round
+	mostAnchors     = 4                      // count: of onsets at either end through which lines are laid
+	mostSampled     = 12                     // count: of onsets by which they are compared
+	mostLines       = 8                      // count: of them that are looked at closely
+	likeliestPaces  = 2                      // count: of tempi that are tried
+	fewestOnsets    = 4                      // count: of onsets that show a tempo
+	fewestSteady    = 7                      // count: of strokes that show another time
+	leastSteady     = 0.75                   // share: of the strokes that must be right in it
+	fewestCertain   = 9                      // count: of strokes that show that the player has gone elsewhere
+	fewestHarmonies = 2                      // count: of bars and harmonies that show it
+	fewestInBars    = 4                      // count: the same, where the music is off by whole bars, so that only its notes tell
+	leastCertain    = 0.8                    // share: of the strokes that must be right there
+	fewestKnown     = 2                      // count: of strokes that must have been right before the music moved
+	likeliestShifts = 5                      // count: of moves in time that are tried
+	mostUnheard     = 0.3                    // share: of the notes that may be unexplained where a hand is silent
+	ofNumber        = 3.0                    // nats: of one more number that is fitted to what is played
+	fewestEven      = 12                     // count: of strokes that show a delay
+	mostUneven      = 0.030                  // seconds: the standard deviation of their times at most; players drift by more
+	fewestBlurs     = 3                      // count: of harmonies in a row that blur while the pedal is down, from which on it is stuck
 )

@@ -13,6 +13,7 @@ import (
 type weight struct {
 	nats         float64 // of its mistakes
 	notes        int     // that no right stroke explains
+	struck       int     // notes
 	right, wrong int     // strokes
 	sum, square  float64 // of how far right strokes are from their time, in seconds
 	far          int     // octaves that right strokes lie from where they are written
@@ -27,6 +28,9 @@ type chordOf struct{ pass, bar, harmony int }
 func (w *weight) fits() bool {
 	return w.right >= fewestRight && float64(w.right) >= leastRight*float64(w.right+w.wrong)
 }
+
+// heard reports that most of what is struck is explained.
+func (w *weight) heard() bool { return float64(w.notes) <= mostUnheard*float64(w.struck) }
 
 // even reports that strokes come as evenly as those that only a machine delays.
 func (w *weight) even() bool {
@@ -89,67 +93,6 @@ func (w *weight) of(f *finding.Finding, s *score.Score) float64 {
 	return ofMistake
 }
 
-// consider looks for a reading that describes the stretch in doubt clearly better than
-// the present one, and takes it.
-func (j *Judge) consider(now time.Duration) bool {
-	d := &j.doubt
-	d.since = max(d.since, now-mostWeighed*j.barLasts())
-	c := &j.heard.Click
-	if here := c.PositionAt(max(now, c.Start)); d.vain && c.PassStart(here.Pass) > d.since+j.reach() {
-		d.since = c.PassStart(here.Pass) - j.reach()
-	}
-	d.tell = max(d.tell, d.since)
-	present, ok := j.weigh(&j.reading, now)
-	if !ok {
-		return false
-	}
-	var best reading
-	least, nearest := 0.0, 0.0
-	d.likely = false
-	for _, r := range j.propose(now) {
-		w, ok := j.weigh(&r, now)
-		if !ok || !w.fits() && !j.nothing(&r, &w, now) {
-			continue
-		}
-		saved := j.saves(&r, &present, &w)
-		d.likely = d.likely || saved > -margin
-		if r.moves() && !w.steady() || r.cause.Kind == finding.Delay && !w.even() {
-			continue
-		}
-		if r.cause.Kind == finding.Delay {
-			r.late += w.mean()
-			r.cause.Offset = r.late
-			if max(r.late, -r.late) < leastShift {
-				continue
-			}
-		}
-		if near := saved - ofOctave*float64(w.far); saved > 0 && (near > nearest || least == 0) {
-			best, least, nearest = r, saved, near
-		}
-	}
-	if least <= 0 {
-		return false
-	}
-	j.found = true
-	j.switchTo(best, now)
-	return true
-}
-
-// saves is by how much a reading is better than the present one, the margin taken off.
-func (j *Judge) saves(r *reading, present, w *weight) float64 {
-	saved := present.nats - w.nats
-	if r.moves() || j.reading.moves() {
-		saved += ofNote*float64(present.notes-w.notes) - ofTime
-	}
-	switch {
-	case r.plain(), r.refines(&j.reading):
-		return saved - backAgain
-	case !j.told:
-		return saved - ofFirst - margin
-	}
-	return saved - ofCause - margin
-}
-
 // stretch is the bars that are weighed under a reading: from before the doubt to now.
 func (j *Judge) stretch(r *reading, now time.Duration) stretch {
 	c := j.click(r)
@@ -161,28 +104,53 @@ func (j *Judge) stretch(r *reading, now time.Duration) stretch {
 	return at
 }
 
-// weigh judges a stretch under a reading.
-func (j *Judge) weigh(r *reading, now time.Duration) (w weight, ok bool) {
+// placed is a finding with when its place sounds.
+type placed struct {
+	finding.Finding
+	at      time.Duration
+	harmony int
+}
+
+// weigh judges a stretch under a reading, from where it takes the place of the present
+// one on.
+func (j *Judge) weigh(r *reading, now time.Duration) (w weight, found []placed, ok bool) {
 	e, ok := j.judge(r, j.stretch(r, now), false)
 	if !ok {
-		return w, false
+		return w, nil, false
 	}
 	w.chords = map[chordOf]bool{}
-	count := func(found []finding.Finding) {
-		for i := range found {
-			if begins(e, &found[i]) >= j.doubt.since {
-				w.add(&found[i], r, e.Score)
+	take := func(all []finding.Finding) {
+		for i := range all {
+			if at := begins(e, &all[i]); at >= r.change.enter {
+				w.add(&all[i], r, e.Score)
+				found = append(found, placed{all[i], at, e.Score.HarmonyAt(placeIn(e.Score, &all[i]))})
 			}
 		}
 	}
 	j.kept.each(j.from(), now, func(ev event.Event) {
 		if ev.IsNoteOn() && ev.At >= j.doubt.since {
 			w.notes++
+			w.struck++
 		}
-		count(e.Feed(ev))
+		if !r.change.leaps || ev.At >= r.change.enter {
+			take(e.Feed(ev))
+		}
 	})
-	count(e.Tick(now))
-	return w, true
+	take(e.Tick(now))
+	return w, found, true
+}
+
+// before adds what the present reading makes of what is wanted before another takes its
+// place.
+func (w *weight) before(found []placed, r *reading, until time.Duration, s *score.Score) {
+	old := weight{chords: map[chordOf]bool{}}
+	for i := range found {
+		if found[i].at < until {
+			old.add(&found[i].Finding, r, s)
+		}
+	}
+	w.nats += old.nats
+	w.notes += old.notes
 }
 
 // from is from when on events are judged anew: a bar before the doubt, so that the hands
@@ -192,54 +160,4 @@ func (j *Judge) from() time.Duration { return j.doubt.since - j.barLasts() }
 // begins is when the place of a finding sounds.
 func begins(e *engine.Engine, f *finding.Finding) time.Duration {
 	return e.Click.TimeOf(f.Pass, placeIn(e.Score, f))
-}
-
-// switchTo judges under another reading from now on.
-func (j *Judge) switchTo(r reading, now time.Duration) {
-	same := r.refines(&j.reading)
-	j.reading = r
-	j.heard, _ = j.judge(&r, stretch{r.pass, 0, len(j.Score.Bars) - 1}, j.options.Loop)
-	j.doubt.held = j.doubt.held[:0]
-	j.retold = same
-	if r.plain() || same {
-		return
-	}
-	c := r.cause
-	c.At, j.current = now, len(j.all)
-	j.all = append(j.all, c)
-}
-
-// place lets the cause that was taken begin with a finding.
-func (j *Judge) place(f *finding.Finding) {
-	if !j.reading.plain() && !j.retold {
-		c := &j.all[j.current]
-		c.Bar, c.Pass = j.Score.Bars[f.Bar].Number, f.Pass
-	}
-}
-
-// judgeAnew judges what was played in the stretch that was in doubt, up to a time, under
-// the reading that was taken.
-func (j *Judge) judgeAnew(now time.Duration) {
-	j.found = false
-	first := true
-	told := func(found []finding.Finding) {
-		for i := range found {
-			f, at := found[i], begins(j.heard, &found[i])
-			f.Pass += j.reading.pass
-			f.Up = j.reading.up
-			if first && at >= j.doubt.since {
-				j.place(&f)
-				first = false
-			}
-			if at >= j.doubt.tell && !j.unheard(&f) {
-				j.tell(&f)
-			}
-		}
-	}
-	j.kept.each(j.from(), now, func(ev event.Event) { told(j.heard.Feed(ev)) })
-	told(j.heard.Tick(now))
-	if !j.reading.plain() && !j.retold {
-		j.causes = append(j.causes, j.all[j.current])
-	}
-	j.doubt.end()
 }

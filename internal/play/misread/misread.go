@@ -24,12 +24,17 @@ type Plan struct {
 	Silent    [2]bool       // nothing comes from the hand
 	Pace      float64       // tempo played to tempo written, 0.25 to 4; 0 for 1
 	Shift     time.Duration // all comes so much later, sooner where it is negative
+	Pedal     bool          // the damper goes down half a beat before and is not lifted any more
+	Leap      mistakes.Item // a mistake in the order of things, after which all comes later or sooner; none without a kind
 }
 
 // Play plays s with mistakes besides, which stand in the truth; with a Pace of the plan's
 // their tempo does not count. What would leave the piano is played octaves nearer.
 func Play(s *score.Score, h performer.Habits, plan Plan, besides mistakes.Plan, seed uint64) (mistakes.Performance, error) {
 	from := s.Bars[plan.Bar].At
+	if plan.Leap.Kind != "" {
+		besides.Items = append(slices.Clone(besides.Items), plan.Leap)
+	}
 	besides.Bend = func(strokes []performer.Stroke) { plan.bend(strokes, from) }
 	if plan.Pace != 0 {
 		besides.Tempo = []performer.TempoMark{{At: from - 1, Share: 1}, {At: from, Share: plan.Pace}}
@@ -40,7 +45,23 @@ func Play(s *score.Score, h performer.Habits, plan Plan, besides mistakes.Plan, 
 	}
 	begins := besides.Start + s.Tempo.Duration(from, s.Meter) - s.Tempo.Duration(s.Meter.Beat(), s.Meter)/4
 	p.Events = plan.shifted(p.Events, begins)
+	if plan.Pedal {
+		p.Events = pedalled(p.Events, begins-s.Tempo.Duration(s.Meter.Beat(), s.Meter)/4)
+	}
 	return p, nil
+}
+
+// pedalled is what is played with the damper down from a time on.
+func pedalled(events []event.Event, from time.Duration) []event.Event {
+	down := event.Event{At: max(0, from), Status: event.ControlChange, Data1: event.Damper, Data2: 127}
+	i := slices.IndexFunc(events, func(ev event.Event) bool { return ev.At >= down.At })
+	if i < 0 {
+		i = len(events)
+	}
+	after := slices.DeleteFunc(slices.Clone(events[i:]), func(ev event.Event) bool {
+		return ev.Kind() == event.ControlChange && ev.Data1 == event.Damper
+	})
+	return slices.Concat(events[:i], []event.Event{down}, after)
 }
 
 // bend changes what is struck from a place on.

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"undersong/internal/midi/event"
 	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
 	"undersong/internal/sheet/pattern"
@@ -58,9 +59,27 @@ func TestPlans(t *testing.T) {
 	}
 	quiet, _ := struck(t, Plan{Silent: [2]bool{pattern.Left: true}}, 0)
 	assert.Len(t, quiet, len(keys)-4, "without its four basses")
+	first, _ := struck(t, Plan{Leap: mistakes.Item{Kind: mistakes.Restart, Want: 2, Beats: 2}}, 0)
+	assert.Equal(t, append(append([]int{}, keys[:bar/2]...), keys...), first, "half of bar 1, and all from its beginning")
 	low, _ := struck(t, Plan{Octaves: [2]int{pattern.Left: -4}}, 0)
 	assert.Len(t, low, len(keys), "on the piano")
 	for _, k := range low {
 		assert.GreaterOrEqual(t, k, 21)
 	}
+}
+
+func TestAPedalThatIsStuck(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", "| C | F | C |", "two-beat")
+	human, err := performer.Human("fluent") // who pedals
+	require.NoError(t, err)
+	p, err := Play(s, human, Plan{Bar: 1, Pedal: true}, mistakes.Plan{}, 1)
+	require.NoError(t, err)
+	var downs []time.Duration
+	for _, ev := range p.Events {
+		if ev.Kind() == event.ControlChange && ev.Data1 == event.Damper && ev.At > 3*beat {
+			assert.Equal(t, uint8(127), ev.Data2)
+			downs = append(downs, ev.At)
+		}
+	}
+	assert.Equal(t, []time.Duration{4*beat - beat/2}, downs)
 }

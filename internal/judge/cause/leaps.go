@@ -1,0 +1,90 @@
+package cause
+
+import (
+	"time"
+
+	"undersong/internal/judge/finding"
+)
+
+// leap is where a reading begins with a strike, after the one before.
+func (j *Judge) leap(ev *evidence, from int) change {
+	since := j.doubt.since
+	if from == ev.doubted && !j.told {
+		return change{leave: since, enter: since}
+	}
+	c := change{leave: since, enter: ev.struck[from].at - j.close(), leaps: true}
+	if from > ev.doubted {
+		c.leave = max(since, ev.struck[from-1].at+j.close())
+	}
+	return c
+}
+
+// leapt finds out whether the player went back or left bars out before a strike from
+// which on a reading holds, and says where.
+func (j *Judge) leapt(r *reading, ev *evidence, from int) (c finding.Cause, ok bool) {
+	at := ev.struck[from].at
+	there := j.spotAt(r, at)
+	here := spot{place: -1}
+	switch {
+	case from > 0:
+		here = j.spotAt(&ev.present, ev.struck[from-1].at)
+	case j.told:
+		here = j.spotAt(&ev.present, j.doubt.since)
+	case at < j.Click.Start-j.reach():
+		return c, false // nobody leaves out a beginning before it is due
+	}
+	if from > 0 && !here.before(there) {
+		c = finding.Cause{Kind: finding.Restarted, Hand: finding.BothHands, Pause: at - ev.struck[from-1].at}
+		c.Bar, c.ToBar = j.number(here), j.number(there)
+		return c, true
+	}
+	next := here.next(j.places)
+	if there.pass != next.pass || j.places[there.place].far-j.places[next.place].far < j.barLasts()-j.close() {
+		return c, false
+	}
+	first, last := j.bar(next), j.bar(there)-1
+	if next.place > 0 && j.Score.BarAt(j.places[next.place-1].at) == first {
+		first++
+	}
+	first = min(first, last)
+	c = finding.Cause{Kind: finding.Skipped, Hand: finding.BothHands, Bar: j.Score.Bars[first].Number, ToBar: j.Score.Bars[last].Number}
+	return c, true
+}
+
+// spot is a place in one of the passes through the score.
+type spot struct{ pass, place int }
+
+// spotAt is the spot that sounds at a time under a reading.
+func (j *Judge) spotAt(r *reading, t time.Duration) spot {
+	s := spot{pass: r.pass}
+	far := j.inScore(r, t)
+	for length := j.Click.Pass(); j.options.Loop && far >= length-j.close(); far -= length {
+		s.pass++
+	}
+	first, last := around(j.places, far-j.barLasts(), far+j.barLasts())
+	s.place = min(first, len(j.places)-1)
+	for i := first; i < last; i++ {
+		if off, least := j.places[i].far-far, j.places[s.place].far-far; max(off, -off) < max(least, -least) {
+			s.place = i
+		}
+	}
+	return s
+}
+
+func (s spot) before(t spot) bool {
+	return s.pass < t.pass || s.pass == t.pass && s.place < t.place
+}
+
+// next is the spot after one, in a loop too.
+func (s spot) next(places []place) spot {
+	if s.place+1 < len(places) {
+		return spot{s.pass, s.place + 1}
+	}
+	return spot{s.pass + 1, 0}
+}
+
+// bar is the index of the bar in which a spot lies.
+func (j *Judge) bar(s spot) int { return j.Score.BarAt(j.places[s.place].at) }
+
+// number is that bar's number as printed.
+func (j *Judge) number(s spot) int { return j.Score.Bars[j.bar(s)].Number }
