@@ -30,6 +30,30 @@ func TestRightStrokesTakeNoMemory(t *testing.T) {
 	assert.Zero(t, testing.AllocsPerRun(20, play))
 }
 
+// BenchmarkRightPlaying is what a note costs where nothing goes wrong, and how many times
+// what the engine alone costs.
+func BenchmarkRightPlaying(b *testing.B) {
+	s := sounding.ScoreOf(b, "4/4", eight+eight, "driving-eighths")
+	evs := sounding.Exact(s).Events()
+	alone, with := time.Duration(0), time.Duration(0)
+	for b.Loop() {
+		e := engine.New(s, engine.Options{Level: rules.Steady})
+		from := time.Now()
+		for _, ev := range evs {
+			e.Feed(ev)
+		}
+		alone += time.Since(from)
+		j := New(s, Options{Options: engine.Options{Level: rules.Steady}})
+		from = time.Now()
+		for _, ev := range evs {
+			j.Feed(ev)
+		}
+		with += time.Since(from)
+	}
+	b.ReportMetric(float64(with.Microseconds())/float64(b.N*len(evs)), "µs/event")
+	b.ReportMetric(float64(with)/float64(alone), "times-the-engine")
+}
+
 // BenchmarkBadPlaying is what a note costs where most go wrong and no cause is found.
 func BenchmarkBadPlaying(b *testing.B) {
 	s := sounding.ScoreOf(b, "4/4", eight+eight, "two-beat")
