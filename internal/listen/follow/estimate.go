@@ -27,33 +27,33 @@ func (f *Follower) Estimate() Estimate {
 	if !f.open {
 		return Estimate{Event: -1, Before: -1, Tempo: f.score.Tempo}
 	}
-	m, w := &f.events[f.place.event], f.current()
+	p := &f.place
+	m := &f.events[p.event]
 	return Estimate{
-		Event: int(f.place.event), At: m.at, Bar: int(m.bar), Pass: int(w.pass),
-		Tempo:      f.tempo(&w),
-		Confidence: f.confidence(), Extra: f.place.stay, Lost: f.lost, Jumped: f.jumped,
+		Event: int(p.event), At: m.at, Bar: int(m.bar), Pass: int(p.pass),
+		Tempo:      f.tempo(p),
+		Confidence: f.confidence(), Extra: p.lastAt < f.start, Lost: f.lost, Jumped: f.jumped,
 		Before: f.placeBefore(),
 	}
 }
 
 // placeBefore is the place of the onset before on the path to the best place.
 func (f *Follower) placeBefore() meter.Ticks {
-	i := f.place.event
-	if !f.place.stay {
-		i = f.move[i].from
+	p := &f.place
+	during := func(at float64) bool { return at >= f.startBefore && at < f.start }
+	switch {
+	case f.before < 0:
+	case during(p.begunAt):
+		return f.events[p.event].at
+	case p.before >= 0 && during(p.beforeAt):
+		return f.events[p.before].at
 	}
-	if i < 0 || f.paths[i].struckAt != f.startBefore {
-		return -1
-	}
-	return f.events[i].at
+	return -1
 }
 
 func (f *Follower) tempo(w *path) meter.Tempo {
 	return meter.Tempo(60 / (w.perTick * float64(f.score.Meter.Beat())))
 }
-
-// current is the path to the best place.
-func (f *Follower) current() path { return f.follow(f.place.event, f.place.stay) }
 
 // confidence is the share of likelihood of the places at which the same comes
 // next as at the best.
@@ -63,16 +63,15 @@ func (f *Follower) confidence() float64 {
 	}
 	ahead := f.events[f.place.event].ahead
 	all, same := 0.0, 0.0
-	for i := range f.choices {
-		c := &f.choices[i]
-		d := c.now - f.place.weight
-		if d < -faint {
+	for i := range f.paths {
+		p := &f.paths[i]
+		if p.weight < -faint {
 			continue
 		}
-		p := math.Exp(d)
-		all += p
-		if f.events[c.event].ahead == ahead {
-			same += p
+		share := math.Exp(sharp * p.weight)
+		all += share
+		if f.events[p.event].ahead == ahead {
+			same += share
 		}
 	}
 	f.sure, f.weighed = same/all, true
@@ -82,7 +81,7 @@ func (f *Follower) confidence() float64 {
 // judgeSurely says whether the place is lost: several places fit as well, or
 // none has fitted for some time.
 func (f *Follower) judgeSurely() {
-	mean := f.mean + memory*(-f.place.weight-f.mean)
+	mean := f.mean + memory*(f.cost-f.mean)
 	limit := lostAt
 	if f.lost {
 		limit = foundAt
@@ -90,19 +89,20 @@ func (f *Follower) judgeSurely() {
 	f.lost = mean > limit || f.confidence() < leastWeight
 }
 
-// leapt reports that playing began anew at the place of the open onset.
-func (f *Follower) leapt(g guess) bool {
-	k := f.move[g.event].by
-	return !g.stay && (k == enter || k == jump) || g.event < f.best || !f.near(f.best, g.event)
+// leapt reports that playing began anew with the stroke of a path, in the open
+// onset or where the place before was another.
+func (f *Follower) leapt(p *path) bool {
+	return p.begunAt >= f.start && (p.by == enter || p.by == jump) || p.event < f.best || !f.close(f.best, p.event)
 }
 
 // note keeps when the best place was struck, and where playing began anew.
-func (f *Follower) note(best guess) {
-	j := best.event
-	time := f.next[j].struckAt
-	if f.leapt(best) {
+func (f *Follower) note(p *path) {
+	j := p.event
+	time := p.struckAt
+	if f.leapt(p) {
 		f.restart = j
 	} else {
+		time = max(time, f.heard[f.best])
 		f.fill(f.best, j, time)
 	}
 	f.heard[j] = time
@@ -125,13 +125,22 @@ func (f *Follower) TimeOf(pass int, at meter.Ticks) time.Duration {
 	if !f.open {
 		return duration((f.score.Elapsed(at) + float64(pass)*f.length) * f.written)
 	}
-	w := f.current()
+	w := &f.place
 	here := f.events[f.place.event].elapsed
 	d := f.score.Elapsed(at) - here + float64(pass-int(w.pass))*f.length
-	if d >= 0 || pass != int(w.pass) || f.leapt(f.place) {
-		return duration(w.struckAt + d*w.perTick)
+	if d >= 0 || pass != int(w.pass) || f.leapt(w) {
+		return duration(f.since(w) + d*w.perTick)
 	}
-	return duration(f.played(at, &w))
+	return duration(f.played(at, w))
+}
+
+// since is when the event of a path was struck: not before the event that was the
+// likeliest then, where the music went on from there.
+func (f *Follower) since(p *path) float64 {
+	if f.before < 0 || f.leapt(p) {
+		return p.struckAt
+	}
+	return max(p.struckAt, f.heard[f.best])
 }
 
 // played is when a place before the current one was played, since playing last
@@ -139,7 +148,7 @@ func (f *Follower) TimeOf(pass int, at meter.Ticks) time.Duration {
 func (f *Follower) played(at meter.Ticks, w *path) float64 {
 	here, before := int(f.place.event), int(f.best)
 	if at >= f.events[before].at {
-		return f.partly(at, before, here, f.heard[before], w.struckAt)
+		return f.partly(at, before, here, f.heard[before], f.since(w))
 	}
 	if run := int(f.restart); at <= f.events[run].at {
 		return f.heard[run] - (f.events[run].elapsed-f.score.Elapsed(at))*w.perTick
@@ -162,7 +171,7 @@ func (f *Follower) partly(at meter.Ticks, i, j int, from, to float64) float64 {
 func (f *Follower) Beat() time.Duration {
 	perTick := f.written
 	if f.open {
-		w := f.current()
+		w := &f.place
 		perTick = w.perTick
 	}
 	return duration(perTick * float64(f.score.Meter.Beat()))
@@ -174,7 +183,7 @@ func (f *Follower) PositionAt(now time.Duration) Position {
 	if !f.open {
 		return Position{Pass: -1, Beat: 1}
 	}
-	w := f.current()
+	w := &f.place
 	m := &f.events[f.place.event]
 	gone := meter.Ticks(f.score.Ahead(m.at, max(0, (seconds(now)-w.struckAt)/w.perTick)) + placeRounding)
 	p := Position{Pass: int(w.pass), At: m.at + min(gone, f.untilNext())}

@@ -4,7 +4,6 @@ import (
 	"math"
 	"time"
 
-	"undersong/internal/listen/keyboard"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
@@ -19,19 +18,21 @@ type FollowOptions struct {
 // Follower finds the place in the score of a player who leads: no click, a
 // tempo that bends, pauses, mistakes, bars left out or played again, jumps.
 //
-// It is a hidden Markov model over the events of the score. The idea is that
-// of the outer-product hidden Markov model (Nakamura, Nakamura, Saito, Ono and
-// Sagayama 2014, arXiv 1404.2313): a player either goes on to a place near by,
-// or goes on anywhere, and where to does not depend much on where from; so all
-// jumps together cost one step for each place they may lead to, and not one for
-// each pair of places. Unlike there, the time between onsets counts: each place
-// keeps the most likely path that led to it, with the time of its last stroke
-// and its own estimate of the tempo, a Kalman filter of one number. Places are
-// weighed by the best path to them alone (Viterbi), which is what makes that
-// possible.
+// It is a hidden Markov model over the events of the score that goes on with each
+// note. The idea is that of the outer-product hidden Markov model (Nakamura,
+// Nakamura, Saito, Ono and Sagayama 2014, arXiv 1404.2313): a player either goes on
+// to a place near by, or goes on anywhere, and where to does not depend much on
+// where from; so all jumps together cost one step for each place they may lead to,
+// and not one for each pair of places. Unlike there, the time between onsets counts:
+// each path keeps the time of its last stroke and its own estimate of the tempo, a
+// Kalman filter of one number. Places are weighed by the best path to them alone
+// (Viterbi), which is what makes that possible, and of the paths only the best few
+// are followed (beam search).
 //
-// An onset, the notes struck within 50 ms, is weighed anew with each of its
-// notes, so that there is an answer from its first note on.
+// A note belongs to the stroke of its place as long as that lacks it, however the
+// chord is spread; one that comes when the next has begun belongs to the stroke
+// before. What lacks when a path goes on has been left out. A hand that rests is
+// noticed once.
 //
 // What nobody could hear it cannot know: of bars that sound alike one may be left
 // out unheard, and the place told is then behind until the music differs. A jump
@@ -44,39 +45,46 @@ type Follower struct {
 	loop             bool
 	events           []scoreEvent
 	strokes          []stroke
-	tune             [128]float32
-	entry            []float64 // per bar, the cost of jumping there because a section begins; else toAny
-	written          float64   // the score's tempo, in seconds a tick
-	slowest, fastest float64   // seconds a tick at the tempi that the program takes
-	length           float64   // of the score, in elapsed ticks
-	first            []int32   // per bar, its first event or the first after it
+	fits             [128][]fit // per key and stroke
+	tune             [128]float64
+	entry            []float64    // per bar, the cost of jumping there because a section begins; else toAny
+	openings         [128][]int32 // per key, the bars that begin with it
+	written          float64      // the score's tempo, in seconds a tick
+	slowest, fastest float64      // seconds a tick at the tempi that the program takes
+	length           float64      // of the score, in elapsed ticks
+	beat             float64      // a felt beat, in ticks
+	first            []int32      // per bar, its first event or the first after it
 
-	// Before the open onset.
-	weight  []float64 // per event; 0 the best, less the others
-	paths   []path
-	alive   []int32 // events within the beam
-	best    int32
-	restart int32 // where playing last began anew
-	mean    float64
+	// Before the note just struck.
+	paths    []path
+	bestPath int32
+	restart  int32 // where playing last began anew
+	mean     float64
+	recent   [recentKeys]pitch.Num // struck last
+	recentAt [recentKeys]float64
 
-	// The open onset.
-	open  bool
-	start float64
-	last  float64
+	// The note.
+	key      pitch.Num
+	ornament float64 // its cost, if it stands for nothing
+	row      []fit   // how it fits each stroke
+	steps    []step
+	bestStep float64
+	head     []int32  // per event, the last step to it, plus 1, where stamp says
+	stamp    []uint32 // per event, the note that head is of
+	now      uint32   // notes so far
+	next     []path   // room for the paths to come
 
+	// The open onset: notes struck within 50 ms, and what completes their chord.
+	open        bool
+	start       float64
+	last        float64 // its last note
 	startBefore float64 // of the onset before
-	classes     uint16
-	keys        []float64 // per stroke, the cost of the notes so far
-	extra       float64   // the cost of the notes if they stand for no event
-	move        []step
-	stay        []float64
-	touched     []int32  // events that move or stay reach
-	choices     []choice // the same, ready to be weighed
-	marked      []bool
-	next        []path // room for the paths to come
+	cost        float64 // of its notes
+	told        float64 // the same before the last
 
-	place   guess
+	place   path  // the best
 	before  int32 // the event told after the onset before
+	best    int32 // the event at which the onset before left the music
 	jumped  bool
 	lost    bool
 	weighed bool // whether sure is up to date
@@ -84,68 +92,24 @@ type Follower struct {
 	heard   []float64 // per event, when it was last struck
 }
 
-// path is how a place was reached, along the most likely sequence of transitions.
-type path struct {
-	struckAt      float64 // when its event was struck
-	retimed       float64 // when something after it was, that stood for no event, or see sameEvent; else struckAt
-	perTick       float64 // seconds an elapsed tick: what the score slows down is taken off
-	tempoVariance float64 // variance of perTick as a share of it
-	wrongSoFar    float64 // what wrong notes have cost in its bar
-	bar           int32
-	pass          int32
-	sameEvent     bool // retimed is of the same event, struck again, or when it was due
-}
-
-// transition is how a step leads on.
-type transition uint8
-
-const (
-	enter      transition = iota // the first onset of all
-	advance                      // to one of the next events
-	rebased                      // the same, in time with an extra onset
-	repeat                       // the same event struck again
-	completion                   // the rest of the same event
-	jump                         // elsewhere
-)
-
-// step is the best transition to an event that is struck now.
-type step struct {
-	weight     float64
-	from       int32
-	by         transition
-	wrongSoFar float64 // what wrong notes have cost in this bar before
-}
-
-// guess is the best place so far.
-type guess struct {
-	event  int32
-	stay   bool // the open onset stands for no event
-	weight float64
-}
-
 // NewFollower makes a follower that waits for the first stroke of s.
 func NewFollower(s *score.Score, o FollowOptions) *Follower {
 	f := &Follower{score: s, loop: o.Loop, before: -1}
 	perTick := func(t meter.Tempo) float64 { return seconds(t.Duration(meter.Whole, s.Meter)) / float64(meter.Whole) }
 	f.written, f.slowest, f.fastest = perTick(s.Tempo), perTick(meter.SlowestTempo), perTick(meter.FastestTempo)
-	f.length = s.Elapsed(s.Length)
+	f.length, f.beat = s.Elapsed(s.Length), float64(s.Meter.Beat())
 	if len(s.Wants) == 0 {
 		return f
 	}
-	f.events, f.strokes = layEvents(s)
+	f.layEvents()
 	f.tune = tuneCosts(s)
 	n := len(f.events)
-	f.weight, f.stay, f.heard = make([]float64, n), make([]float64, n), make([]float64, n)
-	f.paths, f.next = make([]path, n), make([]path, n)
-	f.alive, f.touched, f.marked = make([]int32, 0, n), make([]int32, 0, n), make([]bool, n)
-	f.choices = make([]choice, 0, n)
-	f.move = make([]step, n)
-	f.keys = make([]float64, len(f.strokes))
-	for i := range f.move {
-		f.move[i].weight, f.stay[i] = math.Inf(-1), math.Inf(-1)
-	}
+	f.heard, f.head, f.stamp = make([]float64, n), make([]int32, n), make([]uint32, n)
+	f.paths, f.next = make([]path, 0, mostPaths), make([]path, 0, mostPaths)
+	f.steps = make([]step, 0, 8*n+8*mostPaths)
 	f.layBars()
 	f.layEntries()
+	f.layOpenings()
 	return f
 }
 
@@ -185,107 +149,69 @@ func (f *Follower) Strike(key pitch.Num, velocity uint8, at time.Duration) {
 	if !key.Valid() || velocity == 0 || len(f.events) == 0 {
 		return
 	}
-	t := seconds(at)
-	if f.open {
-		t = max(t, f.last)
-	}
+	t := max(seconds(at), f.last)
+	before := f.place
+	f.hear(key, t)
+	f.place = f.paths[f.bestPath]
 	if !f.open || !f.sounds(t) {
 		if f.open {
-			f.before, f.startBefore = f.place.event, f.start
+			f.commit(&before)
 		}
-		f.close()
-		f.begin(t)
+		f.open, f.start, f.cost = true, t, f.cost-f.told
 	}
+	f.told = f.cost
 	f.last = t
-	f.add(key)
+	f.recent[f.now%recentKeys], f.recentAt[f.now%recentKeys] = key, t
 	f.decide()
 }
 
-// sounds reports whether a note at t belongs to the open onset.
+// hear follows all paths on to a note.
+func (f *Follower) hear(key pitch.Num, t float64) {
+	f.now++
+	f.key, f.row = key, f.fits[key]
+	f.ornament = f.ornamental(t)
+	f.steps, f.bestStep = f.steps[:0], math.Inf(-1)
+	if !f.open {
+		f.enterAnywhere(t)
+	} else {
+		f.goOn(f.bestPath, t) // first: what is far behind it is not even offered
+		for i := range f.paths {
+			if int32(i) != f.bestPath {
+				f.goOn(int32(i), t)
+			}
+		}
+		f.jumpAnywhere(t)
+	}
+	f.take(t)
+}
+
+// sounds reports whether the note at t belongs to the open onset.
 func (f *Follower) sounds(t float64) bool {
-	if t-f.start <= seconds(keyboard.Together) {
-		return true
-	}
-	return f.events[f.place.event].roll && t-f.last <= rollGap && t-f.start <= (fingers-1)*rollGap
+	return t-f.start <= together || f.place.lastAt == t && f.place.begunAt == f.start && t-f.last <= rollGap
 }
 
-// fingers of a hand: it rolls no chord of more notes.
-const fingers = 5
-
-// add weighs one more note of the open onset at every stroke.
-func (f *Follower) add(key pitch.Num) {
-	f.classes |= 1 << uint(key.Class())
-	for i := range f.strokes {
-		f.keys[i] += float64(min(f.strokes[i].cost[key], f.tuneOf(key)))
-	}
-	f.extra += float64(f.tune[key])
+// commit takes in that the open onset is over.
+func (f *Follower) commit(p *path) {
+	f.mean += memory * (f.told - f.mean)
+	f.note(p)
+	f.before, f.startBefore = p.event, f.start
+	f.best = p.event
 }
 
-// tuneOf is the cost of a key as a note of the tune, struck with the rest.
-func (f *Follower) tuneOf(key pitch.Num) float32 {
-	if f.tune[key] < costExtraKey {
-		return f.tune[key]
-	}
-	return math.MaxFloat32
-}
-
-// decide finds the best place, given the notes so far.
+// decide tells the best place.
 func (f *Follower) decide() {
-	f.place = f.search()
-	f.jumped = f.before >= 0 && !f.near(f.before, f.place.event)
+	f.jumped = f.before >= 0 && !f.close(f.before, f.place.event)
 	f.weighed = false
 	f.judgeSurely()
 }
 
-// near reports that b is a or one of the events after it.
-func (f *Follower) near(a, b int32) bool {
+// close reports that b is a or one of the events after it.
+func (f *Follower) close(a, b int32) bool {
 	d := b - a
 	if d < 0 && f.loop {
 		d += int32(len(f.events))
 	}
-	return d >= 0 && d <= reach
-}
-
-// choice is an event that the open onset may stand for.
-type choice struct {
-	moved, stayed float64 // weights before anything was struck
-	most          float64 // what wrong notes may cost
-	now           float64 // weight with the notes so far
-	event         int32
-	stroke        int32
-}
-
-// choose lists what the open onset may stand for.
-func (f *Follower) choose() {
-	f.choices = f.choices[:0]
-	for _, j := range f.touched {
-		f.choices = append(f.choices, choice{
-			moved: f.move[j].weight, stayed: f.stay[j],
-			most:  max(costStill, costWrong-f.move[j].wrongSoFar),
-			event: j, stroke: f.events[j].stroke,
-		})
-	}
-}
-
-// search weighs every choice and returns the best. Of equals the first offered
-// is taken.
-func (f *Follower) search() guess {
-	best := guess{weight: math.Inf(-1)}
-	extra := min(f.extra, costMost)
-	for i := range f.choices {
-		c := &f.choices[i]
-		moved, stayed := c.moved-min(c.most, f.keys[c.stroke]), c.stayed-extra
-		c.now = max(moved, stayed)
-		if c.now > best.weight {
-			best = guess{event: c.event, stay: stayed > moved, weight: c.now}
-		}
-	}
-	return best
-}
-
-// struck is the cost of the notes so far as a stroke at event j.
-func (f *Follower) struck(j int32) float64 {
-	return min(f.keys[f.events[j].stroke], max(costStill, costWrong-f.move[j].wrongSoFar))
+	return d >= 0 && int(d) <= reach
 }
 
 // seconds is a time as the model counts it.

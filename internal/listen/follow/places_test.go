@@ -244,56 +244,58 @@ func TestRepeatsAndUpbeatsAreEntries(t *testing.T) {
 	assert.Equal(t, []float64{toTop, toTop, toAny, toAny}, f.entry, "the upbeat, and the bar after it")
 }
 
-// strokeOf is what is struck at an event of a score.
-func strokeOf(f *Follower, event int) *stroke { return &f.strokes[f.events[event].stroke] }
-
 func TestWhatANoteCosts(t *testing.T) {
 	waltz := NewFollower(lay(t, material.Chart(t, "title: T\nkey: C\nmeter: 3/4\n\n| C | F |\n"), material.Shipped(t, "waltz"), "", 0), FollowOptions{})
-	bass, chord := strokeOf(waltz, 0), strokeOf(waltz, 1)
-	broken := strokeOf(NewFollower(build(t, "broken-up", "| C | F |"), FollowOptions{}), 1)
-	fifth := NewFollower(build(t, "broken-up", "| C | F |"), FollowOptions{}).score.Wants[1].Tones[0].Key
+	broken := NewFollower(build(t, "broken-up", "| C | F |"), FollowOptions{})
+	fifth := broken.score.Wants[1].Tones[0].Key
 	for _, c := range []struct {
-		name string
-		s    *stroke
-		key  pitch.Num
-		want float64
+		name  string
+		f     *Follower
+		event int
+		key   pitch.Num
+		want  float64
 	}{
-		{"the bass", bass, 48, 0},
-		{"the bass an octave down", bass, 36, 0.1 * (12 - spanOfHand)},
-		{"the bass far down", bass, 24, 0.1 * (24 - spanOfHand)},
-		{"the bass so far that it is foreign nearly", bass, 108, costFarMost},
-		{"a note of another chord for the bass", bass, 50, costForeign},
-		{"a note of the chord", chord, 64, 0},
-		{"a note foreign to the chord", chord, 62, costForeign},
-		{"a figure's note", broken, fifth, 0},
-		{"a figure's note an octave up", broken, fifth + 12, costOctave},
-		{"a note that the figure has later", broken, fifth - 3, costForeign},
+		{"the bass", waltz, 0, 48, 0},
+		{"the bass an octave down", waltz, 0, 36, costFar * (12 - float64(spanOfHand))},
+		{"the bass far down", waltz, 0, 24, costFar * (24 - float64(spanOfHand))},
+		{"the bass so far that it is foreign nearly", waltz, 0, 108, costFarMost},
+		{"a note of another chord for the bass", waltz, 0, 50, costForeign},
+		{"a note of the chord", waltz, 1, 64, 0},
+		{"a note foreign to the chord", waltz, 1, 62, costForeign},
+		{"a figure's note", broken, 1, fifth, 0},
+		{"a figure's note an octave up", broken, 1, fifth + 12, costOctave},
+		{"a note that the figure has later", broken, 1, fifth - 3, costForeign},
 	} {
-		assert.InDelta(t, c.want, float64(c.s.cost[c.key]), 1e-6, c.name)
+		fit := &c.f.fits[c.key][c.f.events[c.event].stroke]
+		assert.InDelta(t, c.want, fit.cost, 1e-6, c.name)
+		assert.Equal(t, c.want == costForeign, fit.foreign(), c.name)
 	}
 }
 
-func TestWhatIsLacking(t *testing.T) {
+// A chord takes each of its notes once.
+func TestWhatAChordLacks(t *testing.T) {
 	f := NewFollower(build(t, "block-half", "| C | F |"), FollowOptions{})
-	s := strokeOf(f, 0)
-	classes := func(keys ...pitch.Num) (set uint16) {
-		for _, k := range keys {
-			set |= 1 << uint(k.Class())
-		}
-		return set
+	need := f.strokes[f.events[0].stroke].need
+	assert.Equal(t, [2]int{1, 3}, [2]int{need[0].count(), need[1].count()}, "a bass and a triad")
+	var struck tones
+	for n, c := range []struct {
+		key  pitch.Num
+		fits bool
+	}{{48, true}, {64, true}, {64, false}, {62, false}, {67, true}, {72, true}} {
+		took, _ := f.fits[c.key][f.events[0].stroke].of(^struck)
+		assert.Equal(t, c.fits, took != 0, "note %d", n)
+		struck |= took
 	}
-	assert.Zero(t, s.lacking(classes(48, 60, 64, 67)), "the whole chord")
-	assert.InDelta(t, costLacking, s.lacking(classes(48, 67)), 1e-9, "without its third")
-	assert.InDelta(t, 2*costSilent, s.lacking(classes(50, 62)), 1e-9, "another chord altogether")
+	assert.Equal(t, need[0]|need[1], struck, "the whole chord")
 }
 
 // The hand that is free plays the tune: what lies beyond the other hand's notes.
 func TestATuneIsCheapBeyondTheOtherHand(t *testing.T) {
 	left := tuneCosts(build(t, "broken-up", "| C | F |"))
 	_, high := rangeOf(build(t, "broken-up", "| C | F |"))
-	assert.EqualValues(t, float32(costTune), left[high+tuneApart+1])
-	assert.EqualValues(t, float32(costExtraKey), left[high+tuneApart], "so near it is the figure's")
-	assert.EqualValues(t, float32(costExtraKey), left[30], "below a left hand there is none")
+	assert.EqualValues(t, costTune, left[high+tuneApart+1])
+	assert.EqualValues(t, costExtraKey, left[high+tuneApart], "so near it is the figure's")
+	assert.EqualValues(t, costExtraKey, left[30], "below a left hand there is none")
 
 	s := build(t, "broken-up", "| C | F |")
 	for i := range s.Wants {
@@ -301,12 +303,12 @@ func TestATuneIsCheapBeyondTheOtherHand(t *testing.T) {
 	}
 	low, _ := rangeOf(s)
 	right := tuneCosts(s)
-	assert.EqualValues(t, float32(costTune), right[low-tuneApart-1])
-	assert.EqualValues(t, float32(costExtraKey), right[low-tuneApart])
-	assert.EqualValues(t, float32(costExtraKey), right[100], "above a right hand neither")
+	assert.EqualValues(t, costTune, right[low-tuneApart-1])
+	assert.EqualValues(t, costExtraKey, right[low-tuneApart])
+	assert.EqualValues(t, costExtraKey, right[100], "above a right hand neither")
 
 	both := tuneCosts(build(t, "two-beat", "| C | F |"))
-	assert.EqualValues(t, float32(costExtraKey), both[100], "no hand is free")
+	assert.EqualValues(t, costExtraKey, both[100], "no hand is free")
 }
 
 func rangeOf(s *score.Score) (low, high int) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
 )
 
@@ -16,15 +17,13 @@ type scoreEvent struct {
 	bar     int32
 	stroke  int32 // index into Follower.strokes: what is struck
 	ahead   int32 // events with the same number agree on what comes next
-	skip    float64
 	roll    bool
 	opens   bool // on the first tick of its bar
 }
 
 // layEvents gathers what both hands strike at one time.
-func layEvents(s *score.Score) ([]scoreEvent, []stroke) {
-	var events []scoreEvent
-	var strokes []stroke
+func (f *Follower) layEvents() {
+	s := f.score
 	known := map[string]int32{}
 	middle := middles(s)
 	for first := 0; first < len(s.Wants); {
@@ -36,13 +35,17 @@ func layEvents(s *score.Score) ([]scoreEvent, []stroke) {
 		name := signature(wants)
 		n, ok := known[name]
 		if !ok {
-			n = int32(len(strokes))
+			n = int32(len(f.strokes))
 			known[name] = n
-			strokes = append(strokes, newStroke(wants, middle))
+			f.strokes = append(f.strokes, newStroke(wants))
+			for key := range f.fits {
+				f.fits[key] = append(f.fits[key], newFit(wants, middle, pitch.Num(key)))
+			}
 		}
-		events = append(events, newScoreEvent(s, wants, n))
+		f.events = append(f.events, newScoreEvent(s, wants, n))
 		first = last
 	}
+	events := f.events
 	for i := range events {
 		m := &events[i]
 		if i > 0 {
@@ -52,13 +55,12 @@ func layEvents(s *score.Score) ([]scoreEvent, []stroke) {
 		}
 	}
 	nameAhead(s, events)
-	return events, strokes
 }
 
 func newScoreEvent(s *score.Score, wants []score.Want, stroke int32) scoreEvent {
 	w := &wants[0]
 	b := &s.Bars[w.Bar]
-	m := scoreEvent{at: w.At, elapsed: s.Elapsed(w.At), left: s.Elapsed(b.At+b.Len) - s.Elapsed(w.At), bar: int32(w.Bar), stroke: stroke, skip: costSkip, opens: w.At == b.At}
+	m := scoreEvent{at: w.At, elapsed: s.Elapsed(w.At), left: s.Elapsed(b.At+b.Len) - s.Elapsed(w.At), bar: int32(w.Bar), stroke: stroke, opens: w.At == b.At}
 	for i := range wants {
 		m.roll = m.roll || wants[i].Roll
 	}

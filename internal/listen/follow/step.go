@@ -2,128 +2,299 @@ package follow
 
 import "math"
 
-// begin works out, for an onset at t, the best step to each event.
-func (f *Follower) begin(t float64) {
-	first := !f.open
-	f.open, f.start, f.last = true, t, t
-	f.classes, f.extra = 0, costExtra
-	clear(f.keys)
-	f.forget()
-	if first {
-		f.enterAnywhere()
-	} else {
-		f.jumpAnywhere(t)
-		for _, i := range f.alive {
-			f.stepFrom(int(i), t)
+// step is a transition that the note just struck may be, at what weight.
+type step struct {
+	weight  float64
+	begunAt float64 // when the stroke began that the note is taken for
+	cost    float64 // of the note, where it does not belong
+	left    float64 // what was left out of the stroke before has cost
+	usual   float64 // of the weight, what a stroke in time costs
+	event   int32
+	from    int32 // index into Follower.paths; -1 for the first note
+	next    int32 // index of another step to the same event, plus 1
+	took    tones // the note of the stroke that it is
+	resting uint8
+	by      transition
+}
+
+// offer takes a step among those that may be taken. Of two to one event, in one
+// stroke, the better is kept.
+func (f *Follower) offer(s *step) {
+	if s.weight < f.bestStep-beam {
+		return
+	}
+	f.bestStep = max(f.bestStep, s.weight)
+	if f.stamp[s.event] != f.now {
+		f.stamp[s.event], f.head[s.event] = f.now, 0
+	}
+	for n := f.head[s.event]; n > 0; n = f.steps[n-1].next {
+		old := &f.steps[n-1]
+		if math.Abs(old.begunAt-s.begunAt) < together && (old.by == addition) == (s.by == addition) {
+			if s.weight > old.weight {
+				s.next = old.next
+				*old = *s
+			}
+			return
 		}
 	}
-	f.choose()
+	s.next = f.head[s.event]
+	f.steps = append(f.steps, *s)
+	f.head[s.event] = int32(len(f.steps))
 }
 
-// forget makes room for the steps of a new onset.
-func (f *Follower) forget() {
-	for _, j := range f.touched {
-		f.marked[j] = false
-		f.move[j].weight, f.stay[j] = math.Inf(-1), math.Inf(-1)
-	}
-	f.touched = f.touched[:0]
-}
+// fitOf is how the note just struck fits an event.
+func (f *Follower) fitOf(event int32) *fit { return &f.row[f.events[event].stroke] }
 
-// touch takes event j among those that the open onset may stand for.
-func (f *Follower) touch(j int) {
-	if !f.marked[j] {
-		f.marked[j] = true
-		f.touched = append(f.touched, int32(j))
-	}
-}
-
-// enterAnywhere is for the first onset: the beginning, or elsewhere.
-func (f *Follower) enterAnywhere() {
-	for j := range f.move {
-		f.offer(j, step{weight: -costElsewhere - toAny, from: -1})
-	}
-	for b, j := range f.first {
-		f.offer(int(j), step{weight: -costElsewhere - min(toBar, f.entry[b]) - min(costLaterMost, costLater*float64(max(0, b-1))), from: -1})
+// enterAnywhere is for the first note: the beginning, or elsewhere.
+func (f *Follower) enterAnywhere(t float64) {
+	enterAt := func(j int, cost float64) {
+		fit := f.fitOf(int32(j))
+		took, c := fit.of(^tones(0))
+		if took == 0 {
+			c = min(f.tune[f.key], costForeign)
+		}
+		f.offer(&step{weight: -cost - c, begunAt: t, event: int32(j), from: -1, took: took, by: enter, cost: c})
 	}
 	skipped := 0.0
 	for j := range min(reach, len(f.events)) {
-		f.offer(j, step{weight: -skipped, from: -1})
+		enterAt(j, skipped)
 		skipped += costSkip + costSkipMore*float64(min(j, 1))
 	}
-}
-
-// source is where a jump comes from: the place that explains it best, in time
-// and out of it.
-type source struct {
-	free, timed  float64
-	from, inTime int32
-}
-
-// to is the best jump to an event that costs so much to be chosen.
-func (s *source) to(m *scoreEvent, cost float64) step {
-	if m.opens && s.timed > s.free {
-		return step{weight: s.timed - cost, from: s.inTime, by: jump}
-	}
-	return step{weight: s.free - cost, from: s.from, by: jump}
-}
-
-// jumpAnywhere offers jumps. A jump to the start of a bar may be in time: the
-// bar that is left is played to its end. Any other event may be begun at only
-// after a silence.
-func (f *Follower) jumpAnywhere(t float64) {
-	silent := t-f.paths[f.best].struckAt > f.longWait(&f.paths[f.best])
-	from := f.leaving(t, silent)
-	here := int(f.events[f.best].bar)
 	for b, j := range f.first {
-		f.offer(int(j), from.to(&f.events[j], f.toBar(here, b)))
+		enterAt(int(j), costElsewhere+min(toBar, f.entry[b])+min(costLaterMost, costLater*float64(max(0, b-1))))
 	}
-	f.offer(int(f.restart), step{weight: from.free - toRestart, from: from.from, by: jump})
-	if silent {
-		for j := range f.move {
-			f.offer(j, step{weight: from.free - toAny, from: from.from, by: jump})
+	for j := range f.events {
+		enterAt(j, costElsewhere+toAny)
+	}
+}
+
+// goOn offers all that the note may be after a path, but for a jump.
+func (f *Follower) goOn(from int32, t float64) {
+	p := &f.paths[from]
+	fit := f.fitOf(p.event)
+	f.stay(p, from, t, fit)
+	f.advance(p, from, t)
+	if f.one(p, t) {
+		return
+	}
+	if took, c := fit.of(^tones(0)); took != 0 {
+		cost := costAgain + c
+		if t-p.struckAt > stumble*f.beat*p.perTick {
+			cost += costAgainLate
+		}
+		f.offer(&step{weight: p.weight - cost, begunAt: t, event: p.event, from: from, took: took, by: repeat, cost: c, resting: p.resting})
+	}
+	if p.event > 0 {
+		if took, c := f.fitOf(p.event - 1).of(^tones(0)); took != 0 {
+			f.offer(&step{weight: p.weight - costBack - c, begunAt: t, event: p.event - 1, from: from, took: took, by: repeat, cost: c, resting: p.resting})
 		}
 	}
 }
 
-// leaving weighs where a jump at t comes from.
-func (f *Follower) leaving(t float64, silent bool) source {
-	s := source{free: -costJump - costUntimely, timed: math.Inf(-1), from: f.best}
-	if silent {
-		s.free = -costJump - costLate
+// stay offers that the note leads nowhere.
+func (f *Follower) stay(p *path, from int32, t float64, fit *fit) {
+	s := step{begunAt: p.begunAt, event: p.event, from: from, resting: p.resting}
+	took, c := fit.of(^p.struck)
+	if took != 0 {
+		s.took, s.by = took, completion
+		s.weight = p.weight - c - belatedly(t-p.lastAt)
+		f.offer(&s)
+		s.took = 0
 	}
-	for _, i := range f.alive {
-		m, v := &f.events[i], &f.paths[i]
-		if c := f.weight[i] - costJump - v.timing(t-v.struckAt, m.left); c > s.timed {
-			s.timed, s.inTime = c, i
+	if f.one(p, t) {
+		if took != 0 {
+			return
+		}
+		s.by, s.cost = within, f.beside(p, fit)
+		s.weight = p.weight - s.cost
+		f.offer(&s)
+		return
+	}
+	if p.lacking != 0 && t-p.beforeAt < tardy {
+		if took, c := f.fitOf(p.before).of(p.lacking); took != 0 {
+			s.took, s.by = took, belonging
+			s.weight = p.weight - c - costTardy
+			f.offer(&s)
+			s.took = 0
 		}
 	}
-	return s
+	s.by, s.cost = addition, f.added(p, t)
+	s.weight = p.weight - s.cost - f.overdue(p, t)
+	f.offer(&s)
 }
 
-// toBar is the cost of choosing a bar to jump to.
-func (f *Follower) toBar(here, bar int) float64 {
-	d := bar - here
-	cost := toBar + toFar*(1-1/float64(1+max(d, -d)))
+// one reports that the note sounds with the stroke of the event.
+func (f *Follower) one(p *path, t float64) bool {
+	return p.new && (t-p.begunAt <= together || f.rolls(p.event, t) && t-p.begunAt <= longestRoll)
+}
+
+// oneAddition reports that the note sounds with the last that stood for nothing.
+func (f *Follower) oneAddition(p *path, t float64) bool {
+	return t-p.extraAt <= together || p.extraAt >= 0 && f.rolls(p.event, t) && t-p.extraAt <= longestRoll
+}
+
+// rolls reports a note that may belong to a rolled chord.
+func (f *Follower) rolls(event int32, t float64) bool {
+	return (f.events[event].roll || f.events[f.after(int(event))].roll) && t-f.last <= rollGap
+}
+
+// belatedly is the cost of a note of a chord so long after the one before.
+func belatedly(dt float64) float64 {
+	if dt <= together {
+		return 0
+	}
+	return min(costBelatedMost, dt*dt/(2*belated*belated))
+}
+
+// beside is the cost of a note that does not belong to the stroke it sounds with.
+func (f *Follower) beside(p *path, fit *fit) float64 {
+	c := min(fit.cost, f.tune[f.key], costForeign)
+	return max(0, min(c, p.most()-p.wrong))
+}
+
+// added is the cost of a note that stands for nothing.
+func (f *Follower) added(p *path, t float64) float64 {
+	c := min(f.tune[f.key], f.ornament)
+	if f.oneAddition(p, t) {
+		return max(0, min(c, costMost-p.extra))
+	}
+	if c < costExtraKey {
+		return c // it is known by its time
+	}
+	return c + f.untimed(p)
+}
+
+// untimed is the cost of a note that may come at any time before the next event,
+// beside one that comes in time.
+func (f *Follower) untimed(p *path) float64 {
+	wait := f.events[f.after(int(p.event))].gap * p.perTick
+	return logOf(max(1, wait/(unevenness*math.Sqrt(2*math.Pi))))
+}
+
+// overdue is the cost of a silence after which nothing comes that goes on.
+func (f *Follower) overdue(p *path, t float64) float64 {
+	due := f.events[f.after(int(p.event))].gap + (stumble-1)*f.beat
+	if t-p.struckAt > due*p.perTick {
+		return costAgainLate
+	}
+	return 0
+}
+
+// ornamental is the cost of the note as one of an ornament: a step from a note
+// just before, and of a trill where it was struck before that; or as none.
+func (f *Follower) ornamental(t float64) float64 {
+	same, step := trill, ornament
+	for i, k := range f.recent {
+		d, ago := f.key-k, t-f.recentAt[i]
+		switch {
+		case d == 0 && ago > together:
+			same = min(same, ago)
+		case d != 0 && d >= -aStep && d <= aStep:
+			step = min(step, ago)
+		}
+	}
 	switch {
-	case d == 0:
-		cost = toSame
-	case d == -1 || d == 2:
-		cost = toNeighbour
+	case same < trill && math.Abs(2*step-same) < 0.5*same: // the other note came halfway between
+		return costTrill
+	case step < ornament:
+		return costOrnament
 	}
-	return min(cost, f.entry[bar])
+	return costExtraKey
 }
 
-// longWait is how long after its stroke a path has surely paused.
-func (f *Follower) longWait(w *path) float64 {
-	next := f.events[f.after(int(f.best))].gap
-	return waitLeast + waitDue*next*w.perTick
+// advance offers the next events.
+func (f *Follower) advance(p *path, from int32, t float64) {
+	left, resting := f.leave(p)
+	base := p.weight - left
+	gap, skipped := 0.0, 0.0
+	j := int(p.event)
+	for k := 0; k < reach; {
+		if base-skipped < f.bestStep-beam {
+			return
+		}
+		if j = f.after(j); j == 0 && !f.loop {
+			return
+		}
+		m := &f.events[j]
+		gap += m.gap
+		fit := &f.row[m.stroke]
+		took, c := fit.of(^tones(0))
+		if took == 0 && j == f.after(int(p.event)) {
+			c = min(fit.cost, f.tune[f.key], costForeign, max(costStill, costWrong-p.wrongIn(m.bar, left)))
+			f.advanceTo(p, step{weight: base - c, cost: c, begunAt: t, event: int32(j), from: from, by: advance, resting: resting, left: left}, t, gap)
+		} else if took != 0 {
+			f.advanceTo(p, step{weight: base - skipped - c, cost: c, took: took, begunAt: t, event: int32(j), from: from, by: advance, resting: resting, left: left}, t, gap)
+		}
+		cost, now := f.skip(m, resting)
+		if k > 0 && cost > costRest {
+			cost += costSkipMore
+		}
+		if cost > costRest {
+			k++
+		}
+		skipped += cost
+		resting = now
+		if gap*p.perTick > t-p.struckAt+farAhead && k > 1 {
+			return
+		}
+	}
 }
 
-func (f *Follower) offer(j int, s step) {
-	if s.weight > f.move[j].weight && s.weight > -beam-costWrong {
-		f.move[j] = s
-		f.touch(j)
+// advanceTo offers an event in time with the last one, or with what came after.
+func (f *Follower) advanceTo(p *path, s step, t, gap float64) {
+	base := s.weight
+	if base < f.bestStep-beam {
+		return
 	}
+	cost, usual := p.timing(t-p.struckAt, gap)
+	s.weight, s.usual = base-cost, usual
+	f.offer(&s)
+	if p.retimed != p.struckAt {
+		cost, s.usual = p.timing(t-p.retimed, gap)
+		s.weight, s.by = base-p.rebase()-cost, rebased
+		f.offer(&s)
+	}
+}
+
+// leave is what it costs that notes of the event were left out, and which hands
+// rest.
+func (f *Follower) leave(p *path) (cost float64, resting uint8) {
+	s := &f.strokes[f.events[p.event].stroke]
+	resting = p.resting
+	for h, need := range s.need {
+		if need == 0 {
+			continue
+		}
+		bit := uint8(1) << h
+		switch missing := need &^ p.struck; {
+		case missing != need:
+			resting &^= bit
+			cost += costLacking * float64(missing.count())
+		case resting&bit == 0:
+			resting |= bit
+			cost += costSilent
+		default:
+			cost += costRest
+		}
+	}
+	if p.wrong > 0 {
+		cost *= insteadOf
+	}
+	return min(cost, max(0, p.most()-p.wrong)), resting
+}
+
+// skip is what it costs to leave out an event.
+func (f *Follower) skip(m *scoreEvent, resting uint8) (float64, uint8) {
+	var hands uint8
+	for h, need := range f.strokes[m.stroke].need {
+		if need != 0 {
+			hands |= 1 << h
+		}
+	}
+	if hands != 0 && hands&^resting == 0 && resting != 3 {
+		return costRest, resting
+	}
+	return costSkip, resting | hands
 }
 
 // after is the event after i; the last one's is the first.
@@ -132,190 +303,4 @@ func (f *Follower) after(i int) int {
 		return 0
 	}
 	return i + 1
-}
-
-// stepFrom goes on from event i.
-func (f *Follower) stepFrom(i int, t float64) {
-	w, base := &f.paths[i], f.weight[i]
-	f.pause(i, t)
-	f.strikeAgain(i, t)
-	gap, skipped := 0.0, 0.0
-	for j, k := i, 0; k < reach; k++ {
-		if j = f.after(j); j == 0 && !f.loop {
-			break
-		}
-		m := &f.events[j]
-		gap += m.gap
-		s := step{weight: base - skipped - w.timing(t-w.struckAt, gap), from: int32(i), by: advance, wrongSoFar: w.wrongIn(m.bar)}
-		f.offer(j, s)
-		if base-skipped < -beam {
-			break
-		}
-		if w.retimed != w.struckAt {
-			s.weight, s.by = base-skipped-w.rebase()-w.timing(t-w.retimed, gap), rebased
-			f.offer(j, s)
-		}
-		skipped += m.skip
-		if k > 0 {
-			skipped += costSkipMore
-		}
-	}
-}
-
-// rebase is the cost of counting time from an onset after the event's own.
-func (w *path) rebase() float64 {
-	if w.sameEvent {
-		return costRebaseOwn
-	}
-	return costRebase
-}
-
-// pause stays at event i, or goes one back. Once the next event is long
-// overdue that takes a silence besides.
-func (f *Follower) pause(i int, t float64) {
-	w, base := &f.paths[i], f.weight[i]
-	due := f.events[f.after(i)].gap + (stumble-1)*float64(f.score.Meter.Beat())
-	if t-w.struckAt > due*w.perTick {
-		base -= costAgainLate
-	}
-	f.stay[i] = base
-	f.touch(i)
-	if i > 0 {
-		f.offer(i-1, step{weight: base - costBack, from: int32(i), by: repeat})
-	}
-}
-
-// strikeAgain strikes event i once more: the hand that was late, or a stumble.
-func (f *Follower) strikeAgain(i int, t float64) {
-	w := &f.paths[i]
-	cost := costAgain
-	if t-w.struckAt > stumble*float64(f.score.Meter.Beat())*w.perTick {
-		cost += costAgainLate
-	}
-	s := step{weight: f.weight[i] - cost, from: int32(i), by: repeat, wrongSoFar: w.wrongIn(f.events[i].bar)}
-	next := f.events[f.after(i)].gap * w.perTick
-	if t-w.struckAt < min(belated, next/2) {
-		s.weight, s.by = f.weight[i]-costBelated, completion
-	}
-	f.offer(i, s)
-}
-
-// timing is the cost of an interval of dt seconds over a number of ticks. Near
-// the expected time it is that of a normal distribution; far from it the player
-// paused or slipped, and how far does not matter.
-func (w *path) timing(dt, ticks float64) float64 {
-	expected := ticks * w.perTick
-	off := dt - expected
-	most := costLate
-	if off < 0 {
-		most = costEarly
-	}
-	return min(most, off*off/(2*w.variance(expected)))
-}
-
-// variance is that of an interval, in seconds squared.
-func (w *path) variance(expected float64) float64 {
-	return unevenness*unevenness + (ofInterval*ofInterval+w.tempoVariance)*expected*expected
-}
-
-// learn takes an interval into the tempo.
-func (f *Follower) learn(w *path, dt, ticks float64) {
-	expected := ticks * w.perTick
-	off, v := dt-expected, w.variance(expected)
-	beats := ticks / float64(f.score.Meter.Beat())
-	if off*off > surprise*v {
-		w.tempoVariance = max(w.tempoVariance, breakVariance)
-		return
-	}
-	gain := expected * expected * w.tempoVariance / v
-	w.perTick *= 1 + gain*off/expected
-	w.perTick = max(f.fastest, min(f.slowest, w.perTick))
-	w.tempoVariance = min(firstVariance, w.tempoVariance*(1-gain)+drift*beats)
-}
-
-// close ends the open onset: what is lacking counts now, and the paths go on.
-func (f *Follower) close() {
-	if !f.open {
-		return
-	}
-	for i := range f.strokes {
-		f.keys[i] += f.strokes[i].lacking(f.classes)
-	}
-	best := f.search()
-	extra := min(f.extra, costMost)
-	f.alive = f.alive[:0]
-	for i := range f.choices {
-		c := &f.choices[i]
-		if c.now < best.weight-beam {
-			continue
-		}
-		f.weight[c.event] = c.now - best.weight
-		f.next[c.event] = f.follow(c.event, c.stayed-extra == c.now)
-		f.alive = append(f.alive, c.event)
-	}
-	f.mean += memory * (-best.weight - f.mean)
-	f.note(best)
-	f.paths, f.next = f.next, f.paths
-	f.best = best.event
-}
-
-// follow is the path to event j with the open onset taken in.
-func (f *Follower) follow(j int32, stays bool) path {
-	if stays {
-		w := f.paths[j]
-		w.retimed, w.sameEvent = f.start, false
-		return w
-	}
-	s := f.move[j]
-	if s.from < 0 {
-		return path{struckAt: f.start, retimed: f.start, perTick: f.written, tempoVariance: firstVariance, bar: f.events[j].bar, wrongSoFar: f.struck(j)}
-	}
-	w := f.paths[s.from]
-	struckAt, retimed, sameEvent := f.start, f.start, false
-	switch gap := f.between(s.from, j); s.by {
-	case advance:
-		if due := w.struckAt + gap*w.perTick; w.slipped(f.start-due, gap) {
-			retimed, sameEvent = due, true // the next stroke may be in time again
-		}
-		f.learn(&w, f.start-w.struckAt, gap)
-	case rebased:
-		f.learn(&w, f.start-w.retimed, gap)
-	case completion:
-		return w
-	case repeat, jump:
-		if s.by == repeat && s.from == j {
-			struckAt, sameEvent = w.struckAt, true // on in time with the first try, or with this
-		}
-		w.tempoVariance = min(firstVariance, w.tempoVariance+drift)
-	}
-	if s.by != repeat && f.loop && s.from > j && int(s.from)+reach >= len(f.events) {
-		w.pass++
-	}
-	w.struckAt, w.retimed, w.sameEvent = struckAt, retimed, sameEvent
-	w.bar, w.wrongSoFar = f.events[j].bar, s.wrongSoFar+f.struck(j)
-	return w
-}
-
-// slipped reports a stroke out of time by off seconds, after an interval of so
-// many ticks, that yet is no pause.
-func (w *path) slipped(off, ticks float64) bool {
-	off = max(off, -off)
-	return off > slip && off < slipMost*ticks*w.perTick
-}
-
-// wrongIn is what wrong notes have cost in a bar so far.
-func (w *path) wrongIn(bar int32) float64 {
-	if w.bar != bar {
-		return 0
-	}
-	return w.wrongSoFar
-}
-
-// between is the time from event i on to event j, in elapsed ticks.
-func (f *Follower) between(i, j int32) float64 {
-	d := f.events[j].elapsed - f.events[i].elapsed
-	if j <= i {
-		d += f.length
-	}
-	return d
 }

@@ -183,7 +183,7 @@ func measure(s *score.Score, perf mistakes.Performance, name string) tally {
 		}
 	}
 	a.afterBreaks(f, perf, beats)
-	if *showFlag == "list" && (share(a.right, a.onsets) < 0.9 || a.breaks > a.within[2]) {
+	if *showFlag == "list" && (share(a.right, a.onsets) < *worstFlag || a.breaks > a.within[2]) {
 		fmt.Println(a.line(""), name)
 	}
 	return a
@@ -283,5 +283,5 @@ func show(f *Follower, b *beat) {
 		mark = "x"
 	}
 	fmt.Printf("%s %8.3f %s (%s) heard %s sure %.2f lost %v tempo %.0f cost %.1f mean %.1f extra %v\n", mark, b.at.Seconds(), place(b.event),
-		f.score.Harmonies[f.score.HarmonyAt(f.events[b.event].at)].Chord, place(max(0, e.Event)), e.Confidence, e.Lost, float64(e.Tempo), -f.place.weight, f.mean, e.Extra)
+		f.score.Harmonies[f.score.HarmonyAt(f.events[b.event].at)].Chord, place(max(0, e.Event)), e.Confidence, e.Lost, float64(e.Tempo), f.cost, f.mean, e.Extra)
 }
