@@ -51,6 +51,7 @@ type Follower struct {
 	openings         [128][]int32 // per key, the bars that begin with it
 	written          float64      // the score's tempo, in seconds a tick
 	slowest, fastest float64      // seconds a tick at the tempi that the program takes
+	leap             float64      // the cost of a jump, anywhere
 	length           float64      // of the score, in elapsed ticks
 	beat             float64      // a felt beat, in ticks
 	first            []int32      // per bar, its first event or the first after it
@@ -104,6 +105,7 @@ func NewFollower(s *score.Score, o FollowOptions) *Follower {
 	f.layEvents()
 	f.tune = tuneCosts(s)
 	n := len(f.events)
+	f.leap = costJump + costDense*math.Log(max(1, float64(n)/float64(len(s.Bars))/fewEvents))
 	f.heard, f.head, f.stamp = make([]float64, n), make([]int32, n), make([]uint32, n)
 	f.paths, f.next = make([]path, 0, mostPaths), make([]path, 0, mostPaths)
 	f.steps = make([]step, 0, 8*n+8*mostPaths)

@@ -50,7 +50,7 @@ func (f *Follower) jumpTo(j int32, cost float64, s *source, t float64) {
 
 // leaving weighs where a jump at t comes from.
 func (f *Follower) leaving(t float64, silent bool) source {
-	leap := costJump + max(0, costAlike+f.bestStep)
+	leap := f.leap + max(0, costAlike+f.bestStep)
 	s := source{free: -leap - costUntimely, timed: math.Inf(-1), from: f.bestPath}
 	if silent {
 		s.free = -leap - costLate

@@ -5,6 +5,8 @@ import (
 	"time"
 
 	"undersong/internal/listen/keyboard"
+	"undersong/internal/music/chord"
+	"undersong/internal/music/pitch"
 )
 
 // together is keyboard.Together in seconds.
@@ -17,11 +19,12 @@ type path struct {
 	pass   int32
 
 	// The event, as it was struck.
-	begunAt float64 // its stroke's first note
-	lastAt  float64 // its stroke's last
-	struck  tones   // of its stroke
-	wrong   float64 // what notes that do not belong to the stroke have cost
-	new     bool    // nothing but the stroke since begunAt
+	begunAt float64   // its stroke's first note
+	lastAt  float64   // its stroke's last
+	struck  tones     // of its stroke
+	wrong   float64   // what notes that do not belong to the stroke have cost
+	foreign chord.Set // the classes of wrong notes in its bar
+	new     bool      // nothing but the stroke since begunAt
 	by      transition
 
 	// The event before, which a note may belong to that comes late.
@@ -145,8 +148,26 @@ func (p *path) wrongIn(bar int32, left float64) float64 {
 	return p.wrongSoFar + p.wrong + left
 }
 
-// most is what the stroke of the event may cost by wrong notes.
+// most is what the stroke of the event may cost by wrong notes and by what it lacks.
 func (p *path) most() float64 { return max(costStill, costWrong-p.wrongSoFar) }
+
+// mostOf is what a stroke may cost in a bar where a note is wrong, of which so much
+// has been counted already. That a wrong chord goes on says little; other wrong
+// notes say more.
+func (p *path) mostOf(bar int32, soFar float64, key pitch.Num) float64 {
+	still := costOther
+	if p.bar == bar && p.foreign != 0 && chordal(p.foreign, key.Class()) {
+		still = costStill
+	}
+	return max(still, costWrong-soFar)
+}
+
+// chordal reports a class that may be of one chord with the others: none of them is
+// a step or a tritone from it.
+func chordal(others chord.Set, c pitch.Class) bool {
+	near := others.Up(1) | others.Up(2) | others.Up(6) | others.Up(10) | others.Up(11)
+	return others.Has(c) || !near.Has(c)
+}
 
 // rebase is the cost of counting time from an onset after the event's own.
 func (p *path) rebase() float64 {

@@ -149,7 +149,7 @@ func belatedly(dt float64) float64 {
 // beside is the cost of a note that does not belong to the stroke it sounds with.
 func (f *Follower) beside(p *path, fit *fit) float64 {
 	c := min(fit.cost, f.tune[f.key], costForeign)
-	return max(0, min(c, p.most()-p.wrong))
+	return max(0, min(c, p.mostOf(p.bar, p.wrongSoFar, f.key)-p.wrong))
 }
 
 // added is the cost of a note that stands for nothing.
@@ -220,7 +220,7 @@ func (f *Follower) advance(p *path, from int32, t float64) {
 		fit := &f.row[m.stroke]
 		took, c := fit.of(^tones(0))
 		if took == 0 && j == f.after(int(p.event)) {
-			c = min(fit.cost, f.tune[f.key], costForeign, max(costStill, costWrong-p.wrongIn(m.bar, left)))
+			c = min(fit.cost, f.tune[f.key], costForeign, p.mostOf(m.bar, p.wrongIn(m.bar, left), f.key))
 			f.advanceTo(p, step{weight: base - c, cost: c, begunAt: t, event: int32(j), from: from, by: advance, resting: resting, left: left}, t, gap)
 		} else if took != 0 {
 			f.advanceTo(p, step{weight: base - skipped - c, cost: c, took: took, begunAt: t, event: int32(j), from: from, by: advance, resting: resting, left: left}, t, gap)

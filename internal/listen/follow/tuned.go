@@ -22,6 +22,7 @@ const (
 	insteadOf   = 2.0 // factor: of what was left out, where wrong notes were struck
 	costWrong   = 6.2 // nats: a whole chord in place of another
 	costStill   = 0.7 // nats: the next stroke of the same wrong chord
+	costOther   = 2.5 // nats: the next wrong stroke of other notes
 	costTune    = 0.4 // nats: a note of the tune in the hand that is free
 	tuneApart   = 2   // semitones: from what the other hand plays to the tune
 
@@ -47,6 +48,8 @@ const (
 
 	// Another place.
 	costJump     = 3.0                      // nats: going on elsewhere at all
+	costDense    = 2.0                      // nats: on top, for each factor e of more events in a bar than few
+	fewEvents    = 4.0                      // events: in a bar
 	costAlike    = 1.0                      // nats: on top, where what is struck fits without a jump as well
 	costUntimely = 6.0                      // nats: and not in time
 	toSame       = 0.5                      // nats: to the start of this bar

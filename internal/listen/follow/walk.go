@@ -61,6 +61,7 @@ func (f *Follower) follow(s *step, t float64) path {
 		p.lastAt = t
 	case within:
 		p.wrong += s.cost
+		p.foreign = p.foreign.With(f.key.Class())
 	case belonging:
 		p.lacking &^= s.took
 	case addition:
@@ -107,6 +108,12 @@ func (f *Follower) move(p *path, s *step, t float64) {
 		p.before, p.beforeAt, p.lacking = p.event, p.lastAt, (m.need[0]|m.need[1])&^p.struck
 	}
 	bar := f.events[s.event].bar
+	if bar != p.bar || s.by == jump {
+		p.foreign = 0
+	}
+	if s.took == 0 {
+		p.foreign = p.foreign.With(f.key.Class())
+	}
 	p.wrongSoFar = p.wrongIn(bar, s.left)
 	if s.by == jump {
 		p.wrongSoFar = 0
