@@ -53,7 +53,7 @@ const (
 	costAlike    = 1.0                      // nats: on top, where what is struck fits without a jump as well
 	costUntimely = 6.0                      // nats: and not in time
 	toSame       = 0.5                      // nats: to the start of this bar
-	toNeighbour  = 1.5                      // nats: to the bar before, or over the next
+	toNeighbour  = 1.0                      // nats: to the bar before, or over the next
 	toSection    = 3.5                      // nats: to the start of a section or a repeat
 	toTop        = 3.0                      // nats: to the start of the piece
 	toRestart    = 2.0                      // nats: to where playing last began anew, out of time
