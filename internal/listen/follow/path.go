@@ -64,9 +64,6 @@ const (
 	addition                     // a note that stands for no event
 )
 
-// moves reports a transition with which a stroke begins.
-func (k transition) moves() bool { return k <= jump }
-
 // timing is the cost of an interval of dt seconds over a number of ticks: that of
 // a normal distribution, beside one of a note in time a short way off; far from
 // what is expected the player paused or slipped, and how far does not matter.
