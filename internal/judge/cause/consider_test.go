@@ -212,3 +212,30 @@ func TestWhereAReadingBegins(t *testing.T) {
 	j.doubt.since = sec(2.18)
 	assert.Equal(t, sec(2.18), j.leap(&ev, 2).leave, "not before the doubt")
 }
+
+// What is long over is left out; and where causes are looked for in vain, so is the round
+// before.
+func TestWhatIsWeighed(t *testing.T) {
+	for name, c := range map[string]struct {
+		since, now float64 // seconds; a round lasts sixteen, from 1 second on
+		vain       bool
+		want       float64
+	}{
+		"all of it":                       {14, 15, false, 14},
+		"eight bars at most":              {1, 20, false, 4},
+		"into the next round":             {14, 18, false, 14},
+		"in vain, into the next round":    {14, 18, true, 16.8},
+		"in vain, in the same round":      {14, 16.5, true, 14},
+		"in vain, from the round's begin": {16.85, 18, true, 16.85},
+	} {
+		j := judgeOf(t, true)
+		j.doubt = doubt{since: sec(c.since), tell: sec(c.since), vain: c.vain}
+		j.narrow(sec(c.now))
+		assert.Equal(t, sec(c.want), j.doubt.since, name)
+		assert.Equal(t, sec(c.want), j.doubt.tell, name)
+	}
+	j := judgeOf(t, true)
+	j.doubt = doubt{since: sec(14), tell: sec(15)}
+	j.narrow(sec(16))
+	assert.Equal(t, sec(15), j.doubt.tell, "what was told is told")
+}

@@ -12,6 +12,7 @@ import (
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/rules"
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/mistakes"
@@ -50,6 +51,7 @@ func TestWhatHasNoCauseIsToldAllTheSame(t *testing.T) {
 		kinds := []mistakes.Kind{mistakes.WrongChord, mistakes.WrongBass, mistakes.WrongNote, mistakes.Missing}
 		p, err := mistakes.Play(s, human, mistakes.Plan{Kinds: kinds, Rate: rate}, seed)
 		require.NoError(t, err)
+		p.Events = p.Events[:len(p.Events)-12] // the last strokes are missing
 		want := plainly(s, p.Events)
 		require.NotEmpty(t, wrongs(want))
 		for _, patient := range []bool{false, true} {
@@ -111,6 +113,8 @@ func TestWhatIsKeptBack(t *testing.T) {
 		"a missing bass":                     {func(p *sounding.Take) { p.Each(l, 3, 1, out) }, nil, []span{{8.8, 11}}},
 		"two missing basses":                 {func(p *sounding.Take) { p.Each(l, 3, 1, out).Each(l, 3, 3, out) }, []span{{10.8, 12}}, []span{{8.8, 13}}},
 		"a missing bass and a missing chord": {func(p *sounding.Take) { p.Each(l, 3, 1, out).Each(r, 3, 4, out) }, nil, []span{{8.8, 13}}},
+		"two missing chords":                 {func(p *sounding.Take) { p.Each(r, 3, 2, out).Each(r, 3, 4, out) }, []span{{11.8, 13}}, []span{{9.8, 14}}},
+		"the first chord":                    {func(p *sounding.Take) { p.Each(r, 1, 2, other) }, nil, []span{{1.1, 4}}},
 		"the first of all":                   {func(p *sounding.Take) { p.Each(l, 1, 1, other) }, []span{{0.1, 2}}, []span{{0.1, 3}}},
 		"without any sense": {func(p *sounding.Take) {
 			for i := range p.Notes {
@@ -125,5 +129,53 @@ func TestWhatIsKeptBack(t *testing.T) {
 		c.bend(p)
 		assert.Equal(t, c.live, spans(s, p, false), name)
 		assert.Equal(t, c.patient, spans(s, p, true), name)
+	}
+}
+
+// A cable that is pulled lets go of every key, under a cause as well.
+func TestACableIsPulled(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	for _, up := range []pitch.Num{0, 3} {
+		j := New(s, Options{Options: engine.Options{Level: rules.Steady}})
+		for _, ev := range bent(s, 1, 4, func(n *sounding.Note) { n.Key += up }).Events() {
+			if ev.At > sec(7.6) {
+				break
+			}
+			j.Feed(ev)
+		}
+		assert.Len(t, j.Causes(), int(up)/3)
+		assert.True(t, j.Holding())
+		j.Unplugged()
+		assert.False(t, j.Holding())
+		assert.Equal(t, keyboard.Set{}, j.heard.Keys.Down)
+	}
+}
+
+// Which mistakes may be one hand's alone, so that its own next stroke must be right: all
+// of a hand that was never right, an octave, and a stroke that is missing, live the second.
+func TestWhoseTheNextStrokeIs(t *testing.T) {
+	const l, r, both = finding.LeftHand, finding.RightHand, finding.BothHands
+	octave := mistake(finding.WrongBass, l, 2, 1)
+	octave.Heard, octave.Goal = pitch.NumsOf(36), pitch.NumsOf(48)
+	for name, c := range map[string]struct {
+		f             finding.Finding
+		never, missed [2]bool
+		live, patient bool
+	}{
+		"wrong":                       {mistake(finding.WrongChord, r, 2, 2), [2]bool{}, [2]bool{}, false, false},
+		"the right hand's first":      {mistake(finding.WrongChord, r, 2, 2), [2]bool{false, true}, [2]bool{}, true, true},
+		"the left hand's first":       {mistake(finding.WrongBass, l, 2, 2), [2]bool{true, false}, [2]bool{}, true, true},
+		"the other hand's first":      {mistake(finding.WrongBass, l, 2, 2), [2]bool{false, true}, [2]bool{}, false, false},
+		"both hands'":                 {mistake(finding.Missing, both, 2, 2), [2]bool{true, true}, [2]bool{true, true}, false, false},
+		"an octave":                   {octave, [2]bool{}, [2]bool{}, true, true},
+		"missing":                     {mistake(finding.Missing, r, 2, 2), [2]bool{}, [2]bool{}, false, true},
+		"missing again":               {mistake(finding.Missing, r, 2, 2), [2]bool{}, [2]bool{false, true}, true, true},
+		"wrong, after one is missing": {mistake(finding.WrongChord, r, 2, 2), [2]bool{}, [2]bool{false, true}, false, false},
+	} {
+		j := judgeOf(t, false)
+		j.never, j.missed = c.never, c.missed
+		assert.Equal(t, c.live, j.due(&c.f), name)
+		j.options.Patient = true
+		assert.Equal(t, c.patient, j.due(&c.f), name)
 	}
 }

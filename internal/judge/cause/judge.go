@@ -100,9 +100,6 @@ func (j *Judge) Tick(now time.Duration) []finding.Finding {
 		return j.plain.Tick(now)
 	}
 	j.out = j.out[:0]
-	if j.heard != j.plain {
-		j.plain.Tick(now)
-	}
 	j.take(j.heard.Tick(now), now)
 	return j.out
 }
@@ -113,9 +110,6 @@ func (j *Judge) Finish(at time.Duration) []finding.Finding {
 		return j.plain.Finish(at)
 	}
 	j.out = j.out[:0]
-	if j.heard != j.plain {
-		j.plain.Finish(at)
-	}
 	j.take(j.heard.Finish(at), at)
 	if j.doubt.on && j.consider(at, true) {
 		j.judgeAnew(at)

@@ -1,6 +1,7 @@
 package cause
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -120,4 +121,45 @@ func TestSomeOfTheOnsets(t *testing.T) {
 	assert.Equal(t, []int{0, 2, 4, 6, 8, 10, 12, 14, 16, 18, 20, 22}, sampled(all[:24]))
 	assert.Equal(t, []int{0, 4, 8, 12, 16, 20, 24, 28, 32, 36, 40, 44}, sampled(all))
 	assert.Empty(t, sampled(nil))
+}
+
+// Tempi are found in a few strokes, wherever they begin, and each but once.
+func TestTempiThatAreFound(t *testing.T) {
+	for name, c := range map[string]struct {
+		first, beat float64 // seconds
+		strokes     int
+		pace        float64 // 0 for none
+	}{
+		"half as fast":         {1, 1, 8, 0.5},
+		"in four strokes":      {1, 1, 4, 0.5},
+		"not in three":         {1, 1, 3, 0},
+		"many strokes":         {1, 1, 20, 0.5},
+		"a third slower, late": {1.3, 0.75, 9, 2. / 3},
+		"twice as fast, early": {0.6, 0.25, 9, 2},
+		"and slow":             {1, 1.45, 9, 0.345},
+	} {
+		j := judgeOf(t, false)
+		var times []float64
+		for i := range c.strokes {
+			times = append(times, c.first+float64(i)*c.beat)
+		}
+		ev := strokesAt(j, times...)
+		few := j.paces(&ev)
+		for i := range few {
+			p := few[i].pace
+			assert.True(t, p >= 1/fastest && p <= slowerBy || p >= fasterBy && p <= fastest, "%s: %g", name, p)
+		}
+		if c.pace == 0 {
+			assert.Empty(t, few, name)
+			continue
+		}
+		if assert.NotEmpty(t, few, name) {
+			assert.InDelta(t, c.pace, few[0].pace, 0.01, name)
+			assert.InDelta(t, c.first, j.begins(&few[0]).Seconds(), 0.03, name)
+			assert.LessOrEqual(t, len(few), likeliestPaces, name)
+		}
+		if len(few) > 1 {
+			assert.Greater(t, math.Abs(few[1].pace/few[0].pace-1), snap, name)
+		}
+	}
 }

@@ -47,10 +47,17 @@ func TestHowAPedalIsStuck(t *testing.T) {
 		for _, patient := range []bool{true, false} {
 			h, j := played(s, evs, Options{Patient: patient}, 0)
 			var causes []stuck
+			var downs []time.Duration
+			for _, m := range c.moves {
+				if m.Data2 >= 64 {
+					downs = append(downs, m.At)
+				}
+			}
 			for _, c := range j.Summary().Causes {
 				assert.Equal(t, finding.StuckPedal, c.Kind, name)
 				assert.Equal(t, finding.Foot, c.Hand, name)
 				causes = append(causes, stuck{c.Bar, c.ToBar})
+				assert.Contains(t, downs, c.At-c.Offset, "%s: for how long it had been down", name)
 			}
 			assert.Equal(t, c.causes, causes, name)
 			blurs := c.live

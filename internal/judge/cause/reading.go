@@ -102,7 +102,7 @@ func (r *reading) mutes(f *finding.Finding) bool {
 // long enough that nobody is just late.
 func (j *Judge) nothing(r *reading, w *weight, now time.Duration) bool {
 	since := max(j.doubt.since, j.Click.Start)
-	return r.mute == [2]bool{true, true} && w.right+w.wrong+w.notes == 0 && now-since >= longestDoubt*j.barLasts()
+	return r.mute == [2]bool{true, true} && w.struck == 0 && now-since >= longestDoubt*j.barLasts()
 }
 
 // unheard takes a finding about a hand that is silent: what is missing is explained, and
@@ -153,10 +153,7 @@ func (j *Judge) sounds(r *reading, far time.Duration) time.Duration {
 func (j *Judge) judge(r *reading, at stretch, loop bool) (*engine.Engine, bool) {
 	s, c := j.plain.Score, j.click(r)
 	begins := c.TimeOf(at.pass-r.pass, s.Bars[at.first].At)
-	if at.first > 0 || at.last < len(s.Bars)-1 {
-		s = s.Part(at.first, at.last)
-	}
-	s, ok := r.of(s)
+	s, ok := r.of(s.Part(at.first, at.last))
 	if !ok {
 		return nil, false
 	}

@@ -122,6 +122,39 @@ func TestWhatASilentHandCosts(t *testing.T) {
 	}
 }
 
+// What is played in bars 2 to 4 of a stretch that begins in bar 2, as written but for two
+// notes more: by the whole of it, and from where a reading takes another's place.
+func TestAStretchIsWeighed(t *testing.T) {
+	for name, c := range map[string]struct {
+		change               change
+		right, notes, struck int
+	}{
+		"all of it":     {change{enter: sec(2.8)}, 12, 2, 28},
+		"from bar 3 on": {change{enter: sec(4.8)}, 8, 10, 28},
+		"from a leap":   {change{enter: sec(4.8), leaps: true}, 8, 10, 28},
+	} {
+		j := judgeOf(t, false)
+		p := sounding.Exact(j.Score)
+		for i := range p.Notes {
+			n := &p.Notes[i]
+			n.At, n.Till = n.At+time.Second, n.Till+time.Second
+		}
+		p.Add(90, sec(3.3), sec(3.4)).Add(90, sec(6.3), sec(6.4))
+		for _, ev := range p.Events() {
+			if ev.At < sec(9) {
+				j.kept.add(ev)
+			}
+		}
+		j.doubt.since = sec(2.8)
+		w, found, ok := j.weigh(&reading{change: c.change}, sec(8.9))
+		assert.True(t, ok)
+		assert.Equal(t, c.right, w.right, name)
+		assert.Equal(t, c.notes, w.notes, name)
+		assert.Equal(t, c.struck, w.struck, name)
+		assert.GreaterOrEqual(t, len(found), c.right, name)
+	}
+}
+
 // How far from where it is written a right stroke lies: about so many octaves.
 func TestOctavesFromWhereItIsWritten(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", eight, "block-whole")
