@@ -14,8 +14,7 @@ import (
 )
 
 // Judge judges one performance, and explains mistakes by causes. It is fed as an engine
-// is, reads no clock and does no I/O, and is not safe for two goroutines at once. Where
-// the player leads it explains nothing.
+// is, reads no clock and does no I/O, and is not safe for two goroutines at once.
 type Judge struct {
 	Score *score.Score
 	Click *follow.Click

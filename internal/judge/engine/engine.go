@@ -40,8 +40,10 @@ type Engine struct {
 	leader *follow.Follower // nil with a click
 	coach  *coach.Coach
 
-	flow  *flow.Flow    // nil where nobody sings
-	quiet time.Duration // since when nothing sounds, where nothing does
+	flow   *flow.Flow    // nil with a click
+	sung   bool          // what it hears is told
+	breaks []flow.Break  // else it is kept
+	quiet  time.Duration // since when nothing sounds, where nothing does
 }
 
 // New makes an engine for a score.
@@ -55,9 +57,9 @@ func New(s *score.Score, o Options) *Engine {
 	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), Ear: chordid.New()}
 	if o.Led {
 		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop})
+		e.flow, e.sung = flow.New(s), o.Sung
 		lead := timing.LeadOptions{Loop: o.Loop, Low: low, High: high}
 		if o.Sung {
-			e.flow = flow.New(s)
 			lead.Waits = e.flow.Waits
 		}
 		e.coach = coach.NewLed(s, e.leader, lead, o.Level, &e.Keys, e.Ear)
@@ -91,6 +93,7 @@ func (e *Engine) Tempo() meter.Tempo {
 // call.
 func (e *Engine) Feed(ev event.Event) []finding.Finding {
 	e.coach.Advance(ev.At)
+	e.breaks = e.breaks[:0]
 	before := e.Keys.Sounding()
 	change := e.Keys.Feed(ev)
 	switch change {
@@ -103,7 +106,7 @@ func (e *Engine) Feed(ev event.Event) []finding.Finding {
 	return e.coach.Take()
 }
 
-// flows tells where the music did not go on, after a key struck over others.
+// flows tells, or keeps, where the music did not go on, after a key struck over others.
 func (e *Engine) flows(before keyboard.Set, at time.Duration) {
 	if e.flow == nil {
 		return
@@ -113,10 +116,17 @@ func (e *Engine) flows(before keyboard.Set, at time.Duration) {
 	if before == (keyboard.Set{}) {
 		s.Silent = at - e.quiet
 	}
-	if f, ok := e.flow.Hear(&s); ok {
+	switch f, ok := e.flow.Hear(&s); {
+	case ok && e.sung:
 		e.coach.Say(&f)
+	case ok:
+		e.breaks = append(e.breaks, e.flow.Broke())
 	}
 }
+
+// Breaks are where a player who leads, and to whom nobody sings, left the order or lost
+// time with the last event. The slice is good until the next call of Feed.
+func (e *Engine) Breaks() []flow.Break { return e.breaks }
 
 // ended tells the coach of every key that sounded before and no longer does.
 func (e *Engine) ended(before keyboard.Set, at time.Duration) {

@@ -25,7 +25,23 @@ type Flow struct {
 
 	onset       time.Duration // the last stroke, of whatever
 	silent, gap time.Duration // since then the longest silence, and time from one stroke to the next
+
+	broke Break
 }
+
+// Break is where the order was left, or time was lost, and where playing went on.
+type Break struct {
+	Kind         finding.Kind // WentBack, Stopped or LostBeat
+	Pass, ToPass int
+	At, To       meter.Ticks   // the last place before it, and the first after it
+	Left, Since  time.Duration // when these were struck
+	Silent       time.Duration // how long nothing sounded between them
+	Known        time.Duration // when it was
+	Bar, ToBar   int           // of the places: indices into the score's bars
+}
+
+// Skips reports bars left out: all between the two places.
+func (b *Break) Skips() bool { return b.Pass == b.ToPass && b.ToBar > b.Bar+1 }
 
 // New makes a Flow for a player of s.
 func New(s *score.Score) *Flow { return &Flow{score: s} }
@@ -95,8 +111,15 @@ func (w *Flow) vamp(s *Stroke) bool {
 		w.score.HarmonyAt(p.At) == w.score.HarmonyAt(w.at)
 }
 
+// Broke is the break that Hear told last.
+func (w *Flow) Broke() Break { return w.broke }
+
 func (w *Flow) tell(k finding.Kind, s *Stroke, pause time.Duration, beats int) finding.Finding {
 	bar := w.score.BarAt(w.at)
+	w.broke = Break{
+		Kind: k, Pass: w.pass, ToPass: s.Place.Pass, At: w.at, To: s.Place.At, Bar: bar, ToBar: s.Place.Bar,
+		Left: w.since, Since: s.Since, Silent: w.silent, Known: s.At,
+	}
 	return finding.Finding{
 		Kind: k, Part: finding.BothHands, Bar: bar, Pass: w.pass, Beat: w.score.Meter.BeatAt(w.at - w.score.Bars[bar].At),
 		At: s.At, Want: -1, Second: -1, Offset: pause, Flow: finding.FlowDetail{To: s.Place.Bar, Beats: beats},
