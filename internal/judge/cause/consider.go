@@ -39,6 +39,9 @@ func elsewhere(a, b *reading) bool {
 // the present one, and takes it. Where another would be still better and is not sure, it
 // waits, except at last.
 func (j *Judge) consider(now time.Duration, last bool) bool {
+	if j.led != nil {
+		return j.considerLed(now)
+	}
 	j.narrow(now)
 	present := j.reading
 	present.change = change{leave: j.doubt.since, enter: j.doubt.since}
@@ -224,6 +227,10 @@ func (j *Judge) placeAt(f *finding.Finding) {
 // judgeAnew judges what was played in the stretch that was in doubt, up to a time, under
 // the reading that was taken.
 func (j *Judge) judgeAnew(now time.Duration) {
+	if j.led != nil {
+		j.judgeAnewLed(now)
+		return
+	}
 	j.found = false
 	first := true
 	told := func(found []finding.Finding) {
@@ -232,8 +239,7 @@ func (j *Judge) judgeAnew(now time.Duration) {
 			if at < j.reading.change.enter {
 				continue
 			}
-			f.Pass += j.reading.pass
-			f.Up = j.reading.up
+			j.asRead(&f)
 			if first {
 				j.placeAt(&f)
 				first = false

@@ -27,6 +27,7 @@ type doubt struct {
 	began  time.Duration // when that was known
 	tell   time.Duration // up to when it was told, for all that
 	held   []finding.Finding
+	pass   int // in which it began
 
 	right, wrong int
 	look         int     // mistakes at which causes are looked for next
@@ -77,4 +78,26 @@ func (d *doubt) looks() bool {
 // times more.
 func (d *doubt) over(more int) bool {
 	return !d.any && d.due == [2]bool{} && d.right >= d.wrong+more
+}
+
+// resolve looks for causes where that is due, or ends the doubt. It reports that all that
+// was kept back is dealt with.
+func (j *Judge) resolve(look bool, now time.Duration) bool {
+	d := &j.doubt
+	switch {
+	case look && j.consider(now, false):
+		return true
+	case d.over(j.calm()) && !j.leaping():
+		vain := d.vain
+		j.release()
+		return !vain
+	case !d.vain && now > d.began+j.patience():
+		if d.likely && j.consider(now, true) {
+			return true
+		}
+		j.release()
+		d.on, d.vain = true, true
+		return true
+	}
+	return false
 }

@@ -14,7 +14,8 @@ import (
 )
 
 // Judge judges one performance, and explains mistakes by causes. It is fed as an engine
-// is, reads no clock and does no I/O, and is not safe for two goroutines at once.
+// is, reads no clock and does no I/O, and is not safe for two goroutines at once. Where
+// somebody sings it explains nothing.
 type Judge struct {
 	Score *score.Score
 	Click *follow.Click
@@ -33,6 +34,7 @@ type Judge struct {
 	never  [2]bool // by hand: no stroke of it was right yet
 	doubt  doubt
 	damper damper
+	led    *led // nil with a click
 	told   bool // anything
 	back   int  // strokes in a row of a hand that is silent
 	retold bool // it is that under which was judged before, heard better
@@ -52,6 +54,9 @@ type Options struct {
 	// stroke, as for a recording. Else a mistake among right strokes is told at once, while
 	// its keys are still held, and the second is the first that is kept back.
 	Patient bool
+	// Heard is true where something was played before: where nothing comes from a player
+	// who leads, that one is resting.
+	Heard bool
 }
 
 // New makes a judge for a score.
@@ -59,6 +64,9 @@ func New(s *score.Score, o Options) *Judge {
 	e := engine.New(s, o.Options)
 	j := &Judge{Score: e.Score, Click: &e.Click, options: o, plain: e, heard: e, tally: finding.NewTally(e.Score)}
 	j.never = [2]bool{true, true}
+	if o.Led {
+		j.led = &led{}
+	}
 	return j
 }
 
@@ -78,7 +86,7 @@ func (j *Judge) Tempo() meter.Tempo { return j.plain.Tempo() }
 // Feed takes an event and returns what it brought to light, with all that was due
 // before it. Times must not run backwards. The slice is good until the next call.
 func (j *Judge) Feed(ev event.Event) []finding.Finding {
-	if j.options.Led {
+	if j.options.Sung {
 		return j.plain.Feed(ev)
 	}
 	j.out = j.out[:0]
@@ -87,6 +95,9 @@ func (j *Judge) Feed(ev event.Event) []finding.Finding {
 		j.plain.Feed(ev)
 	}
 	j.take(j.heard.Feed(ev), ev.At)
+	if j.led != nil {
+		j.strikes(ev)
+	}
 	if j.damper.moved(j.plain.Keys.PedalIsDown(), ev.At) {
 		j.lift()
 	}
@@ -95,17 +106,20 @@ func (j *Judge) Feed(ev event.Event) []finding.Finding {
 
 // Tick lets time pass up to now.
 func (j *Judge) Tick(now time.Duration) []finding.Finding {
-	if j.options.Led {
+	if j.options.Sung {
 		return j.plain.Tick(now)
 	}
 	j.out = j.out[:0]
 	j.take(j.heard.Tick(now), now)
+	if j.led != nil {
+		j.unplayed(now, longestWait)
+	}
 	return j.out
 }
 
 // Finish ends the performance at a time and returns the last findings.
 func (j *Judge) Finish(at time.Duration) []finding.Finding {
-	if j.options.Led {
+	if j.options.Sung {
 		return j.plain.Finish(at)
 	}
 	j.out = j.out[:0]
@@ -113,6 +127,9 @@ func (j *Judge) Finish(at time.Duration) []finding.Finding {
 	if j.doubt.on && j.consider(at, true) {
 		j.judgeAnew(at)
 		j.take(j.heard.Finish(at), at)
+	}
+	if j.led != nil {
+		j.overLed(at)
 	}
 	j.release()
 	j.lift()
@@ -164,8 +181,7 @@ func (j *Judge) Summary() finding.Summary {
 func (j *Judge) take(found []finding.Finding, now time.Duration) {
 	for i := range found {
 		f := found[i]
-		f.Pass += j.reading.pass
-		f.Up = j.reading.up
+		j.asRead(&f)
 		j.hear(&f)
 		if j.found {
 			j.judgeAnew(now)
@@ -181,43 +197,34 @@ func (j *Judge) hear(f *finding.Finding) {
 		j.blurred(f)
 		return
 	}
+	if j.led != nil {
+		j.led.heed(f, j.Score)
+	}
 	if j.unheard(f) {
 		return
 	}
-	if !d.on && mistaken(f.Kind) && j.doubts(f) {
+	if !d.on && (mistaken(f.Kind) || f.Kind == finding.Lost) && j.doubts(f) {
 		d.begin(j.since(f), f.At)
+		d.pass = f.Pass
 	}
 	if !d.on {
 		j.tell(f)
 		return
 	}
-	if !d.vain {
+	vain := d.vain
+	if !vain {
 		d.held = append(d.held, *f)
 	}
-	switch look := d.count(f, j.due(f)); {
-	case look && j.consider(f.At, false):
-		return
-	case d.over(j.calm()):
-		vain := d.vain
-		j.release()
-		if !vain {
-			return
-		}
-	case !d.vain && f.At > d.began+j.patience():
-		if d.likely && j.consider(f.At, true) {
-			return
-		}
-		j.release()
-		d.on, d.vain = true, true
-		return
-	}
-	if d.vain {
+	if !j.resolve(d.count(f, j.due(f)), f.At) && vain {
 		j.tell(f)
 		d.tell = f.At
 	}
 }
 
 func (j *Judge) barLasts() time.Duration {
+	if j.led != nil {
+		return j.ledBar()
+	}
 	return j.Score.Tempo.Duration(j.Score.Meter.Bar(), j.Score.Meter)
 }
 
@@ -263,6 +270,9 @@ func (j *Judge) due(f *finding.Finding) bool {
 // since is when the stretch begins of which a finding is the first mistake: just before
 // its place, or at the beginning of all where nothing was right before.
 func (j *Judge) since(f *finding.Finding) time.Duration {
+	if j.led != nil {
+		return j.ledSince(f)
+	}
 	if !j.told {
 		return 0
 	}

@@ -50,13 +50,24 @@ func (j *Judge) blurred(f *finding.Finding) {
 // stick tells that the pedal is stuck, in place of what it explains.
 func (j *Judge) stick(f *finding.Finding) {
 	d := &j.damper
-	down := j.Click.PositionAt(max(d.since, j.Click.Start))
+	bar, pass := j.barAt(d.since, f)
 	c := finding.Cause{
-		Kind: finding.StuckPedal, Bar: j.Score.Bars[down.Bar].Number, ToBar: j.Score.Bars[f.Bar].Number,
-		Pass: down.Pass, At: f.At, Hand: finding.Foot, Offset: f.At - d.since,
+		Kind: finding.StuckPedal, Bar: j.Score.Bars[bar].Number, ToBar: j.Score.Bars[f.Bar].Number,
+		Pass: pass, At: f.At, Hand: finding.Foot, Offset: f.At - d.since,
 	}
 	d.stuck, d.told, d.held = true, len(j.all), d.held[:0]
 	j.causes, j.all = append(j.causes, c), append(j.all, c)
+}
+
+// barAt is the bar and pass that sounded at a time before a finding.
+func (j *Judge) barAt(t time.Duration, f *finding.Finding) (bar, pass int) {
+	if j.led == nil {
+		at := j.Click.PositionAt(max(t, j.Click.Start))
+		return at.Bar, at.Pass
+	}
+	for bar = f.Bar; bar > 0 && j.heard.Leader().TimeOf(f.Pass-j.reading.pass, j.Score.Bars[bar].At) > t; bar-- {
+	}
+	return bar, f.Pass
 }
 
 // lift tells of what was kept back while the pedal was down.

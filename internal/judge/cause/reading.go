@@ -159,3 +159,12 @@ func (j *Judge) judge(r *reading, at stretch, loop bool) (*engine.Engine, bool) 
 	}
 	return engine.New(s, engine.Options{Level: j.options.Level, Start: begins, Loop: loop}), true
 }
+
+// asRead puts a finding of the present reading where the score as written has it.
+func (j *Judge) asRead(f *finding.Finding) {
+	f.Pass += j.reading.pass
+	f.Up = j.reading.up
+	if j.led != nil {
+		j.led.asWritten(f)
+	}
+}

@@ -66,3 +66,41 @@ const (
 	mostUneven      = 0.030                  // seconds: the standard deviation of their times at most; players drift by more
 	fewestBlurs     = 3                      // count: of harmonies in a row that blur while the pedal is down, from which on it is stuck
 )
+
+// Where the player leads.
+const (
+	longestWait   = 20 * time.Second // seconds: without any key, before nothing at all is told of
+	ledSlower     = 0.82             // share: of the tempo that is asked for, from which on another one is meant; nearer ones are free
+	ledFaster     = 1.22             // share: the same
+	ofLeap        = 6.0              // nats: of going on elsewhere: at one of some bars
+	ofStrange     = 4.0              // nats: of an onset of which nothing can be told, besides its notes
+	warmUp        = 4                // bars: before the doubt that are played to a reading, so that it knows the place
+	fewestStrange = 3                // count: of onsets in a row that fit nowhere, before causes are looked for
+	likeliestLed  = 2                // count: of other keys that are tried
+	mostAligned   = 64               // count: of onsets that keys are found by
+	alignForeign  = 2.0              // nats: of a note that a moment does not ask for
+	alignLacking  = 0.8              // nats: of one that it asks for and that does not come
+	alignMost     = 6.0              // nats: of a moment that is all wrong
+	alignLeap     = 6.0              // nats: of going on anywhere
+	fewestThere   = 4                // count: of strokes that must be right after a leap for it to be told
+	barsThere     = 2                // count: of bars and of harmonies in which they must be
+	longestLeap   = 6                // bars: after which a leap that is not sure is forgotten
+	barsBefore    = 4                // bars: before it is known, from which on a leap is looked for
+	leapMoments   = 2                // count: of moments in a bar; where there are more, each says less
+	leapMargin    = 8.0              // nats: by which the new place must fit better than the old
+	leapWithin    = 3.0              // nats: of a leap into a bar, and not to its beginning
+	leapInTime    = 3.0              // nats: of one without a pause
+	leapPause     = 0.75             // beats: that make a pause
+	timesThere    = 3                // factor: by which more of them must be right than are wrong
+	surePlace     = 0.75             // share: how likely a place must be for its time to count
+	mostTimed     = 64               // count: of places whose times are kept
+	fewestTimed   = 8                // count: of places that show a tempo
+	steadyBars    = 5                // bars: that show a tempo
+	steadyBeats   = 18               // beats: the same
+	mostUnsteady  = 0.04             // beats: the standard deviation of their times at most
+	leastUneven   = 0.02             // seconds: the same, at fast tempi
+	sameTempo     = 0.08             // share: by which a tempo may change and be that still
+	alignAgain    = 2.0              // nats: of a moment struck again
+	alignSkip     = 2.0              // nats: of a moment left out
+	alignSkips    = 3.5              // nats: of two
+)

@@ -18,6 +18,8 @@ type weight struct {
 	sum, square  float64 // of how far right strokes are from their time, in seconds
 	far          int     // octaves that right strokes lie from where they are written
 	chords       map[chordOf]bool
+	missing      [2]int           // by hand: strokes
+	harmonies    map[chordOf]bool // in which anything was right; nil where that does not matter
 }
 
 // chordOf is a chord in a bar: who strikes another one there has made one mistake,
@@ -60,6 +62,9 @@ func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 		}
 	case f.Kind == finding.Right:
 		w.right++
+		if w.harmonies != nil {
+			w.harmonies[chordOf{pass: f.Pass, harmony: s.Wants[f.Want].Harmony}] = true
+		}
 		w.notes -= f.Heard.Len()
 		w.far += octavesOff(f, s)
 		w.sum += f.Offset.Seconds()
@@ -67,6 +72,9 @@ func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 	case mistaken(f.Kind):
 		w.wrong++
 		w.nats += w.of(f, s)
+		if f.Kind == finding.Missing && f.Part <= finding.RightHand {
+			w.missing[f.Part]++
+		}
 	}
 }
 

@@ -23,9 +23,9 @@ import (
 // Options say how an engine listens.
 type Options struct {
 	Level rules.Level
-	Start time.Duration // when the first tick of the score sounds, by the click
+	Start time.Duration // when the first tick of the score sounds, by the click; or when the player may begin
 	Loop  bool          // the score begins again without end
-	Led   bool          // the player leads: there is no click, and Start says nothing
+	Led   bool          // the player leads: there is no click
 	Sung  bool          // Led: somebody sings to it, and what counts is that it goes on
 }
 

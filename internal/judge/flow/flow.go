@@ -38,6 +38,7 @@ type Break struct {
 	Silent       time.Duration // how long nothing sounded between them
 	Known        time.Duration // when it was
 	Bar, ToBar   int           // of the places: indices into the score's bars
+	Beats        int           // of a LostBeat: too many, or too few where negative
 }
 
 // Skips reports bars left out: all between the two places.
@@ -118,7 +119,7 @@ func (w *Flow) tell(k finding.Kind, s *Stroke, pause time.Duration, beats int) f
 	bar := w.score.BarAt(w.at)
 	w.broke = Break{
 		Kind: k, Pass: w.pass, ToPass: s.Place.Pass, At: w.at, To: s.Place.At, Bar: bar, ToBar: s.Place.Bar,
-		Left: w.since, Since: s.Since, Silent: w.silent, Known: s.At,
+		Left: w.since, Since: s.Since, Silent: w.silent, Known: s.At, Beats: beats,
 	}
 	return finding.Finding{
 		Kind: k, Part: finding.BothHands, Bar: bar, Pass: w.pass, Beat: w.score.Meter.BeatAt(w.at - w.score.Bars[bar].At),

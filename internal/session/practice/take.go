@@ -50,7 +50,8 @@ func (s *Session) newTake(countIn int, at time.Duration, passes int) *take {
 		t.clicks = sounds.NewClicks(t.score, t.engine.Click, lead)
 		t.delay = min(max(s.o.Delay, -sitting.MostDelay), sitting.MostDelay)
 	} else {
-		t.engine = cause.New(t.score, cause.Options{Options: options})
+		options.Start = at
+		t.engine = cause.New(t.score, cause.Options{Options: options, Heard: s.right+s.wrong > 0})
 	}
 	t.along = newAlong(t, s.o.With)
 	t.wants = wantsIn(s.piece.Score, t)

@@ -37,6 +37,7 @@ type Chart struct {
 	Key     pitch.Key
 	Meter   meter.Meter
 	Tempo   meter.Tempo
+	Untimed bool        // the chart names no tempo: Tempo is DefaultTempo
 	Upbeat  meter.Ticks // before bar 1; 0 for none, less than a bar
 	Pattern string      // name of the pattern to play it with; may be empty
 

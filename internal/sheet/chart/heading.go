@@ -91,6 +91,7 @@ func (p *parser) set(name, value string) (err error) {
 		p.c.Meter, err = meter.Parse(value)
 	case "tempo":
 		p.c.Tempo, err = meter.ParseTempo(strings.TrimSuffix(value, "bpm"))
+		p.c.Untimed = false
 	case "upbeat":
 		p.upbeatText = value
 	case "unit":

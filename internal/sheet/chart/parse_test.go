@@ -102,12 +102,14 @@ func TestHeadings(t *testing.T) {
 	assert.Equal(t, "me", c.By)
 	assert.Equal(t, "Eb", c.Key.String())
 	assert.Equal(t, meter.Tempo(72.5), c.Tempo)
+	assert.False(t, c.Untimed)
 	assert.Equal(t, meter.Meter{Num: 3, Den: 4}, c.Meter)
 	assert.Equal(t, "waltz", c.Pattern)
 
 	c = parse(t, "key: Am\r| Am |\r")
 	assert.Equal(t, meter.Meter{Num: 4, Den: 4}, c.Meter)
 	assert.Equal(t, DefaultTempo, c.Tempo)
+	assert.True(t, c.Untimed)
 	assert.Empty(t, c.Title)
 	assert.Zero(t, c.Upbeat)
 }

@@ -30,7 +30,7 @@ func Parse(src []byte, file string) (*Chart, error) {
 		e.File = file
 		return nil, e
 	}
-	p := &parser{file: file, lines: source.Lines(visible.Read(string(src))), c: &Chart{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: DefaultTempo}}
+	p := &parser{file: file, lines: source.Lines(visible.Read(string(src))), c: &Chart{Meter: meter.Meter{Num: 4, Den: 4}, Tempo: DefaultTempo, Untimed: true}}
 	p.read()
 	if err := p.errs.OrNil(); err != nil {
 		return nil, err

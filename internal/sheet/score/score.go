@@ -21,6 +21,7 @@ type Score struct {
 	Key     pitch.Key
 	Meter   meter.Meter
 	Tempo   meter.Tempo
+	Untimed bool             // nobody asked for that tempo: the chart names none
 	Pattern *pattern.Pattern `json:"-"` // the accompaniment of most; Bars say what else is played
 	Chart   *chart.Chart     `json:"-"` // as it is played, in the score's key: with intro and ending
 	Only    Only             // the hand that is judged; the other's strokes stand in Wants too
@@ -231,6 +232,7 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 		c = c.In(*o.Key)
 	}
 	s := &Score{Title: c.Title, Key: c.Key, Meter: c.Meter, Tempo: c.Tempo, Pattern: p, Only: o.Only}
+	s.Untimed = c.Untimed && o.Tempo == 0
 	if o.Tempo != 0 {
 		s.Tempo = o.Tempo
 	}

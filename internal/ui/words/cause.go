@@ -57,7 +57,7 @@ func (v *Wording) cause(c *finding.Cause) string {
 		}
 		return fmt.Sprintf("%s %s %s", theHand(c.Hand), is, octavesOff(c.Octaves))
 	case finding.HalfTempo, finding.DoubleTempo:
-		return offTempo(c.Ratio) + ", and steady"
+		return v.offTempo(c.Ratio) + ", and steady"
 	case finding.EarlyStart, finding.LateStart:
 		return "everything comes " + beatsOff(c.Beats)
 	case finding.Delay:
@@ -77,15 +77,19 @@ func (v *Wording) cause(c *finding.Cause) string {
 	return ""
 }
 
-// offTempo is how fast is played, against the click.
-func offTempo(ratio float64) string {
+// offTempo is how fast is played, against the click or the tempo that is asked for.
+func (v *Wording) offTempo(ratio float64) string {
+	click, of := "the click", "the click's tempo"
+	if v.Led {
+		click, of = "is asked for", "the tempo that is asked for"
+	}
 	switch math.Round(ratio*20) / 20 {
 	case 0.5:
-		return "twice as slow as the click"
+		return "twice as slow as " + click
 	case 2:
-		return "twice as fast as the click"
+		return "twice as fast as " + click
 	}
-	return fmt.Sprintf("at %.0f %% of the click's tempo", 100*ratio)
+	return fmt.Sprintf("at %.0f %% of %s", 100*ratio, of)
 }
 
 // beatsOff is "one beat early" or "1.5 beats late".

@@ -42,6 +42,20 @@ func TestCausesInWords(t *testing.T) {
 	}
 }
 
+// Where the player leads there is no click.
+func TestAnotherTempoOfWhoLeads(t *testing.T) {
+	p := pieceOf(t, "block-whole", nil)
+	p.Heading.Follow = true
+	s := NewSpeaker(p)
+	for ratio, want := range map[float64]string{
+		0.5:  "from bar 1: twice as slow as is asked for, and steady",
+		2:    "from bar 1: twice as fast as is asked for, and steady",
+		0.75: "from bar 1: at 75 % of the tempo that is asked for, and steady",
+	} {
+		assert.Equal(t, want, s.Cause(&finding.Cause{Kind: finding.HalfTempo, Bar: 1, Ratio: ratio}))
+	}
+}
+
 // Notes are named as the score has them in the key that is played.
 func TestMistakesUnderAnotherKey(t *testing.T) {
 	p := pieceOf(t, "block-whole", nil)

@@ -19,7 +19,7 @@ type Speaker struct {
 
 // NewSpeaker speaks of a piece.
 func NewSpeaker(p *sitting.Piece) *Speaker {
-	s := &Speaker{piece: p, strokes: &Wording{Score: p.Score, Ear: chordid.New()}}
+	s := &Speaker{piece: p, strokes: &Wording{Score: p.Score, Ear: chordid.New(), Led: p.Heading.Follow}}
 	switch h := &p.Heading; h.Kind {
 	case sitting.Basses:
 		s.basses = NewBassWording(p.Score, h.Choice)

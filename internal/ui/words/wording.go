@@ -22,6 +22,7 @@ import (
 type Wording struct {
 	Score *score.Score
 	Ear   *chordid.Recognizer
+	Led   bool // there is no click
 
 	up *Wording // of the score in another key, so many semitones higher; nil for none yet
 	by int

@@ -1,0 +1,144 @@
+package cause
+
+import (
+	"time"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/listen/keyboard"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/score"
+)
+
+// led is what is known besides of a player who leads. There is no time at which anything
+// is wanted, so that a stretch in doubt is a stretch of what was struck, and how well a
+// reading fits is a matter of the notes that it explains.
+type led struct {
+	onset       onsets
+	strange     int             // onsets in a row before it of which nothing was
+	since       time.Duration   // the first of these
+	ups         []transposition // the readings that were judged under, by time
+	wants       []int           // the strokes of a hand that is judged alone, by their places in the score; nil for all
+	low, high   pitch.Num       // its reach
+	again, look int             // keys beyond it, and how many there must be for the other to be looked for
+	moments     []moment        // of the score; nil until they are asked for
+	away        away
+	steady      steady
+}
+
+// transposition is from when on what was played was taken to be so much higher.
+type transposition struct {
+	from time.Duration
+	up   int // semitones
+}
+
+// up is how much higher what was played at a time was taken to be.
+func (l *led) up(at time.Duration) int {
+	for i := len(l.ups) - 1; i >= 0; i-- {
+		if at >= l.ups[i].from {
+			return l.ups[i].up
+		}
+	}
+	return 0
+}
+
+// strikes takes an event that was heard: where it begins an onset and nothing was told of
+// the one before, that one fits nowhere.
+func (j *Judge) strikes(ev event.Event) {
+	l := j.led
+	if !ev.IsNoteOn() {
+		return
+	}
+	j.returns(pitch.Num(ev.Data1), ev.At)
+	before := l.onset.at
+	if begins, strange := l.onset.strike(ev.At); begins {
+		j.unexplained(strange, before, ev.At)
+	}
+	j.broke(j.heard.Breaks())
+	j.wentAway(false)
+	j.timed()
+}
+
+// unexplained counts an onset that is over among the strange ones, where it is one.
+func (j *Judge) unexplained(strange bool, began, now time.Duration) {
+	l, d := j.led, &j.doubt
+	if !strange {
+		l.strange = 0
+		return
+	}
+	if l.strange++; l.strange == 1 {
+		l.since = began
+	}
+	if !d.on && l.strange >= fewestStrange {
+		d.begin(max(0, l.since-keyboard.Together), now)
+		d.wrong, d.pass = l.strange-1, j.heard.Leader().Estimate().Pass+j.reading.pass
+	}
+	if !d.on {
+		return
+	}
+	d.wrong++
+	d.any = true
+	if j.resolve(d.looks(), now); j.found {
+		j.judgeAnew(now)
+	}
+}
+
+// heed takes what was told.
+func (l *led) heed(f *finding.Finding, s *score.Score) {
+	l.onset.heed(f)
+	if f.Kind == finding.Right || mistaken(f.Kind) {
+		l.away.count(f, s.HarmonyAt(placeIn(s, f)))
+	}
+}
+
+// ledBar is how long a bar of the player's lasts; nearly as long as it is written where
+// the place is lost.
+func (j *Judge) ledBar() time.Duration {
+	beats := float64(j.Score.Meter.Bar()) / float64(j.Score.Meter.Beat())
+	written := j.Score.Tempo.Duration(j.Score.Meter.Bar(), j.Score.Meter)
+	return min(max(time.Duration(beats*float64(j.heard.Leader().Beat())), written/2), 2*written)
+}
+
+// ledSince is since for a player who leads.
+func (j *Judge) ledSince(f *finding.Finding) time.Duration {
+	if !j.told {
+		return 0
+	}
+	since := j.led.onset.at
+	if f.Kind != finding.Lost {
+		since = min(since, j.timeOf(f))
+	}
+	if j.led.strange > 0 {
+		since = min(since, j.led.since)
+	}
+	return max(0, since-keyboard.Together)
+}
+
+// timeOf is when the place of a finding sounded.
+func (j *Judge) timeOf(f *finding.Finding) time.Duration {
+	return j.heard.Leader().TimeOf(f.Pass-j.reading.pass, placeIn(j.Score, f))
+}
+
+// placesOf are how far through all passes a place is.
+func (j *Judge) placeOf(pass int, at meter.Ticks) meter.Ticks {
+	return at + meter.Ticks(pass)*j.Score.Length
+}
+
+// unplayed tells, once, that nothing was played at all since the beginning, where that is
+// long enough ago.
+func (j *Judge) unplayed(now, longest time.Duration) {
+	if j.led.onset.begun || j.options.Heard || len(j.all) > 0 || now < j.Click.Start+longest {
+		return
+	}
+	c := finding.Cause{Kind: finding.Silent, Bar: j.printed(0), ToBar: j.printed(len(j.Score.Bars) - 1), At: now, Hand: finding.BothHands}
+	j.causes, j.all = append(j.causes, c), append(j.all, c)
+}
+
+// overLed takes that nobody plays on.
+func (j *Judge) overLed(at time.Duration) {
+	j.wentAway(true)
+	if j.options.Patient {
+		j.unplayed(at, 0)
+	}
+}

@@ -1,0 +1,109 @@
+package cause
+
+import (
+	"math"
+	"time"
+
+	"undersong/internal/judge/flow"
+)
+
+// route is how the player leaped: the follower knows that it happened a few strokes later,
+// and may have taken the first bars after it for those before.
+type route struct {
+	cost     float64 // nats
+	left, to int     // the last moment of the score before it, and the first after it
+	onset    int     // of what was struck: the first after it
+	before   time.Duration
+	pause    time.Duration
+}
+
+// route finds the leap of a break: the moment at which what was struck stops to fit the old
+// place and begins to fit the new one, rather after a pause and to the beginning of a bar.
+// ok is false where the old place fits nearly as well all along.
+func (j *Judge) route(b *flow.Break) (r route, ok bool) {
+	bar := j.ledBar()
+	struck := j.moments(max(0, b.Left-barsBefore*bar), j.led.onset.at)
+	wanted := j.led.wanted(j)
+	if len(struck) < fewestOnsets {
+		return r, false
+	}
+	up := ((j.reading.up % 12) + 12) % 12
+	weight := min(1, leapMoments*float64(len(j.Score.Bars))/float64(len(wanted)))
+	reach := barsBefore * j.Score.Meter.Bar()
+	on := make([]route, len(wanted)) // without a leap
+	gone := make([]route, len(wanted))
+	for k := range wanted {
+		on[k].cost, gone[k].cost = math.Inf(1), math.Inf(1)
+		if m := &wanted[k]; m.place <= b.At && m.place >= b.At-2*reach {
+			on[k].cost = m.differs(struck[0].down(up))
+		}
+	}
+	nextOn, nextGone := make([]route, len(wanted)), make([]route, len(wanted))
+	for i := 1; i < len(struck); i++ {
+		classes := struck[i].down(up)
+		best := 0
+		for k := range on {
+			if on[k].cost < on[best].cost {
+				best = k
+			}
+		}
+		for k := range wanted {
+			nextOn[k], nextGone[k] = onward(on, k), onward(gone, k)
+			if leap := j.leapCosts(struck, i, wanted, best, k) + on[best].cost; leap < nextGone[k].cost {
+				nextGone[k] = route{cost: leap, left: best, to: k, onset: i}
+			}
+			differs := weight * wanted[k].differs(classes)
+			nextOn[k].cost += differs
+			nextGone[k].cost += differs
+		}
+		on, nextOn, gone, nextGone = nextOn, on, nextGone, gone
+	}
+	stays := math.Inf(1)
+	r.cost = math.Inf(1)
+	for k := range wanted {
+		stays = min(stays, on[k].cost)
+		if gone[k].cost < r.cost && wanted[k].place >= b.To {
+			r = gone[k]
+		}
+	}
+	if r.onset == 0 || stays-r.cost < ofLeap+leapMargin {
+		return r, false
+	}
+	r.before = struck[r.onset-1].when
+	r.pause = struck[r.onset].when - r.before
+	return r, true
+}
+
+// onward goes on to moment k of the score without a leap.
+func onward(ways []route, k int) route {
+	best := route{cost: math.Inf(1)}
+	for back, cost := range alignStep {
+		if k >= back && ways[k-back].cost+cost < best.cost {
+			best = ways[k-back]
+			best.cost += cost
+		}
+	}
+	return best
+}
+
+// leapCosts is what it costs to leap from one moment of the score to another with an onset.
+func (j *Judge) leapCosts(struck []moment, onset int, wanted []moment, from, to int) float64 {
+	cost := 0.0
+	if !wanted[to].opens {
+		cost += leapWithin
+	}
+	gap := struck[onset].when - struck[onset-1].when
+	if gap < j.lasts(wanted, from)+time.Duration(leapPause*float64(j.heard.Leader().Beat())) {
+		cost += leapInTime
+	}
+	return cost
+}
+
+// lasts is how long it is from a moment of the score to the next.
+func (j *Judge) lasts(wanted []moment, k int) time.Duration {
+	end := j.Score.Length
+	if k+1 < len(wanted) {
+		end = wanted[k+1].place
+	}
+	return time.Duration(float64(end-wanted[k].place) / float64(j.Score.Meter.Beat()) * float64(j.heard.Leader().Beat()))
+}
