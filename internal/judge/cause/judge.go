@@ -94,9 +94,10 @@ func (j *Judge) Feed(ev event.Event) []finding.Finding {
 	if j.heard != j.plain {
 		j.plain.Feed(ev)
 	}
+	begins := j.led != nil && ev.IsNoteOn() && j.led.strike(ev)
 	j.take(j.heard.Feed(ev), ev.At)
 	if j.led != nil {
-		j.strikes(ev)
+		j.strikes(ev, begins)
 	}
 	if j.damper.moved(j.plain.Keys.PedalIsDown(), ev.At) {
 		j.lift()

@@ -15,8 +15,8 @@ import (
 // is wanted, so that a stretch in doubt is a stretch of what was struck, and how well a
 // reading fits is a matter of the notes that it explains.
 type led struct {
-	onset       onsets
-	strange     int             // onsets in a row before it of which nothing was
+	onsets
+	inRow       int             // onsets in a row before it of which nothing was
 	since       time.Duration   // the first of these
 	ups         []transposition // the readings that were judged under, by time
 	wants       []int           // the strokes of a hand that is judged alone, by their places in the score; nil for all
@@ -43,36 +43,34 @@ func (l *led) up(at time.Duration) int {
 	return 0
 }
 
-// strikes takes an event that was heard: where it begins an onset and nothing was told of
+// strikes takes an event that was heard: where it began an onset and nothing was told of
 // the one before, that one fits nowhere.
-func (j *Judge) strikes(ev event.Event) {
-	l := j.led
+func (j *Judge) strikes(ev event.Event, begins bool) {
 	if !ev.IsNoteOn() {
 		return
 	}
 	j.returns(pitch.Num(ev.Data1), ev.At)
-	before := l.onset.at
-	if begins, strange := l.onset.strike(ev.At); begins {
-		j.unexplained(strange, before, ev.At)
+	if begins {
+		j.unexplained(ev.At)
 	}
 	j.broke(j.heard.Breaks())
 	j.wentAway(false)
 	j.timed()
 }
 
-// unexplained counts an onset that is over among the strange ones, where it is one.
-func (j *Judge) unexplained(strange bool, began, now time.Duration) {
+// unexplained counts the onset that is over among the strange ones, where it is one.
+func (j *Judge) unexplained(now time.Duration) {
 	l, d := j.led, &j.doubt
-	if !strange {
-		l.strange = 0
+	if !l.strange() {
+		l.inRow = 0
 		return
 	}
-	if l.strange++; l.strange == 1 {
-		l.since = began
+	if l.inRow++; l.inRow == 1 {
+		l.since = l.before.at
 	}
-	if !d.on && l.strange >= fewestStrange {
+	if !d.on && l.inRow >= fewestStrange {
 		d.begin(max(0, l.since-keyboard.Together), now)
-		d.wrong, d.pass = l.strange-1, j.heard.Leader().Estimate().Pass+j.reading.pass
+		d.wrong, d.pass = l.inRow-1, j.heard.Leader().Estimate().Pass+j.reading.pass
 	}
 	if !d.on {
 		return
@@ -86,7 +84,7 @@ func (j *Judge) unexplained(strange bool, began, now time.Duration) {
 
 // heed takes what was told.
 func (l *led) heed(f *finding.Finding, s *score.Score) {
-	l.onset.heed(f)
+	l.onsets.heed(f)
 	if f.Kind == finding.Right || mistaken(f.Kind) {
 		l.away.count(f, s.HarmonyAt(placeIn(s, f)))
 	}
@@ -105,11 +103,11 @@ func (j *Judge) ledSince(f *finding.Finding) time.Duration {
 	if !j.told {
 		return 0
 	}
-	since := j.led.onset.at
+	since := j.led.open.at
 	if f.Kind != finding.Lost {
 		since = min(since, j.timeOf(f))
 	}
-	if j.led.strange > 0 {
+	if j.led.inRow > 0 {
 		since = min(since, j.led.since)
 	}
 	return max(0, since-keyboard.Together)
@@ -128,7 +126,7 @@ func (j *Judge) placeOf(pass int, at meter.Ticks) meter.Ticks {
 // unplayed tells, once, that nothing was played at all since the beginning, where that is
 // long enough ago.
 func (j *Judge) unplayed(now, longest time.Duration) {
-	if j.led.onset.begun || j.options.Heard || len(j.all) > 0 || now < j.Click.Start+longest {
+	if j.led.n > 0 || j.options.Heard || len(j.all) > 0 || now < j.Click.Start+longest {
 		return
 	}
 	c := finding.Cause{Kind: finding.Silent, Bar: j.printed(0), ToBar: j.printed(len(j.Score.Bars) - 1), At: now, Hand: finding.BothHands}

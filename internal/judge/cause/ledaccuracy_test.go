@@ -87,7 +87,7 @@ var ledControls = []struct {
 	{"wrong notes", 0.02, 0.05, []mistakes.Kind{mistakes.WrongChord, mistakes.WrongBass, mistakes.WrongNote}, 1},
 }
 
-// TestNoCauseWhereNoneLeads plays faultlessly, freely, and merely badly.
+// TestNoCauseOfWhoLeads plays faultlessly, freely, and merely badly.
 func TestNoCauseOfWhoLeads(t *testing.T) {
 	for n := range ledControls {
 		c := &ledControls[n]
@@ -108,6 +108,6 @@ func TestNoCauseOfWhoLeads(t *testing.T) {
 		}
 		reduced.Row("led, "+c.name+": no cause", float64(played-told), float64(played))
 		t.Logf("%s: a cause in %d of %d performances", c.name, told, played)
-		assert.LessOrEqual(t, 33*told, played, c.name)
+		assert.LessOrEqual(t, told, max(1, played/25), c.name)
 	}
 }

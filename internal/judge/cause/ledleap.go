@@ -51,7 +51,7 @@ func (j *Judge) broke(all []flow.Break) {
 	l := &j.led.away
 	for i := range all {
 		b := all[i]
-		if l.on {
+		if l.on = l.on && b.Known <= l.way.Known+sameLeap*j.ledBar(); l.on {
 			gone := meter.Ticks(float64(b.Since-l.way.Left) / float64(j.heard.Leader().Beat()) * float64(j.Score.Meter.Beat()))
 			off := j.placeOf(b.ToPass, b.To) - j.placeOf(l.way.Pass, l.way.At) - gone
 			if max(off, -off) <= j.Score.Meter.Bar() {
@@ -78,7 +78,7 @@ func (j *Judge) goesElsewhere(b *flow.Break) bool {
 // the place that was left.
 func (j *Judge) wentAway(over bool) {
 	l := &j.led.away
-	if j.led.onset.at > l.way.Known+longestLeap*j.ledBar() {
+	if j.led.open.at > l.way.Known+longestLeap*j.ledBar() {
 		l.on = false
 	}
 	if !l.on || !l.sure() && !(over && l.right >= fewestWrong && l.wrong == 0) {
@@ -105,7 +105,7 @@ func (j *Judge) tellLeap(r *route) {
 	left, to := &j.led.moments[r.left], &j.led.moments[r.to]
 	c := finding.Cause{
 		Kind: finding.Restarted, Bar: j.printed(left.bar), ToBar: j.printed(to.bar), Pass: j.led.away.way.Pass + j.reading.pass,
-		At: j.led.onset.at, Hand: finding.BothHands, Pause: r.pause,
+		At: j.led.open.at, Hand: finding.BothHands, Pause: r.pause,
 	}
 	if to.place > left.place {
 		c.Kind, c.Bar, c.ToBar, c.Pause = finding.Skipped, j.printed(left.bar+1), j.printed(to.bar-1), 0

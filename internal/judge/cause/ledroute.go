@@ -22,7 +22,7 @@ type route struct {
 // ok is false where the old place fits nearly as well all along.
 func (j *Judge) route(b *flow.Break) (r route, ok bool) {
 	bar := j.ledBar()
-	struck := j.moments(max(0, b.Left-barsBefore*bar), j.led.onset.at)
+	struck := j.moments(max(0, b.Left-barsBefore*bar), j.led.open.at)
 	wanted := j.led.wanted(j)
 	if len(struck) < fewestOnsets {
 		return r, false
@@ -74,10 +74,14 @@ func (j *Judge) route(b *flow.Break) (r route, ok bool) {
 	return r, true
 }
 
+// routeStep is what it costs to go on by so many moments: those who leap strike nothing
+// again, and leave nothing out, so often as a leap would be without one.
+var routeStep = [...]float64{onwardAgain, 0, onwardAgain, 2 * onwardAgain}
+
 // onward goes on to moment k of the score without a leap.
 func onward(ways []route, k int) route {
 	best := route{cost: math.Inf(1)}
-	for back, cost := range alignStep {
+	for back, cost := range routeStep {
 		if k >= back && ways[k-back].cost+cost < best.cost {
 			best = ways[k-back]
 			best.cost += cost

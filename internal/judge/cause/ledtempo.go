@@ -67,7 +67,7 @@ func (j *Judge) paceTold(bar float64) {
 		first := s.back(begins - 1)
 		c := finding.Cause{
 			Kind: finding.HalfTempo, Bar: j.printed(first.bar), ToBar: j.printed(s.back(0).bar), Pass: first.pass + j.reading.pass,
-			At: j.led.onset.at, Hand: finding.BothHands, Ratio: whole(pace),
+			At: j.led.open.at, Hand: finding.BothHands, Ratio: whole(pace),
 		}
 		if pace > 1 {
 			c.Kind = finding.DoubleTempo

@@ -1,9 +1,6 @@
 package cause
 
 import (
-	"undersong/internal/listen/keyboard"
-
-	"math/bits"
 	"time"
 
 	"undersong/internal/judge/engine"
@@ -66,91 +63,22 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 		if ev.At < since {
 			return
 		}
+		begins := ev.IsNoteOn() && o.strike(ev)
 		for i := range found {
 			o.heed(&found[i])
 			w.add(&found[i], r, e.Score)
 		}
 		w.nats += ofLeap * float64(len(e.Breaks()))
+		if begins {
+			w.nats += o.next()
+		}
 		if ev.IsNoteOn() {
 			w.notes++
 			w.struck++
-			w.nats += o.strike(&ev)
 		}
 	})
-	w.nats += o.close()
+	w.nats += o.notes(&o.open)
 	return w, true
-}
-
-// unexplained describes the notes that no right stroke explains, and the onsets of which
-// nothing was told. Who strikes the same once more within a bar says little that is new.
-type unexplained struct {
-	onsets
-	bar           time.Duration // how long one lasts
-	struck, right uint16        // in the onset; bit n for pitch class n
-	since         time.Duration // when the bar began
-	known         uint16        // what was unexplained in it
-	strange       bool          // an onset was
-}
-
-// strike takes a key struck, and weighs the onset before where it is over.
-func (u *unexplained) strike(ev *event.Event) (nats float64) {
-	if begins, strange := u.onsets.strike(ev.At); begins {
-		nats = u.close()
-		if strange && u.strange {
-			nats += ofMore
-		} else if strange {
-			nats += ofStrange
-		}
-		u.strange = u.strange || strange
-		u.struck, u.right = 0, 0
-		if ev.At > u.since+u.bar {
-			u.since, u.known, u.strange = ev.At, 0, false
-		}
-	}
-	u.struck |= 1 << (ev.Data1 % 12)
-	return nats
-}
-
-// close weighs the notes of an onset.
-func (u *unexplained) close() float64 {
-	news := u.struck &^ u.right &^ u.known
-	u.known |= news
-	return ofNote * float64(bits.OnesCount16(news))
-}
-
-// heed takes what was told.
-func (u *unexplained) heed(f *finding.Finding) {
-	u.onsets.heed(f)
-	if f.Kind == finding.Right {
-		for i := range f.Heard.Len() {
-			u.right |= 1 << f.Heard.At(i).Class()
-		}
-	}
-}
-
-// onsets are what is struck together, and whether anything was told of it.
-type onsets struct {
-	begun  bool
-	at     time.Duration // the last one
-	spoken bool
-}
-
-// strike takes a key struck: it may begin an onset, and the one before is strange where
-// nothing was told of it.
-func (o *onsets) strike(at time.Duration) (begins, strange bool) {
-	if o.begun && at <= o.at+keyboard.Together {
-		return false, false
-	}
-	strange = o.begun && !o.spoken
-	*o = onsets{begun: true, at: at}
-	return true, strange
-}
-
-// heed takes what was told.
-func (o *onsets) heed(f *finding.Finding) {
-	if f.Kind == finding.Right || mistaken(f.Kind) {
-		o.spoken = true
-	}
 }
 
 // follower is an engine that follows the player under a reading.

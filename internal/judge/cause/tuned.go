@@ -84,6 +84,7 @@ const (
 	alignLeap     = 6.0              // nats: of going on anywhere
 	fewestThere   = 4                // count: of strokes that must be right after a leap for it to be told
 	barsThere     = 2                // count: of bars and of harmonies in which they must be
+	sameLeap      = 2                // bars: within which a break after another is part of the same leap
 	longestLeap   = 6                // bars: after which a leap that is not sure is forgotten
 	barsBefore    = 4                // bars: before it is known, from which on a leap is looked for
 	leapMoments   = 2                // count: of moments in a bar; where there are more, each says less
@@ -100,6 +101,7 @@ const (
 	mostUnsteady  = 0.04             // beats: the standard deviation of their times at most
 	leastUneven   = 0.02             // seconds: the same, at fast tempi
 	sameTempo     = 0.08             // share: by which a tempo may change and be that still
+	onwardAgain   = 4.0              // nats: of a moment struck again, or left out, where a leap is looked for
 	alignAgain    = 2.0              // nats: of a moment struck again
 	alignSkip     = 2.0              // nats: of a moment left out
 	alignSkips    = 3.5              // nats: of two

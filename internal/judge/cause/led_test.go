@@ -1,0 +1,235 @@
+package cause
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
+	"undersong/internal/midi/event"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
+)
+
+const sixteen = "| C | F | G7 | C | Am | Dm | G7 | C | F | C | D7 | G | C | F | G7 | C |"
+
+// leading is how a player who leads is listened to.
+var leading = Options{Options: engine.Options{Led: true}, Patient: true}
+
+// slowly is a take that slows down more and more, and begins after three seconds.
+func slowly(p *sounding.Take) []event.Event {
+	evs := p.Events()
+	for i := range evs {
+		x := evs[i].At.Seconds()
+		evs[i].At = time.Duration((3 + x*1.1 + 0.002*x*x) * float64(time.Second))
+	}
+	return evs
+}
+
+// rearranged is an exact take of bars in an order, each a list of bars, with a pause
+// of so many beats of 500 ms between the lists.
+func rearranged(s *score.Score, beats float64, lists ...[]int) *sounding.Take {
+	whole := sounding.Exact(s)
+	var p sounding.Take
+	at := time.Duration(0)
+	for n, list := range lists {
+		if n > 0 {
+			at += time.Duration(beats * float64(500*time.Millisecond))
+		}
+		for _, bar := range list {
+			begins := s.Time(s.Bars[bar-1].At)
+			for _, note := range whole.Notes {
+				if note.Bar == bar {
+					note.At, note.Till = note.At-begins+at, note.Till-begins+at
+					p.Notes = append(p.Notes, note)
+				}
+			}
+			at += s.Time(s.Bars[bar-1].Len)
+		}
+	}
+	return &p
+}
+
+func bars(from, to int) (all []int) {
+	for bar := from; bar <= to; bar++ {
+		all = append(all, bar)
+	}
+	return all
+}
+
+func TestWhoLeadsInAnotherKey(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")
+	for name, c := range map[string]struct {
+		up, first, last int
+	}{
+		"a fifth up from the beginning": {7, 1, 16},
+		"a half step down":              {-1, 1, 16},
+		"a third up from bar 6":         {4, 6, 16},
+		"a whole step up for ten bars":  {2, 1, 10},
+	} {
+		p := bent(s, c.first, c.last, func(n *sounding.Note) { n.Key += pitch.Num(c.up) })
+		h, j := played(s, slowly(p), leading, 0)
+		require.Len(t, h.causes, 1, name)
+		assert.Equal(t, finding.OtherKey, h.causes[0].Kind, name)
+		assert.Equal(t, c.up, h.causes[0].Semitones+12*h.causes[0].Octaves, name)
+		assert.Equal(t, c.first, h.causes[0].Bar, name)
+		assert.Empty(t, wrongs(h.found), name)
+		sum := j.Summary()
+		assert.Equal(t, len(s.Wants), sum.Count(finding.Right), name)
+		assert.Equal(t, c.last, sum.Causes[0].ToBar, name)
+	}
+}
+
+func TestWhoLeadsIsSilentInAHand(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")
+	p := sounding.Exact(s)
+	p.Notes = slices.DeleteFunc(p.Notes, func(n sounding.Note) bool { return n.Hand == pattern.Left && n.Bar >= 3 && n.Bar <= 10 })
+	p.Keys(pattern.Right, 6, 2)
+	h, j := played(s, slowly(p), leading, 0)
+	require.Len(t, h.causes, 1)
+	assert.Equal(t, finding.Silent, h.causes[0].Kind)
+	assert.Equal(t, finding.LeftHand, h.causes[0].Hand)
+	assert.Equal(t, 3, h.causes[0].Bar)
+	if left := wrongs(h.found); assert.Len(t, left, 1) {
+		assert.Equal(t, finding.Missing, left[0].Kind)
+		assert.Equal(t, finding.RightHand, left[0].Part, "the mistake besides")
+		assert.Equal(t, 5, left[0].Bar)
+	}
+	sum := j.Summary()
+	assert.Equal(t, 64-16-1, sum.Count(finding.Right), "from bar 11 on the left hand is heard again")
+}
+
+func TestWhoLeadsGoesElsewhere(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")
+	for name, c := range map[string]struct {
+		played *sounding.Take
+		want   finding.Cause
+	}{
+		"back two bars after a pause": {
+			rearranged(s, 3, bars(1, 6), bars(5, 16)), finding.Cause{Kind: finding.Restarted, Bar: 6, ToBar: 5, Pause: 2 * time.Second},
+		},
+		"back to the beginning": {
+			rearranged(s, 2, bars(1, 7), bars(1, 16)), finding.Cause{Kind: finding.Restarted, Bar: 7, ToBar: 1, Pause: 1500 * time.Millisecond},
+		},
+		"a bar left out":      {rearranged(s, 0, bars(1, 4), bars(6, 16)), finding.Cause{Kind: finding.Skipped, Bar: 5, ToBar: 5}},
+		"three bars left out": {rearranged(s, 0, bars(1, 4), bars(8, 16)), finding.Cause{Kind: finding.Skipped, Bar: 5, ToBar: 7}},
+	} {
+		h, _ := played(s, c.played.Events(), leading, 0)
+		if !assert.Len(t, h.causes, 1, name) {
+			continue
+		}
+		got := h.causes[0]
+		assert.InDelta(t, c.want.Pause.Seconds(), got.Pause.Seconds(), 0.01, name)
+		assert.Equal(t, c.want, finding.Cause{Kind: got.Kind, Bar: got.Bar, ToBar: got.ToBar, Pause: c.want.Pause}, name)
+		assert.Empty(t, wrongs(h.found), name)
+	}
+}
+
+// The tempo of who leads is free; where it is steadily another, that is told, and hides
+// nothing.
+func TestWhoLeadsAtAnotherTempo(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")
+	p := sounding.Exact(s).Keys(pattern.Left, 10, 1, 50)
+	evs := p.Events()
+	for i := range evs {
+		evs[i].At = evs[i].At * 4 / 3
+	}
+	h, _ := played(s, evs, leading, 0)
+	if assert.Len(t, h.causes, 1) {
+		assert.Equal(t, finding.HalfTempo, h.causes[0].Kind)
+		assert.InDelta(t, 0.75, h.causes[0].Ratio, 0.01)
+		assert.Equal(t, 1, h.causes[0].Bar)
+	}
+	if left := wrongs(h.found); assert.Len(t, left, 1) {
+		assert.Equal(t, finding.WrongBass, left[0].Kind)
+	}
+
+	free := *s
+	free.Untimed = true
+	h, _ = played(&free, evs, leading, 0)
+	assert.Empty(t, h.causes, "no tempo was asked for")
+	h, _ = played(s, slowly(sounding.Exact(s)), leading, 0)
+	assert.Empty(t, h.causes, "not steady")
+}
+
+func TestWhoLeadsAPedalThatIsStuck(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "block-whole")
+	evs := append(sounding.Exact(s).Events(), event.Event{At: 3100 * time.Millisecond, Status: event.ControlChange, Data1: event.Damper, Data2: 127})
+	slices.SortStableFunc(evs, func(a, b event.Event) int { return int(a.At - b.At) })
+	h, j := played(s, evs, leading, 0)
+	if assert.Len(t, h.causes, 1) {
+		assert.Equal(t, finding.StuckPedal, h.causes[0].Kind)
+		assert.Equal(t, 2, h.causes[0].Bar)
+	}
+	assert.Empty(t, wrongs(h.found))
+	assert.Equal(t, 8, j.Summary().Causes[0].ToBar)
+}
+
+// In a recording without a key; while playing, only after a while, once, and not where
+// something was played before.
+func TestWhoLeadsPlaysNothingAtAll(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	h, _ := played(s, nil, leading, 0)
+	if assert.Len(t, h.causes, 1) {
+		c := h.causes[0]
+		assert.Equal(t, finding.Cause{Kind: finding.Silent, Bar: 1, ToBar: 8, Hand: finding.BothHands}, c)
+	}
+	for heard, want := range map[bool]int{false: 1, true: 0} {
+		j := New(s, Options{Options: engine.Options{Level: rules.Steady, Led: true, Start: 5 * time.Second}, Heard: heard})
+		var causes []finding.Cause
+		for now := time.Duration(0); now < time.Minute; now += 100 * time.Millisecond {
+			assert.Empty(t, j.Tick(now))
+			if causes = append(causes, j.Causes()...); len(causes) > 0 {
+				assert.GreaterOrEqual(t, now, 25*time.Second)
+			}
+		}
+		assert.Len(t, causes, want)
+	}
+}
+
+// Who sings is told of what breaks the flow, and of no causes.
+func TestWhoSingsHearsNoCauses(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")
+	h, _ := played(s, rearranged(s, 3, bars(1, 6), bars(5, 16)).Events(), Options{Options: engine.Options{Led: true, Sung: true}}, 0)
+	assert.Empty(t, h.causes)
+	assert.True(t, slices.ContainsFunc(h.found, func(f finding.Finding) bool { return f.Kind == finding.WentBack }))
+}
+
+// The same is found however often time is let pass.
+func TestTicksChangeNothingWhereThePlayerLeads(t *testing.T) {
+	s := sounding.ScoreOf(t, "3/4", sixteen, "waltz")
+	p := rearranged(s, 2, bars(1, 9), bars(8, 16))
+	for i := range p.Notes {
+		p.Notes[i].Key += 3
+	}
+	want, _ := played(s, slowly(p), leading, 0)
+	assert.Len(t, want.causes, 2)
+	for _, ticks := range []time.Duration{7 * time.Millisecond, 100 * time.Millisecond, 3 * time.Second} {
+		got, _ := played(s, slowly(p), leading, ticks)
+		assert.Equal(t, want, got, ticks.String())
+	}
+}
+
+// Ordinary playing costs no memory.
+func TestRightStrokesOfWhoLeadsTakeNoMemory(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	evs := sounding.Exact(s).Events()
+	j := New(s, Options{Options: engine.Options{Level: rules.Steady, Led: true, Loop: true}})
+	pass := 0
+	play := func() {
+		for _, ev := range evs {
+			ev.At += time.Duration(pass) * s.Time(s.Length)
+			j.Feed(ev)
+		}
+		pass++
+	}
+	play()
+	assert.Zero(t, testing.AllocsPerRun(20, play))
+}
