@@ -16,13 +16,13 @@ import (
 // reading fits is a matter of the notes that it explains.
 type led struct {
 	onsets
-	inRow       int             // onsets in a row before it of which nothing was
-	since       time.Duration   // the first of these
-	ups         []transposition // the readings that were judged under, by time
-	wants       []int           // the strokes of a hand that is judged alone, by their places in the score; nil for all
-	low, high   pitch.Num       // its reach
-	again, look int             // keys beyond it, and how many there must be for the other to be looked for
-	moments     []moment        // of the score; nil until they are asked for
+	ring        [mostRecent]recent // the latest onsets that are over, by their numbers
+	ups         []transposition    // the readings that were judged under, by time
+	wants       []int              // the strokes of a hand that is judged alone, by their places in the score; nil for all
+	low, high   pitch.Num          // its reach
+	again, look int                // keys beyond it, and how many there must be for the other to be looked for
+	returned    time.Duration      // when the first of these was struck
+	moments     []moment           // of the score; nil until they are asked for
 	away        away
 	steady      steady
 }
@@ -58,19 +58,20 @@ func (j *Judge) strikes(ev event.Event, begins bool) {
 	j.timed()
 }
 
-// unexplained counts the onset that is over among the strange ones, where it is one.
+// unexplained looks at the onset that is over: where nothing was told of it, and of some
+// others of late, something is wrong.
 func (j *Judge) unexplained(now time.Duration) {
 	l, d := j.led, &j.doubt
-	if !l.strange() {
-		l.inRow = 0
+	if l.n == 1 {
 		return
 	}
-	if l.inRow++; l.inRow == 1 {
-		l.since = l.before.at
+	l.ring[l.n%mostRecent] = recent{l.before.at, l.strange()}
+	if !l.strange() {
+		return
 	}
-	if !d.on && l.inRow >= fewestStrange {
-		d.begin(max(0, l.since-keyboard.Together), now)
-		d.wrong, d.pass = l.inRow-1, j.heard.Leader().Estimate().Pass+j.reading.pass
+	if n, since := l.strangers(); !d.on && (n >= fewestStrange || j.options.Patient) {
+		d.begin(max(0, since-keyboard.Together), now)
+		d.wrong, d.pass = n-1, j.heard.Leader().Estimate().Pass+j.reading.pass
 	}
 	if !d.on {
 		return
@@ -80,6 +81,26 @@ func (j *Judge) unexplained(now time.Duration) {
 	if j.resolve(d.looks(), now); j.found {
 		j.judgeAnew(now)
 	}
+}
+
+// recent is one of the latest onsets.
+type recent struct {
+	at      time.Duration
+	strange bool
+}
+
+// strangers counts the strange onsets since two in a row were none, and tells when the
+// first of them was struck.
+func (l *led) strangers() (n int, since time.Duration) {
+	known := 0
+	for i := l.n; i > max(1, l.n-mostRecent) && known < 2; i-- {
+		if r := &l.ring[i%mostRecent]; r.strange {
+			n, since, known = n+1, r.at, 0
+		} else {
+			known++
+		}
+	}
+	return n, since
 }
 
 // heed takes what was told.
@@ -107,8 +128,8 @@ func (j *Judge) ledSince(f *finding.Finding) time.Duration {
 	if f.Kind != finding.Lost {
 		since = min(since, j.timeOf(f))
 	}
-	if j.led.inRow > 0 {
-		since = min(since, j.led.since)
+	if n, first := j.led.strangers(); n > 0 {
+		since = min(since, first)
 	}
 	return max(0, since-keyboard.Together)
 }

@@ -56,14 +56,14 @@ func (j *Judge) returns(key pitch.Num, at time.Duration) {
 		return
 	}
 	if l.again++; l.again == 1 {
-		l.since, l.look = at, fewestStrange
+		l.returned, l.look = at, fewestStrange
 	}
 	if l.again < l.look {
 		return
 	}
 	l.look *= 2
 	if d := &j.doubt; !d.on {
-		d.begin(max(0, l.since-keyboard.Together), at)
+		d.begin(max(0, l.returned-keyboard.Together), at)
 		d.pass = j.heard.Leader().Estimate().Pass + j.reading.pass
 	}
 	if j.consider(at, false) {

@@ -22,7 +22,7 @@ func (j *Judge) considerLed(now time.Duration) bool {
 	d.likely = false
 	for _, r := range j.proposeLed(now, &present) {
 		w, ok := j.weighLed(&r, now)
-		if !ok || !w.fits() || !w.heard() || !j.told && len(w.harmonies) < 2 || j.told && len(w.harmonies) < 3 {
+		if !ok || !w.fits() || !w.heard() || len(w.harmonies) < j.fewest(&r) {
 			continue
 		}
 		saved := j.savesLed(&r, &present, &w)
@@ -36,6 +36,18 @@ func (j *Judge) considerLed(now time.Duration) bool {
 	}
 	j.takeReading(best, now)
 	return true
+}
+
+// fewest is in how many harmonies strokes must be right: in one or two all may be wrong for
+// a reason of their own.
+func (j *Judge) fewest(r *reading) int {
+	switch {
+	case r.plain():
+		return 1
+	case !j.told:
+		return fewestHarmonies
+	}
+	return fewestHarmonies + 1
 }
 
 // savesLed is saves for a player who leads: notes that no stroke explains count.
@@ -59,7 +71,7 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 	w.chords, w.harmonies = map[chordOf]bool{}, map[chordOf]bool{}
 	since := j.doubt.since
 	o := unexplained{bar: j.ledBar()}
-	j.replay(e, r, max(0, since-warmUp*j.ledBar()), now, func(ev event.Event, found []finding.Finding) {
+	j.replay(e, r, j.warmUp(), now, func(ev event.Event, found []finding.Finding) {
 		if ev.At < since {
 			return
 		}
@@ -79,6 +91,15 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 	})
 	w.nats += o.notes(&o.open)
 	return w, true
+}
+
+// warmUp is from when on what was played before the doubt is played to a reading: from the
+// beginning where a hand rested, since nobody could find the place by the other alone.
+func (j *Judge) warmUp() time.Duration {
+	if j.reading.mute != ([2]bool{}) {
+		return 0
+	}
+	return max(0, j.doubt.since-warmUpBars*j.ledBar())
 }
 
 // follower is an engine that follows the player under a reading.

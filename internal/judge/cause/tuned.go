@@ -74,8 +74,9 @@ const (
 	ledFaster     = 1.22             // share: the same
 	ofLeap        = 6.0              // nats: of going on elsewhere: at one of some bars
 	ofStrange     = 4.0              // nats: of an onset of which nothing can be told, besides its notes
-	warmUp        = 4                // bars: before the doubt that are played to a reading, so that it knows the place
+	warmUpBars    = 4                // bars: before the doubt that are played to a reading, so that it knows the place
 	fewestStrange = 3                // count: of onsets in a row that fit nowhere, before causes are looked for
+	mostRecent    = 16               // count: of onsets that are remembered
 	likeliestLed  = 2                // count: of other keys that are tried
 	mostAligned   = 64               // count: of onsets that keys are found by
 	alignForeign  = 2.0              // nats: of a note that a moment does not ask for
