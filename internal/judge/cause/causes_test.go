@@ -184,3 +184,40 @@ func TestNobodyPlaysAfterTheCountIn(t *testing.T) {
 		assert.InDelta(t, 8.5, causes[0].At.Seconds(), 0.5)
 	}
 }
+
+// What is struck and when it is may each have a cause, and each may end by itself. In each
+// of four lines of eight bars the music is so much higher, and so many beats late.
+func TestCausesOfBothKinds(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight+eight+eight+eight, "two-beat")
+	type cause struct {
+		kind finding.CauseKind
+		size float64 // semitones or beats
+		bar  int
+	}
+	const key, late = finding.OtherKey, finding.LateStart
+	for name, c := range map[string]struct {
+		up   [4]pitch.Num
+		late [4]time.Duration // beats
+		want []cause
+	}{
+		"late in another key":    {[4]pitch.Num{2, 2, 2, 2}, [4]time.Duration{0, 1, 1, 1}, []cause{{key, 2, 1}, {late, 1, 9}}},
+		"another key, late":      {[4]pitch.Num{0, 2, 2, 2}, [4]time.Duration{1, 1, 1, 1}, []cause{{late, 1, 1}, {key, 2, 9}}},
+		"back in the key, late":  {[4]pitch.Num{2, 2, 0, 0}, [4]time.Duration{0, 1, 1, 1}, []cause{{key, 2, 1}, {late, 1, 9}}},
+		"back in time, too high": {[4]pitch.Num{2, 2, 2, 2}, [4]time.Duration{0, 1, 0, 0}, []cause{{key, 2, 1}, {late, 1, 9}}},
+	} {
+		p := sounding.Exact(s)
+		for i := range p.Notes {
+			n := &p.Notes[i]
+			line := (n.Bar - 1) / 8
+			by := c.late[line] * 500 * ms
+			n.At, n.Till, n.Key = n.At+by, n.Till+by, n.Key+c.up[line]
+		}
+		h, _ := played(s, p.Events(), Options{Patient: true}, 0)
+		var got []cause
+		for _, c := range h.causes {
+			got = append(got, cause{c.Kind, float64(c.Semitones) + c.Beats, c.Bar})
+		}
+		assert.Equal(t, c.want, got, "%s: %+v", name, h.causes)
+		assert.Empty(t, noted(wrongs(h.found)), name)
+	}
+}
