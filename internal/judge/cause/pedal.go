@@ -37,7 +37,8 @@ func (j *Judge) blurred(f *finding.Finding) {
 	d.blurs++
 	switch {
 	case d.stuck:
-		j.all[d.told].ToBar = j.Score.Bars[f.Bar].Number
+		c := &j.all[d.told]
+		c.ToBar, c.Offset = j.Score.Bars[f.Bar].Number, max(c.Offset, f.At-d.since)
 	case d.blurs >= fewestBlurs:
 		j.stick(f)
 	case j.options.Patient || d.blurs > 1:

@@ -53,11 +53,13 @@ func TestHowAPedalIsStuck(t *testing.T) {
 					downs = append(downs, m.At)
 				}
 			}
-			for _, c := range j.Summary().Causes {
+			for i, c := range j.Summary().Causes {
 				assert.Equal(t, finding.StuckPedal, c.Kind, name)
 				assert.Equal(t, finding.Foot, c.Hand, name)
 				causes = append(causes, stuck{c.Bar, c.ToBar})
-				assert.Contains(t, downs, c.At-c.Offset, "%s: for how long it had been down", name)
+				first := h.causes[i]
+				assert.Contains(t, downs, first.At-first.Offset, "%s: for how long it had been down", name)
+				assert.Equal(t, c.ToBar-first.ToBar > 0, c.Offset > first.Offset, "%s: and in the end", name)
 			}
 			assert.Equal(t, c.causes, causes, name)
 			blurs := c.live

@@ -127,7 +127,7 @@ func (r *Review) followMap(m tempoMap, from float64) {
 // it returns.
 func (r *Review) Run(h sitting.Heading, tell func(sitting.Record) error) error {
 	e := cause.New(r.Score, cause.Options{Options: engine.Options{Level: r.level, Start: r.start, Led: r.led}, Patient: true})
-	h.Source = r.Source
+	h.Source, h.Recorded = r.Source, true
 	t := teller{review: r, engine: e, turns: sitting.Turns{Led: r.led}, to: tell}
 	if err := t.begin(h); err != nil {
 		return err

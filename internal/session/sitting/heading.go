@@ -37,30 +37,31 @@ func (k *Kind) UnmarshalText(text []byte) error { return wording.Named(k, kindNa
 
 // Heading says what is played.
 type Heading struct {
-	Kind    Kind        `json:"kind"`
-	Title   string      `json:"title,omitempty"`    // of the chart; may be empty
-	File    string      `json:"file,omitempty"`     // the chart's path as given; empty where it is none
-	Pattern string      `json:"pattern,omitempty"`  // its name
-	Own     string      `json:"own,omitempty"`      // the pattern's path as given, where it is the player's own
-	AsChart bool        `json:"as_chart,omitempty"` // the chart says what is played where: its sections, intro, ending ...
-	Key     pitch.Key   `json:"key"`
-	Moved   bool        `json:"moved,omitempty"` // into another key than the chart's
-	Meter   meter.Meter `json:"meter"`
-	Tempo   meter.Tempo `json:"tempo"`
-	Began   meter.Tempo `json:"began,omitempty"` // of a Result, whose Tempo is the last that was played: the first, where it was another
-	Level   string      `json:"level,omitempty"` // empty where nobody is judged
-	Span    score.Span  `json:"span"`            // the zero value is the whole chart
-	Intro   int         `json:"intro,omitempty"` // how many bars of an intro are played
-	First   int         `json:"first"`           // number of the first bar of the tune that is played
-	Last    int         `json:"last"`            // and of the last
-	Hands   score.Only  `json:"hands"`           // that are judged
-	With    string      `json:"with,omitempty"`  // "left", "right" or "melody" where undersong plays that
-	Loop    bool        `json:"loop,omitempty"`
-	Follow  bool        `json:"follow,omitempty"` // the player leads: there is no click, and Tempo is a hint
-	Sing    bool        `json:"sing,omitempty"`   // Follow: somebody sings to it, and what counts is that it goes on
-	After   bool        `json:"after,omitempty"`  // corrections come when a pass is over
-	Ramp    Ramp        `json:"ramp,omitzero"`
-	Source  Source      `json:"source,omitempty"` // of the tempo of a recording
+	Kind     Kind        `json:"kind"`
+	Title    string      `json:"title,omitempty"`    // of the chart; may be empty
+	File     string      `json:"file,omitempty"`     // the chart's path as given; empty where it is none
+	Pattern  string      `json:"pattern,omitempty"`  // its name
+	Own      string      `json:"own,omitempty"`      // the pattern's path as given, where it is the player's own
+	AsChart  bool        `json:"as_chart,omitempty"` // the chart says what is played where: its sections, intro, ending ...
+	Key      pitch.Key   `json:"key"`
+	Moved    bool        `json:"moved,omitempty"` // into another key than the chart's
+	Meter    meter.Meter `json:"meter"`
+	Tempo    meter.Tempo `json:"tempo"`
+	Began    meter.Tempo `json:"began,omitempty"` // of a Result, whose Tempo is the last that was played: the first, where it was another
+	Level    string      `json:"level,omitempty"` // empty where nobody is judged
+	Span     score.Span  `json:"span"`            // the zero value is the whole chart
+	Intro    int         `json:"intro,omitempty"` // how many bars of an intro are played
+	First    int         `json:"first"`           // number of the first bar of the tune that is played
+	Last     int         `json:"last"`            // and of the last
+	Hands    score.Only  `json:"hands"`           // that are judged
+	With     string      `json:"with,omitempty"`  // "left", "right" or "melody" where undersong plays that
+	Loop     bool        `json:"loop,omitempty"`
+	Follow   bool        `json:"follow,omitempty"` // the player leads: there is no click, and Tempo is a hint
+	Sing     bool        `json:"sing,omitempty"`   // Follow: somebody sings to it, and what counts is that it goes on
+	After    bool        `json:"after,omitempty"`  // corrections come when a pass is over
+	Ramp     Ramp        `json:"ramp,omitzero"`
+	Source   Source      `json:"source,omitempty"`   // of the tempo of a recording
+	Recorded bool        `json:"recorded,omitempty"` // a recording is listened to
 
 	Task    byear.Task        `json:"task,omitzero"`     // of a tune
 	Help    byear.Help        `json:"help,omitempty"`    // for it

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"undersong/internal/judge/finding"
-	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/wording"
 )
@@ -47,7 +46,7 @@ func leftOut(c *finding.Cause) string {
 func (v *Wording) cause(c *finding.Cause) string {
 	switch c.Kind {
 	case finding.OtherKey:
-		there := pitch.KeyAt(v.Score.Key.Tonic.Class().Up(c.Semitones), v.Score.Key.Minor)
+		there := keyOf(c, v.Score.Key)
 		return fmt.Sprintf("you are in %s, the chart is in %s: all is %s - play on, or begin again with --key %s",
 			there, v.Score.Key, distance(c.Semitones+12*c.Octaves), there)
 	case finding.OctaveOff:
@@ -57,18 +56,15 @@ func (v *Wording) cause(c *finding.Cause) string {
 		}
 		return fmt.Sprintf("%s %s %s", theHand(c.Hand), is, octavesOff(c.Octaves))
 	case finding.HalfTempo, finding.DoubleTempo:
-		return v.offTempo(c.Ratio) + ", and steady"
+		return v.offTempo(c.Ratio)
 	case finding.EarlyStart, finding.LateStart:
-		return "everything comes " + beatsOff(c.Beats)
+		return "everything comes " + v.beatsOff(c.Beats) + v.begins(c)
 	case finding.Delay:
-		return fmt.Sprintf("every stroke is %s, evenly: that is the sound system, not you - measure it with undersong ports --tap", byTime(c.Offset))
+		return fmt.Sprintf("every stroke is %s, evenly: ", byTime(c.Offset)) + v.delayed()
 	case finding.Silent:
-		if c.Hand == finding.BothHands {
-			return "nothing at all comes - is the keyboard on this port?"
-		}
-		return "nothing comes from " + theHand(c.Hand)
+		return v.silent(c.Hand)
 	case finding.StuckPedal:
-		return fmt.Sprintf("the damper pedal has been down for %.0f seconds", c.Offset.Seconds())
+		return fmt.Sprintf("the damper pedal has been down for %.0f seconds - lift it with each new chord", c.Offset.Seconds())
 	case finding.Restarted:
 		return wentOn(c)
 	case finding.Skipped:
@@ -77,26 +73,63 @@ func (v *Wording) cause(c *finding.Cause) string {
 	return ""
 }
 
+// silent says that a hand, or both, do not play.
+func (v *Wording) silent(hand finding.Part) string {
+	switch {
+	case hand != finding.BothHands:
+		return "nothing comes from " + theHand(hand)
+	case v.Recorded:
+		return "nothing more comes"
+	}
+	return "nothing at all comes - is the keyboard on this port?"
+}
+
+// delayed is where a delay may come from.
+func (v *Wording) delayed() string {
+	if v.Recorded {
+		return "that may be the recording, not you"
+	}
+	return "that may be the sound system, not you - measure it with undersong ports --tap"
+}
+
+// begins says where the music begins, of a player who was beside it from there on.
+func (v *Wording) begins(c *finding.Cause) string {
+	first := v.Score.Bars[0].Number
+	if c.Bar > first+1 || c.Pass > 0 {
+		return ""
+	}
+	if text := FirstNote(v.Score); text != "" {
+		return ": " + text
+	}
+	return ": the first note is on beat 1 of " + theBar(first)
+}
+
 // offTempo is how fast is played, against the click or the tempo that is asked for.
 func (v *Wording) offTempo(ratio float64) string {
-	click, of := "the click", "the click's tempo"
+	click, of, then := "the click", "the click's tempo", fmt.Sprintf(", and steady: --tempo %.0f would go with you", ratio*float64(v.Score.Tempo))
 	if v.Led {
-		click, of = "is asked for", "the tempo that is asked for"
+		click, of, then = "is asked for", "the tempo that is asked for", ", and steady"
 	}
 	switch math.Round(ratio*20) / 20 {
 	case 0.5:
-		return "twice as slow as " + click
+		return "half as fast as " + click + then
 	case 2:
-		return "twice as fast as " + click
+		return "twice as fast as " + click + then
 	}
-	return fmt.Sprintf("at %.0f %% of %s", 100*ratio, of)
+	return fmt.Sprintf("at %.0f %% of %s", 100*ratio, of) + then
 }
 
-// beatsOff is "one beat early" or "1.5 beats late".
-func beatsOff(beats float64) string {
+// beatsOff is "one beat early", "1.5 beats late" or "a bar late".
+func (v *Wording) beatsOff(beats float64) string {
 	way, n := " late", beats
 	if n < 0 {
 		way, n = " early", -n
+	}
+	switch bar := float64(v.Score.Meter.Beats()); {
+	case n == bar:
+		return "a bar" + way
+	case math.Mod(n, bar) == 0:
+		return wording.Count(int(n/bar), "bar") + way
 	}
 	switch n {
 	case 1:

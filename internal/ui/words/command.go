@@ -2,18 +2,67 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/judge/firstbass"
 	"undersong/internal/judge/rules"
+	"undersong/internal/music/pitch"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/shell"
 )
 
+// command is how to practise what is suggested; "" where the chart is no file.
 func command(s *sitting.Result, n *sitting.Suggestion) string {
-	if s.File == "" {
+	key, moved := s.Key, s.Moved
+	for i := range s.Summary.Causes {
+		c := &s.Summary.Causes[i]
+		if c.Kind == finding.OtherKey && c.Bar <= n.Span.From && n.Span.From <= c.ToBar {
+			key, moved = keyOf(c, s.Key), true
+		}
+	}
+	args := practiceIn(s, key, moved)
+	bars := "intro"
+	if n.Span != score.IntroBars {
+		bars = fmt.Sprintf("%d-%d", n.Span.From, n.Span.To)
+	}
+	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", float64(n.Tempo), bars))
+	return finish(args, s, n.Hands)
+}
+
+// causeCommand is how to practise as a cause has it; "" where the chart is no file or
+// nothing is to be chosen.
+func causeCommand(s *sitting.Result, c *finding.Cause) string {
+	key, moved, tempo, hands := s.Key, s.Moved, float64(s.Tempo), s.Hands
+	switch {
+	case c.Kind == finding.OtherKey:
+		key, moved = keyOf(c, key), true
+	case (c.Kind == finding.HalfTempo || c.Kind == finding.DoubleTempo) && !s.Follow:
+		tempo *= c.Ratio
+	case c.Kind == finding.Silent && c.Hand != finding.BothHands:
+		hands = score.LeftAlone + score.Only(c.Hand)
+	default:
 		return ""
+	}
+	args := practiceIn(s, key, moved)
+	if len(args) > 0 && !s.Follow {
+		args = append(args, fmt.Sprintf("--tempo %g", math.Round(tempo)))
+	}
+	return finish(args, s, hands)
+}
+
+// keyOf is the key that is played where another is wanted.
+func keyOf(c *finding.Cause, wanted pitch.Key) pitch.Key {
+	return pitch.KeyAt(wanted.Tonic.Class().Up(c.Semitones), wanted.Minor)
+}
+
+// practiceIn are the words of a command to practise in a key; none where the chart is no
+// file.
+func practiceIn(s *sitting.Result, key pitch.Key, moved bool) []string {
+	if s.File == "" {
+		return nil
 	}
 	pattern := s.Pattern
 	if s.Own != "" {
@@ -23,19 +72,22 @@ func command(s *sitting.Result, n *sitting.Suggestion) string {
 	if !s.AsChart {
 		args = append(args, "--pattern", shell.File(pattern))
 	}
-	if s.Moved {
-		args = append(args, "--key", shell.Word(s.Key.String()))
+	if moved {
+		args = append(args, "--key", shell.Word(key.String()))
 	}
-	bars := "intro"
-	if n.Span != score.IntroBars {
-		bars = fmt.Sprintf("%d-%d", n.Span.From, n.Span.To)
+	return args
+}
+
+// finish adds the hands, and how is played.
+func finish(args []string, s *sitting.Result, hands score.Only) string {
+	if s.File == "" {
+		return ""
 	}
-	args = append(args, fmt.Sprintf("--tempo %g --bars %s --loop", float64(n.Tempo), bars))
 	switch {
 	case s.With == "left" || s.With == "right":
 		args = append(args, "--with "+s.With) // which leaves the other hand
-	case n.Hands != score.BothHands:
-		args = append(args, "--hand "+n.Hands.String())
+	case hands != score.BothHands:
+		args = append(args, "--hand "+hands.String())
 	}
 	if s.With == "melody" {
 		args = append(args, "--with melody")

@@ -55,7 +55,7 @@ func barNotice(n *sitting.Notice) string {
 	case sitting.BarMended:
 		return score.BarName(n.Bar) + ": mended"
 	case sitting.PassOver:
-		return fmt.Sprintf("pass %d: %s", n.Pass, result(n.Right, n.Wrong))
+		return fmt.Sprintf("pass %d: %s", n.Pass, result(n.Right, n.Wrong, false))
 	case sitting.NowFaster:
 		return fmt.Sprintf("clean: now %g", float64(n.Tempo))
 	case sitting.OnceMore:

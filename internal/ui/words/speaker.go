@@ -1,8 +1,6 @@
 package words
 
 import (
-	"slices"
-
 	"undersong/internal/judge/byear"
 	"undersong/internal/judge/finding"
 	"undersong/internal/listen/chordid"
@@ -19,7 +17,7 @@ type Speaker struct {
 
 // NewSpeaker speaks of a piece.
 func NewSpeaker(p *sitting.Piece) *Speaker {
-	s := &Speaker{piece: p, strokes: &Wording{Score: p.Score, Ear: chordid.New(), Led: p.Heading.Follow}}
+	s := &Speaker{piece: p, strokes: &Wording{Score: p.Score, Ear: chordid.New(), Led: p.Heading.Follow, Recorded: p.Heading.Recorded}}
 	switch h := &p.Heading; h.Kind {
 	case sitting.Basses:
 		s.basses = NewBassWording(p.Score, h.Choice)
@@ -71,8 +69,8 @@ func (s *Speaker) Headline() string {
 	}
 }
 
-// Summary is what came of it, one paragraph each, the first a headline. A paragraph
-// may have line feeds where it reads better with them; spaces will do.
+// Summary is what came of it, one paragraph each: causes first, else a headline. A
+// paragraph may have line feeds where it reads better with them; spaces will do.
 func (s *Speaker) Summary(r *sitting.Result) []string {
 	switch r.Kind {
 	case sitting.Tune:
@@ -80,9 +78,13 @@ func (s *Speaker) Summary(r *sitting.Result) []string {
 	case sitting.Basses:
 		return bassSummary(r)
 	}
-	lines := SummaryLines(r)
+	var lines []string
 	for i := range r.Summary.Causes {
-		lines = slices.Insert(lines, 1+i, sentence(s.Cause(&r.Summary.Causes[i])))
+		c := &r.Summary.Causes[i]
+		lines = append(lines, sentence(s.Cause(c)))
+		if text := causeCommand(r, c); text != "" {
+			lines = append(lines, "  "+text)
+		}
 	}
-	return lines
+	return append(lines, SummaryLines(r)...)
 }

@@ -15,7 +15,7 @@ import (
 func SummaryLines(s *sitting.Result) []string {
 	sum := &s.Summary
 	right, wrong := sum.Count(finding.Right), sum.Wrong()
-	lines := []string{result(right, wrong)}
+	lines := []string{result(right, wrong, len(sum.Causes) > 0)}
 	if right+wrong == 0 {
 		return closing(s.Length, lines)
 	}
@@ -38,9 +38,11 @@ func SummaryLines(s *sitting.Result) []string {
 	return closing(s.Length, lines)
 }
 
-// result is how it went, on one line.
-func result(right, wrong int) string {
+// result is how it went, on one line; beside what causes were found.
+func result(right, wrong int, causes bool) string {
 	switch {
+	case wrong == 0 && causes && right > 0:
+		return "All else right: " + wording.Count(right, "stroke")
 	case right+wrong == 0:
 		return "Nothing was played that could be judged."
 	case wrong == 0:

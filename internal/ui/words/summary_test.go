@@ -10,6 +10,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/listen/chordid"
 	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
@@ -58,6 +59,57 @@ func TestCommandPractisesSlowlyButKeepsTheTempoForTime(t *testing.T) {
 	assert.Contains(t, Practise(s)[0].Command, " --loop --hand left --follow --level strict")
 	s.File = ""
 	assert.Empty(t, Practise(s)[0].Command)
+}
+
+// A cause stands first, with how to practise as it has it.
+func TestCausesStandFirst(t *testing.T) {
+	piece := pieceOf(t, "block-whole", nil) // in C
+	const practice = "  undersong practice a.chart --pattern block-whole"
+	for _, c := range []struct {
+		cause   finding.Cause
+		change  func(r *sitting.Result)
+		command string
+	}{
+		{finding.Cause{Kind: finding.OtherKey, Bar: 1, ToBar: 8, Semitones: 2}, nil, practice + " --key D --tempo 100"},
+		{finding.Cause{Kind: finding.OtherKey, Bar: 1, ToBar: 8, Semitones: 2}, func(r *sitting.Result) { r.Follow = true }, practice + " --key D --follow"},
+		{finding.Cause{Kind: finding.HalfTempo, Bar: 1, Ratio: 0.496}, nil, practice + " --tempo 50"},
+		{finding.Cause{Kind: finding.DoubleTempo, Bar: 1, Ratio: 2}, nil, practice + " --tempo 200"},
+		{finding.Cause{Kind: finding.DoubleTempo, Bar: 1, Ratio: 2}, func(r *sitting.Result) { r.Follow = true }, ""},
+		{finding.Cause{Kind: finding.Silent, Bar: 1, Hand: finding.RightHand}, nil, practice + " --tempo 100 --hand right"},
+		{finding.Cause{Kind: finding.Silent, Bar: 1, Hand: finding.RightHand}, func(r *sitting.Result) { r.File = "" }, ""},
+		{finding.Cause{Kind: finding.Silent, Bar: 1, Hand: finding.BothHands}, nil, ""},
+		{finding.Cause{Kind: finding.OctaveOff, Bar: 1, Octaves: 1}, nil, ""},
+	} {
+		r := &sitting.Result{Heading: piece.Heading}
+		r.File, r.Pattern, r.Key, r.Tempo, r.Level = "a.chart", "block-whole", piece.Score.Key, 100.2, "steady"
+		r.Summary.Causes, r.Summary.Bars = []finding.Cause{c.cause}, []finding.BarCount{{Bar: 1}}
+		r.Summary.Bars[0].Counts[finding.Right] = 3
+		r.Summary.Totals[finding.Right].Count = 3
+		if c.change != nil {
+			c.change(r)
+		}
+		s := NewSpeaker(piece)
+		want := []string{sentence(s.Cause(&c.cause))}
+		if c.command != "" {
+			want = append(want, c.command)
+		}
+		assert.Equal(t, append(want, "All else right: 3 strokes"), s.Summary(r)[:len(want)+1])
+	}
+}
+
+// What is to be mended is practised in the key in which it was played.
+func TestCommandPractisesInTheKeyThatIsPlayed(t *testing.T) {
+	s := trouble(finding.WrongBass, 16, 5)
+	s.Key = pitch.KeyAt(0, false)
+	for _, c := range []struct {
+		from, to int
+		want     string
+	}{
+		{1, 16, "--key G "}, {4, 4, "--key G "}, {5, 16, "waltz --tempo"}, {1, 3, "waltz --tempo"},
+	} {
+		s.Summary.Causes = []finding.Cause{{Kind: finding.OtherKey, Semitones: -5, Bar: c.from, ToBar: c.to}}
+		assert.Contains(t, Practise(s)[0].Command, c.want, c)
+	}
 }
 
 func TestPictureShowsTheLastTimeOfEachBar(t *testing.T) {

@@ -20,9 +20,10 @@ import (
 
 // Wording puts findings into a teacher's words, spelled in the key.
 type Wording struct {
-	Score *score.Score
-	Ear   *chordid.Recognizer
-	Led   bool // there is no click
+	Score    *score.Score
+	Ear      *chordid.Recognizer
+	Led      bool // there is no click
+	Recorded bool // it is a recording: nobody can do anything about it now
 
 	up *Wording // of the score in another key, so many semitones higher; nil for none yet
 	by int
