@@ -176,6 +176,9 @@ func (f *Follower) hear(key pitch.Num, t float64) {
 	if !f.open {
 		f.enterAnywhere(t)
 	} else {
+		if t-f.last > together {
+			f.fadeOut()
+		}
 		f.goOn(f.bestPath, t) // first: what is far behind it is not even offered
 		for i := range f.paths {
 			if int32(i) != f.bestPath {

@@ -17,6 +17,7 @@ type path struct {
 	weight float64 // of the path; 0 the best, less the others
 	event  int32
 	pass   int32
+	leap   uint32 // the note with which it came here by a jump; 0 if by none
 
 	// The event, as it was struck.
 	begunAt float64   // its stroke's first note
@@ -114,7 +115,7 @@ func (f *Follower) learn(p *path, dt, ticks float64) {
 	gain := expected * expected * p.tempoVariance / v
 	p.perTick *= 1 + gain*off/expected
 	p.perTick = max(f.fastest, min(f.slowest, p.perTick))
-	p.tempoVariance = min(firstVariance, p.tempoVariance*(1-gain)+drift*beats)
+	p.tempoVariance = min(firstVariance, p.tempoVariance*(1-gain)+drift*beats+restless*max(0, off*off/v-1)*gain)
 }
 
 // startle takes an interval that the tempo does not explain. Two in a row that

@@ -50,6 +50,7 @@ const (
 	costJump     = 3.0                      // nats: going on elsewhere at all
 	costDense    = 2.0                      // nats: on top, for each factor e of more events in a bar than few
 	fewEvents    = 4.0                      // events: in a bar
+	fade         = 0.2                      // nats: each onset that a place only a jump leads to is not the best: who jumps is heard to soon
 	costAlike    = 1.0                      // nats: on top, where what is struck fits without a jump as well
 	costUntimely = 6.0                      // nats: and not in time
 	toSame       = 0.5                      // nats: to the start of this bar
@@ -91,6 +92,7 @@ const (
 	firstVariance = 0.3   // share squared: variance of the tempo before anything is known: half of it to nearly twice
 	breakVariance = 0.05  // share squared: the same after a break
 	drift         = 0.003 // share squared: how it grows each beat: a rubato changes the tempo by some 6 percent a beat
+	restless      = 0.01  // share squared: how much more it grows, for each variance by which an interval was more surprising than one
 	surprise      = 9.0   // variances: squared deviation beyond which an interval says nothing of the tempo
 )
 

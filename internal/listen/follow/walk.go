@@ -116,7 +116,7 @@ func (f *Follower) move(p *path, s *step, t float64) {
 	}
 	p.wrongSoFar = p.wrongIn(bar, s.left)
 	if s.by == jump {
-		p.wrongSoFar = 0
+		p.wrongSoFar, p.leap = 0, f.now
 	}
 	p.bar, p.wrong = bar, s.cost
 	p.event, p.begunAt, p.lastAt, p.struck, p.new, p.by = s.event, t, t, s.took, true, s.by
@@ -131,4 +131,14 @@ func (f *Follower) between(i, j int32) float64 {
 		d += f.length
 	}
 	return d
+}
+
+// fadeOut makes places less likely that only a jump leads to from the best one.
+func (f *Follower) fadeOut() {
+	leap := f.paths[f.bestPath].leap
+	for i := range f.paths {
+		if p := &f.paths[i]; p.leap != leap {
+			p.weight -= fade
+		}
+	}
 }
