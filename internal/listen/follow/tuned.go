@@ -50,7 +50,7 @@ const (
 	costJump     = 3.0                      // nats: going on elsewhere at all
 	costDense    = 2.0                      // nats: on top, for each factor e of more events in a bar than few
 	fewEvents    = 4.0                      // events: in a bar
-	fade         = 0.2                      // nats: each onset that a place only a jump leads to is not the best: who jumps is heard to soon
+	fade         = 0.12                     // nats: each onset that a place only a jump leads to is not the best: who jumps is heard to soon
 	costAlike    = 1.0                      // nats: on top, where what is struck fits without a jump as well
 	costUntimely = 6.0                      // nats: and not in time
 	toSame       = 0.5                      // nats: to the start of this bar
