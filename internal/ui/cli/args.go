@@ -55,10 +55,19 @@ func takes(names ...string) cobra.PositionalArgs {
 		case len(args) < len(names):
 			return usagef("%s wants %s; %s --help shows how", c.CommandPath(), strings.Join(names[len(args):], " and "), c.CommandPath())
 		case len(args) > len(names):
-			return usagef("%s does not take %q; put names with spaces in quotes", c.CommandPath(), args[len(names)])
+			return usagef("%s does not take %q; %s", c.CommandPath(), args[len(names)], remedy(args[len(names)]))
 		}
 		return nil
 	}
+}
+
+// remedy is what to do about a word too many.
+func remedy(word string) string {
+	switch strings.ToLower(word) {
+	case "yes", "no", "on", "off", "true", "false":
+		return "a flag alone is yes, --loop=false is no"
+	}
+	return "put names with spaces in quotes"
 }
 
 // takesAndFile wants those words too, and takes a MIDI file after them.
@@ -93,6 +102,9 @@ func parseBars(s string) (score.Span, error) {
 	}
 	from, err1 := strconv.Atoi(strings.TrimSpace(first))
 	to, err2 := strconv.Atoi(strings.TrimSpace(last))
+	if err1 == nil && err2 == nil && 1 <= to && to < from {
+		return score.Span{}, usagef("--bars %q: bar %d comes before bar %d; say %d-%d", s, to, from, to, from)
+	}
 	if err1 != nil || err2 != nil || from < 1 || to < from {
 		return score.Span{}, usagef("--bars %q is not a run of bars such as 5-8, nor intro", s)
 	}

@@ -89,7 +89,13 @@ func noTopic(name string) error {
 		names = append(names, t.Name)
 	}
 	text := fmt.Sprintf("there is no topic %q", name)
-	if near := source.Nearest(name, names); near != "" {
+	near := source.Nearest(name, names)
+	for _, n := range names {
+		if near == "" && len(name) > 3 && n[:min(4, len(n))] == name[:4] {
+			near = n // "capture" for "capturing"
+		}
+	}
+	if near != "" {
 		text += fmt.Sprintf("; did you mean %s?", near)
 	}
 	return usagef("%s (undersong manual lists them)", text)

@@ -140,8 +140,11 @@ func firstOn(beat float64, s *score.Score) string {
 
 // beatsText is "1 beat" or "1.5 beats".
 func beatsText(t meter.Ticks, m meter.Meter) string {
-	if t == m.Beat() {
+	switch t {
+	case m.Beat():
 		return "1 beat"
+	case m.Beat() / 2:
+		return "half a beat"
 	}
 	return fmt.Sprintf("%.3g beats", float64(t)/float64(m.Beat()))
 }
