@@ -137,13 +137,7 @@ func TestAccuracy(t *testing.T) {
 		rows[p.name] = row
 		first, last := seeds()
 		for seed := first; seed <= last; seed++ {
-			r := rand.New(rand.NewPCG(seed, uint64(n)))
-			s := wanted(t, r)
-			bar := 0
-			if r.IntN(2) == 0 {
-				bar = 2 + r.IntN(len(s.Bars)-7)
-			}
-			plan, cause, ok := p.plan(s, bar, r)
+			s, bar, plan, cause, ok := p.made(t, rand.New(rand.NewPCG(seed, uint64(n))))
 			if !ok {
 				continue
 			}

@@ -30,6 +30,15 @@ func (c *choice) take(r *reading, saved, nearest float64) {
 	}
 }
 
+// clear reports that no other comes near: none that is not sure yet, and with the music
+// elsewhere none that has it at another place. At last less will do.
+func (c *choice) clear(unsure *choice, last bool) bool {
+	if last {
+		return unsure.nearest <= c.nearest+rivalry
+	}
+	return unsure.nearest <= c.nearest && (!c.reading.byBeats() || c.rival <= c.nearest-rivalry)
+}
+
 // elsewhere reports that the music is at two places under two readings.
 func elsewhere(a, b *reading) bool {
 	return a.pace == b.pace && max(a.late-b.late, b.late-a.late) > leastShift
@@ -61,14 +70,14 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 		saved := j.saves(&r, &was, &sums)
 		j.doubt.likely = j.doubt.likely || saved > -margin
 		best := &sure
-		if !j.measured(&r, &w) || r.leaps() && !j.certain(&r, &w, anew, found) {
+		if !j.measured(&r, &w) || j.strays(&r) && !j.certain(&r, &w, anew, found) {
 			best = &unsure
 		}
 		if saved > 0 {
 			best.take(&r, saved, saved-ofOctave*float64(w.far))
 		}
 	}
-	if sure.saved <= 0 || !last && (unsure.nearest > sure.nearest || sure.reading.leaps() && sure.rival > sure.nearest-rivalry) {
+	if sure.saved <= 0 || !sure.clear(&unsure, last) {
 		return false
 	}
 	j.found = true
@@ -149,7 +158,7 @@ func (j *Judge) saves(r *reading, present, w *weight) float64 {
 // costs is what it costs to name a reading in place of the present one.
 func (j *Judge) costs(r *reading) float64 {
 	if r.refines(&j.reading) {
-		return backAgain
+		return 0
 	}
 	named := 0.0
 	for n := range r.causes {

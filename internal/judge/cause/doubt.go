@@ -67,7 +67,7 @@ func (d *doubt) looks() bool {
 	if d.wrong < d.look {
 		return false
 	}
-	if d.vain {
+	if d.vain && !d.likely {
 		d.pause = min(2*d.pause, seldomWrong)
 	}
 	d.look = d.wrong + d.pause

@@ -253,7 +253,10 @@ func (j *Judge) patience() time.Duration {
 // calm is how many strokes more must be right than were wrong: one may be by chance, where
 // there is time to wait for another.
 func (j *Judge) calm() int {
-	if j.options.Patient {
+	switch {
+	case j.options.Patient && !j.told:
+		return firstRight
+	case j.options.Patient:
 		return patientRight
 	}
 	return 0

@@ -19,6 +19,19 @@ func (j *Judge) leap(ev *evidence, from int) change {
 	return c
 }
 
+// paused is the strike before which the player stopped: from there on a reading explains
+// all as well as the present one, up to a strike from which on it explains more.
+func (j *Judge) paused(r *reading, ev *evidence, from int) int {
+	longest := max(ev.silence(from), j.Click.Beat())
+	at := from
+	for i := from - 1; i > 0 && (j.explains(r, &ev.struck[i]) || !ev.struck[i].known); i-- {
+		if gap := ev.silence(i); gap > longest {
+			at, longest = i, gap
+		}
+	}
+	return at
+}
+
 // leapt finds out whether the player went back or left bars out before a strike from
 // which on a reading holds, and says where.
 func (j *Judge) leapt(r *reading, ev *evidence, from int) (c finding.Cause, ok bool) {

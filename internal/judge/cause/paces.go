@@ -37,18 +37,18 @@ func (j *Judge) paces(ev *evidence) []reading {
 	return few
 }
 
-// onsets are the strikes that open an onset, from the last before what is in doubt on.
+// onsets are the strikes that open an onset, from some that come before what is in doubt.
 func (ev *evidence) onsets() (all []int) {
+	before := 0
 	for i := range ev.struck {
-		if !ev.struck[i].opens {
-			continue
+		if ev.struck[i].opens {
+			all = append(all, i)
+			if i < ev.doubted {
+				before++
+			}
 		}
-		if i <= ev.doubted {
-			all = all[:0]
-		}
-		all = append(all, i)
 	}
-	return all
+	return all[max(0, before-sureOnsets):]
 }
 
 // sampled are some of the onsets, evenly.
@@ -63,8 +63,8 @@ func sampled(onsets []int) (few []int) {
 // lines adds the lines through two strikes that fall on places where they are wanted: the
 // first not far from where it would be at the present tempo. So many onsets lie between.
 func (j *Judge) lines(all []candidate, ev *evidence, from, to *strike, sample []int, between int) []candidate {
-	far, beat := j.inScore(&ev.present, from.at), j.Click.Beat()
-	first, last := around(j.places, far-beat, far+beat)
+	far, reach := j.inScore(&ev.present, from.at), time.Duration(farthestTurn*float64(j.Click.Beat()))
+	first, last := around(j.places, far-reach, far+reach)
 	for a := first; a < last; a++ {
 		if !j.wants(&ev.present, a, from) {
 			continue

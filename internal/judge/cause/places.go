@@ -59,14 +59,14 @@ type strike struct {
 	known bool // it is wanted then under the present reading
 }
 
-// struck is what was struck in the stretch in doubt, and a bar before it: what is in doubt
-// begins at an index.
+// struck is what was struck in the stretch in doubt, and some bars before it: what is in
+// doubt begins at an index.
 func (j *Judge) struck(now time.Duration) (all []strike, doubted int) {
 	if j.places == nil {
 		j.places = placesOf(j.Score)
 	}
 	opened := time.Duration(-1)
-	j.kept.each(j.from(), now, func(ev event.Event) {
+	j.kept.each(j.doubt.since-mostBefore*j.barLasts(), now, func(ev event.Event) {
 		if !ev.IsNoteOn() {
 			return
 		}

@@ -64,6 +64,20 @@ const lead = 4 * time.Second // before the music begins
 
 func (p *planned) String() string { return p.name }
 
+// made is a plan of its kind for a piece where it can be made, out of some.
+func (p *planned) made(t *testing.T, r *rand.Rand) (s *score.Score, bar int, plan misread.Plan, cause finding.Cause, ok bool) {
+	for range 12 {
+		s, bar = wanted(t, r), 0
+		if r.IntN(2) == 0 {
+			bar = 2 + r.IntN(len(s.Bars)-7)
+		}
+		if plan, cause, ok = p.plan(s, bar, r); ok {
+			break
+		}
+	}
+	return s, bar, plan, cause, ok
+}
+
 var plans = []planned{
 	{"other-key", func(_ *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
 		n := 1 + r.IntN(6)

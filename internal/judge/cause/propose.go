@@ -28,6 +28,10 @@ func (j *Judge) propose(now time.Duration) []reading {
 	for _, r := range slices.Concat(j.keys(&ev), lifts(), silences()) {
 		r.pass, r.late, r.pace, r.causes[when] = ev.pass, ev.present.late, ev.present.pace, ev.present.causes[when]
 		r.change = change{leave: j.doubt.since, enter: j.doubt.since}
+		if n := len(ev.struck); r.mute == [2]bool{true, true} && n > ev.doubted {
+			at := ev.struck[n-1].at + j.close()
+			r.change = change{leave: at, enter: at}
+		}
 		all = append(all, r)
 	}
 	return slices.Concat(j.without(&ev), all, j.shifts(&ev), j.paces(&ev))

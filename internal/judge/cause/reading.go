@@ -48,6 +48,21 @@ func (r *reading) is(k finding.CauseKind) bool {
 	return r.causes[what].Kind == k || r.causes[when].Kind == k
 }
 
+// strays reports that the music is elsewhere than where the click has it, and not by a
+// beat or so from the beginning on.
+func (j *Judge) strays(r *reading) bool {
+	switch r.causes[when].Kind {
+	case finding.EarlyStart, finding.LateStart:
+		return j.told || max(r.late, -r.late) >= j.barLasts()-j.close()
+	}
+	return r.leaps()
+}
+
+// byBeats reports that all comes some beats or bars off.
+func (r *reading) byBeats() bool {
+	return r.leaps() || r.is(finding.EarlyStart) || r.is(finding.LateStart)
+}
+
 // leaps reports that the player went back, or left bars out.
 func (r *reading) leaps() bool { return r.causes[when].Kind.Leaps() }
 
@@ -101,8 +116,8 @@ func (r *reading) mutes(f *finding.Finding) bool {
 // nothing reports that nothing comes at all, where the reading says so, for
 // long enough that nobody is just late.
 func (j *Judge) nothing(r *reading, w *weight, now time.Duration) bool {
-	since := max(j.doubt.since, j.Click.Start)
-	return r.mute == [2]bool{true, true} && w.struck == 0 && now-since >= longestDoubt*j.barLasts()
+	since := max(r.change.enter, j.Click.Start)
+	return r.mute == [2]bool{true, true} && w.right+w.wrong == 0 && now-since >= longestDoubt*j.barLasts()
 }
 
 // unheard takes a finding about a hand that is silent: what is missing is explained, and
@@ -115,7 +130,7 @@ func (j *Judge) unheard(f *finding.Finding) bool {
 		j.all[j.current[what]].ToBar, j.back = j.Score.Bars[f.Bar].Number, 0
 		return true
 	}
-	if j.back++; j.back > 1 { // one may be the other hand's
+	if j.back++; j.back >= heardAgain {
 		j.reading, j.back = j.reading.inTime(), 0
 	}
 	return false

@@ -26,6 +26,9 @@ func (j *Judge) shifts(ev *evidence) []reading {
 	}
 	var all []candidate
 	for _, off := range votes.frequent() {
+		if ev.present.pace == 0 && max(off, -off) < leastShift {
+			continue // where it is already
+		}
 		r := ev.present
 		r.late += time.Duration(float64(off) / r.tempo())
 		from, explained := j.split(&r, ev)
@@ -110,7 +113,10 @@ func (j *Judge) shifted(r reading, ev *evidence, from int) reading {
 		r.late, r.causes[when] = 0, finding.Cause{}
 		return r
 	}
-	c, ok := j.leapt(&r, ev, from)
+	if off := r.late - ev.present.late; r.pace != 0 && max(off, -off) < j.Click.Beat()/2 {
+		return r // a tempo that is known a bit better
+	}
+	c, ok := j.leapt(&r, ev, j.paused(&r, ev, from))
 	if !ok {
 		c = j.offBeat(r.late)
 	}

@@ -25,8 +25,11 @@ const (
 	seldomWrong  = 64  // count: of mistakes more at most, where that was in vain
 	patientDoubt = 2   // factor: of the bars during which findings are kept back, where a recording is judged
 	patientRight = 2   // count: of strokes more that must be right than were wrong, where a recording is judged
+	firstRight   = 5   // count: the same, where it begins
+	heardAgain   = 3   // count: of strokes in a row of a hand that was silent, by which it is so no more; some may be the other's
 	longestDoubt = 2   // bars: during which findings are kept back
 	likelyDoubt  = 4   // bars: the same, where a cause is likely and not yet sure
+	mostBefore   = 4   // bars: before the first mistake, in which the player may have stopped and gone back
 	mostWeighed  = 8   // bars: that are weighed at most, where causes are looked for in vain
 )
 
@@ -47,6 +50,8 @@ const (
 	mostInTime      = 150 * time.Millisecond // milliseconds: and at most
 	likelyBins      = 12                     // count: of distances in time that are looked at
 	fastest         = 3.0                    // factor: tempo played to tempo written, or the other way round
+	sureOnsets      = 2                      // count: of onsets before the first mistake from which on a tempo may be another
+	farthestTurn    = 1.5                    // beats: from where it was due, within which the first stroke of another tempo falls
 	mostAnchors     = 4                      // count: of onsets at either end through which lines are laid
 	mostSampled     = 12                     // count: of onsets by which they are compared
 	mostLines       = 8                      // count: of them that are looked at closely
