@@ -14,7 +14,7 @@ type choice struct {
 	reading reading
 	saved   float64 // nats
 	nearest float64 // nats: the same, with less for octaves
-	rival   float64 // nats: the next best with the music elsewhere
+	rival   float64 // nats: the next best that differs
 }
 
 func (c *choice) take(r *reading, saved, nearest float64) {
@@ -22,26 +22,34 @@ func (c *choice) take(r *reading, saved, nearest float64) {
 	case c.saved == 0 || nearest > c.nearest:
 		was := *c
 		*c = choice{*r, saved, nearest, was.rival}
-		if was.saved != 0 && elsewhere(r, &was.reading) {
+		if was.saved != 0 && differs(r, &was.reading) {
 			c.rival = was.nearest
 		}
-	case elsewhere(r, &c.reading):
+	case differs(r, &c.reading):
 		c.rival = max(c.rival, nearest)
 	}
 }
 
-// clear reports that no other comes near: none that is not sure yet, and with the music
-// elsewhere none that has it at another place. At last less will do.
-func (c *choice) clear(unsure *choice, last bool) bool {
+// clear reports that no other comes near: none that is not sure yet, and none that says
+// the same of another place or another hand. At last less will do.
+func (j *Judge) clear(c, unsure *choice, last bool) bool {
 	if last {
 		return unsure.nearest <= c.nearest+rivalry
 	}
-	return unsure.nearest <= c.nearest && (!c.reading.byBeats() || c.rival <= c.nearest-rivalry)
+	ahead := 0.0
+	switch {
+	case j.strays(&c.reading):
+		ahead = rivalry
+	case c.reading.is(finding.OctaveOff):
+		ahead = ofHand
+	}
+	return unsure.nearest <= c.nearest && (ahead == 0 || c.rival <= c.nearest-ahead)
 }
 
-// elsewhere reports that the music is at two places under two readings.
-func elsewhere(a, b *reading) bool {
-	return a.pace == b.pace && max(a.late-b.late, b.late-a.late) > leastShift
+// differs reports that the music is at two places under two readings, or lies in two
+// ways.
+func differs(a, b *reading) bool {
+	return a.pace == b.pace && max(a.late-b.late, b.late-a.late) > leastShift || a.lift != b.lift
 }
 
 // consider looks for a reading that describes the stretch in doubt clearly better than
@@ -62,7 +70,7 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 	j.doubt.likely = false
 	for _, r := range j.propose(now) {
 		w, anew, ok := j.weigh(&r, now)
-		if !ok || !w.fits() && !j.nothing(&r, &w, now) || r.is(finding.Silent) && !w.heard() {
+		if !ok || !j.nothing(&r, &w, now) && (!w.fits() || r.is(finding.Silent) && !w.heard()) {
 			continue
 		}
 		sums := w
@@ -77,7 +85,7 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 			best.take(&r, saved, saved-ofOctave*float64(w.far))
 		}
 	}
-	if sure.saved <= 0 || !sure.clear(&unsure, last) {
+	if sure.saved <= 0 || !j.clear(&sure, &unsure, last) {
 		return false
 	}
 	j.found = true

@@ -30,6 +30,8 @@ type doubt struct {
 	pass   int // in which it began
 
 	right, wrong int
+	run          int     // of right strokes, the latest
+	missing      int     // of strokes that did not come, the latest
 	look         int     // mistakes at which causes are looked for next
 	pause        int     // and how many more until the look after that
 	any          bool    // a right stroke is due, of any hand
@@ -47,13 +49,19 @@ func (d *doubt) count(f *finding.Finding, due bool) (look bool) {
 	switch {
 	case f.Kind == finding.Right:
 		d.right++
+		d.run++
+		d.missing = 0
 		d.any = false
 		d.due[f.Part] = false
 	case mistaken(f.Kind):
 		d.wrong++
+		d.run = 0
 		d.any = true
 		if due {
 			d.due[f.Part] = true
+		}
+		if d.missing++; f.Kind != finding.Missing {
+			d.missing = 0
 		}
 		return d.looks()
 	}
@@ -61,23 +69,27 @@ func (d *doubt) count(f *finding.Finding, due bool) (look bool) {
 }
 
 // looks reports that causes are to be looked for, and puts off the next time: where it
-// was in vain, for twice as long as before, so that playing without any sense does not
-// keep the program busy.
+// was in vain, for longer than before, so that playing without any sense does not keep
+// the program busy. Where nothing comes any more it is looked at anew.
 func (d *doubt) looks() bool {
+	silent := d.missing >= manyMissing
+	if d.missing == manyMissing {
+		d.look, d.pause = d.wrong, everyWrong
+	}
 	if d.wrong < d.look {
 		return false
 	}
-	if d.vain && !d.likely {
-		d.pause = min(2*d.pause, seldomWrong)
+	if d.vain && !d.likely && !silent {
+		d.pause = min(d.pause+d.pause/2, seldomWrong)
 	}
 	d.look = d.wrong + d.pause
 	return true
 }
 
 // over reports that things are going right again: as often as they went wrong, and some
-// times more.
+// times more; or, after much that had no cause, many times in a row.
 func (d *doubt) over(more int) bool {
-	return !d.any && d.due == [2]bool{} && d.right >= d.wrong+more
+	return !d.any && d.due == [2]bool{} && (d.right >= d.wrong+more || d.vain && d.run >= manyRight)
 }
 
 // resolve looks for causes where that is due, or ends the doubt. It reports that all that

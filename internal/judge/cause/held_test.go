@@ -96,7 +96,7 @@ func spans(s *score.Score, p *sounding.Take, patient bool) (all []span) {
 // From what on mistakes are kept back, and for how long: in bars of four beats, bass on 1
 // and 3 and chord on 2 and 4, at 120. Bar 3 begins at beat 8. Live it is until there are as
 // many right strokes as wrong ones, for two bars at most; for a recording, until there are
-// two more, for four bars. Where a hand was wrong in a way of its own, its own next stroke
+// two more, five at the beginning, for four bars. Where a hand was wrong in a way of its own, its own next stroke
 // must be right, too.
 func TestWhatIsKeptBack(t *testing.T) {
 	const l, r = pattern.Left, pattern.Right
@@ -115,7 +115,7 @@ func TestWhatIsKeptBack(t *testing.T) {
 		"a missing bass and a missing chord": {func(p *sounding.Take) { p.Each(l, 3, 1, out).Each(r, 3, 4, out) }, nil, []span{{8.8, 13}}},
 		"two missing chords":                 {func(p *sounding.Take) { p.Each(r, 3, 2, out).Each(r, 3, 4, out) }, []span{{11.8, 13}}, []span{{9.8, 14}}},
 		"the first chord":                    {func(p *sounding.Take) { p.Each(r, 1, 2, other) }, nil, []span{{1.1, 4}}},
-		"the first of all":                   {func(p *sounding.Take) { p.Each(l, 1, 1, other) }, []span{{0.1, 2}}, []span{{0.1, 3}}},
+		"the first of all":                   {func(p *sounding.Take) { p.Each(l, 1, 1, other) }, []span{{0.1, 2}}, []span{{0.1, 6}}},
 		"without any sense": {func(p *sounding.Take) {
 			for i := range p.Notes {
 				if n := &p.Notes[i]; n.Bar >= 3 {

@@ -97,7 +97,7 @@ var plans = []planned{
 		default:
 			p.Octaves, c.Hand = [2]int{n, n}, finding.BothHands
 		}
-		return p, c, !crossed(s, &p) && !accepted(s, &p)
+		return p, c, play(s, bar, 1) && !crossed(s, &p) && !accepted(s, &p)
 	}},
 	{"silent", silent},
 	{"nothing at all", func(_ *score.Score, bar int, _ *rand.Rand) (misread.Plan, finding.Cause, bool) {
@@ -172,13 +172,18 @@ func silent(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause,
 	p, c := misread.Plan{Bar: bar}, finding.Cause{Kind: finding.Silent}
 	c.Hand = finding.Part(r.IntN(2))
 	p.Silent[c.Hand] = true
-	var strokes [2]int // from there on
+	return p, c, play(s, bar, 5)
+}
+
+// play reports that both hands have so many strokes from a bar on.
+func play(s *score.Score, bar, least int) bool {
+	var strokes [2]int
 	for i := range s.Wants {
 		if w := &s.Wants[i]; w.Bar >= bar {
 			strokes[w.Hand]++
 		}
 	}
-	return p, c, min(strokes[0], strokes[1]) >= 5
+	return min(strokes[0], strokes[1]) >= least
 }
 
 type planning = func(*score.Score, int, *rand.Rand) (misread.Plan, finding.Cause, bool)

@@ -58,11 +58,6 @@ func (j *Judge) strays(r *reading) bool {
 	return r.leaps()
 }
 
-// byBeats reports that all comes some beats or bars off.
-func (r *reading) byBeats() bool {
-	return r.leaps() || r.is(finding.EarlyStart) || r.is(finding.LateStart)
-}
-
 // leaps reports that the player went back, or left bars out.
 func (r *reading) leaps() bool { return r.causes[when].Kind.Leaps() }
 

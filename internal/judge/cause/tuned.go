@@ -12,6 +12,7 @@ const (
 	ofCause   = 9.0  // nats: of a cause: one of a dozen, one of as many sizes, from one of some fifty bars on
 	ofHalf    = 3.0  // nats: of music that is half a beat off, where whole beats are more likely
 	rivalry   = 5.0  // nats: by which the place where the music has gone must be better than any other
+	ofHand    = 1.5  // nats: by which the hand that lies off must be better than any other
 	margin    = 10.0 // nats: by which one must be better than none: odds of 20,000 to 1
 	backAgain = 6.0  // nats: by which the score as written must be better than a cause that was told, to take it back
 )
@@ -22,9 +23,11 @@ const (
 	fewestRight  = 3   // count: of strokes that must be right under it at least
 	fewestWrong  = 2   // count: of mistakes before causes are looked for
 	everyWrong   = 2   // count: of mistakes more before they are looked for again
-	seldomWrong  = 64  // count: of mistakes more at most, where that was in vain
+	seldomWrong  = 24  // count: of mistakes more at most, where that was in vain
 	patientDoubt = 2   // factor: of the bars during which findings are kept back, where a recording is judged
 	patientRight = 2   // count: of strokes more that must be right than were wrong, where a recording is judged
+	manyRight    = 8   // count: of right strokes in a row, after which a new stretch may go wrong for a new reason
+	manyMissing  = 4   // count: of strokes in a row that do not come, where causes are looked for anew
 	firstRight   = 5   // count: the same, where it begins
 	heardAgain   = 3   // count: of strokes in a row of a hand that was silent, by which it is so no more; some may be the other's
 	longestDoubt = 2   // bars: during which findings are kept back
