@@ -25,7 +25,7 @@ func (j *Judge) propose(now time.Duration) []reading {
 	ev.struck, ev.doubted = j.struck(now)
 	ev.present = j.based(j.reading, ev.pass)
 	var all []reading
-	for _, r := range slices.Concat(j.keys(&ev), j.lifts(), silences()) {
+	for _, r := range slices.Concat(j.keys(&ev), j.playing(lifts()), silences()) {
 		r.pass, r.late, r.pace, r.causes[when] = ev.pass, ev.present.late, ev.present.pace, ev.present.causes[when]
 		r.change = change{leave: j.doubt.since, enter: j.doubt.since}
 		if n := len(ev.struck); r.mute == [2]bool{true, true} && n > ev.doubted {
@@ -118,21 +118,11 @@ func otherKey(up, higher int) reading {
 	return r
 }
 
-// lifts are the readings of hands that lie some octaves off: of those that play.
-func (j *Judge) lifts() []reading {
+// lifts are the readings of hands that lie some octaves off.
+func lifts() []reading {
 	var all []reading
-	var plays [finding.BothHands + 1]bool
-	for i := range j.Score.Wants {
-		if w := &j.Score.Wants[i]; j.Score.Only.Judges(w.Hand) {
-			plays[w.Hand] = true
-		}
-	}
-	plays[finding.BothHands] = plays[finding.LeftHand] && plays[finding.RightHand]
 	for _, n := range []int{1, -1, farthestHand, -farthestHand} {
 		for _, h := range []finding.Part{finding.LeftHand, finding.RightHand, finding.BothHands} {
-			if !plays[h] {
-				continue
-			}
 			var r reading
 			r.causes[what] = finding.Cause{Kind: finding.OctaveOff, Hand: h, Octaves: n}
 			if h != finding.RightHand {
@@ -145,6 +135,19 @@ func (j *Judge) lifts() []reading {
 		}
 	}
 	return all
+}
+
+// playing are those of the lifts that lift hands which play.
+func (j *Judge) playing(lifts []reading) []reading {
+	var plays [2]bool
+	for i := range j.Score.Wants {
+		if w := &j.Score.Wants[i]; j.Score.Only.Judges(w.Hand) {
+			plays[w.Hand] = true
+		}
+	}
+	return slices.DeleteFunc(lifts, func(r reading) bool {
+		return r.lift[pattern.Left] != 0 && !plays[pattern.Left] || r.lift[pattern.Right] != 0 && !plays[pattern.Right]
+	})
 }
 
 // silences are the readings of hands that do not play.

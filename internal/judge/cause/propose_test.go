@@ -56,7 +56,7 @@ func TestHandsThatAreOff(t *testing.T) {
 		lift    [2]int
 	}
 	var got []lift
-	for _, x := range New(sounding.ScoreOf(t, "4/4", eight, "two-beat"), Options{}).lifts() {
+	for _, x := range lifts() {
 		assert.Equal(t, finding.OctaveOff, x.causes[what].Kind)
 		got = append(got, lift{x.causes[what].Hand, x.causes[what].Octaves, x.lift})
 	}

@@ -209,7 +209,7 @@ func TestWhatACauseCosts(t *testing.T) {
 		"another key":               {reading{}, key, true, ofCause + margin},
 		"from the beginning":        {reading{}, key, false, ofFirst + margin},
 		"as written again":          {key, reading{}, true, backAgain},
-		"the same tempo, better":    {tempo, better, true, backAgain},
+		"the same tempo, better":    {tempo, better, true, 0},
 		"another key, too":          {tempo, both, true, ofCause + margin},
 		"another key and a tempo":   {reading{}, both, true, 2*ofCause + margin},
 		"no tempo of its own again": {both, key, true, backAgain},
@@ -256,12 +256,12 @@ func TestWhatWasStruck(t *testing.T) {
 			known = append(known, s.key)
 		}
 	}
-	assert.Equal(t, []float64{2, 3, 4, 4.05, 4.051, 4.1, 4.102, 5, 6}, times, "from a bar before the doubt to now")
-	assert.Equal(t, 2, doubted)
-	assert.Equal(t, []float64{2, 3, 4, 4.051, 4.102, 5, 6}, opens, "50 ms and less is together")
+	assert.Equal(t, []float64{1.99, 2, 3, 4, 4.05, 4.051, 4.1, 4.102, 5, 6}, times, "from some bars before the doubt to now")
+	assert.Equal(t, 3, doubted)
+	assert.Equal(t, []float64{1.99, 3, 4, 4.051, 4.102, 5, 6}, opens, "50 ms and less is together")
 	assert.Equal(t, []pitch.Num{43, 43}, known, "the fifth of C in bar 1, and the root of G7 in bar 3")
 	ev := evidence{struck: all, doubted: doubted}
-	assert.Equal(t, []int{2, 4, 6, 7, 8}, ev.onsets(), "from the first in doubt on")
-	assert.Equal(t, sec(1), ev.silence(2))
+	assert.Equal(t, []int{0, 2, 3, 5, 7, 8, 9}, ev.onsets(), "from the second before what is in doubt on")
+	assert.Equal(t, sec(1), ev.silence(3))
 	assert.Zero(t, ev.silence(0))
 }
