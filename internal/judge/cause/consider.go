@@ -193,7 +193,7 @@ func (j *Judge) unusual(r *reading) float64 {
 	if r.pace != 0 || r.is(finding.Delay) {
 		return 0
 	}
-	cost := math.Log(1 + beats)
+	cost := ofBeats * math.Log(1+beats)
 	if math.Abs(beats-math.Round(beats)) > 0.25 {
 		cost += ofHalf
 	}

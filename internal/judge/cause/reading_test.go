@@ -213,13 +213,13 @@ func TestWhatACauseCosts(t *testing.T) {
 		"another key, too":          {tempo, both, true, ofCause + margin},
 		"another key and a tempo":   {reading{}, both, true, 2*ofCause + margin},
 		"no tempo of its own again": {both, key, true, backAgain},
-		"a beat late":               {reading{}, reads(finding.LateStart, reading{late: sec(0.5)}), true, ofCause + math.Log(2) + margin},
-		"a beat early":              {reading{}, reads(finding.EarlyStart, reading{late: sec(-0.5)}), true, ofCause + math.Log(2) + margin},
-		"seven beats late":          {reading{}, reads(finding.LateStart, reading{late: sec(3.5)}), true, ofCause + math.Log(8) + margin},
-		"half a beat late":          {reading{}, reads(finding.LateStart, reading{late: sec(0.25)}), true, ofCause + math.Log(1.5) + ofHalf + margin},
-		"a fifth of a beat late":    {reading{}, reads(finding.LateStart, reading{late: sec(0.1)}), true, ofCause + math.Log(1.2) + margin},
+		"a beat late":               {reading{}, reads(finding.LateStart, reading{late: sec(0.5)}), true, ofCause + ofBeats*math.Log(2) + margin},
+		"a beat early":              {reading{}, reads(finding.EarlyStart, reading{late: sec(-0.5)}), true, ofCause + ofBeats*math.Log(2) + margin},
+		"seven beats late":          {reading{}, reads(finding.LateStart, reading{late: sec(3.5)}), true, ofCause + ofBeats*math.Log(8) + margin},
+		"half a beat late":          {reading{}, reads(finding.LateStart, reading{late: sec(0.25)}), true, ofCause + ofBeats*math.Log(1.5) + ofHalf + margin},
+		"a fifth of a beat late":    {reading{}, reads(finding.LateStart, reading{late: sec(0.1)}), true, ofCause + ofBeats*math.Log(1.2) + margin},
 		"a delay":                   {reading{}, reads(finding.Delay, reading{late: sec(0.2)}), true, ofCause + margin},
-		"another key, still late":   {reads(finding.LateStart, reading{late: sec(0.5)}), reads(finding.OtherKey, reads(finding.LateStart, reading{late: sec(0.5), up: 2})), true, ofCause + math.Log(2) + margin},
+		"another key, still late":   {reads(finding.LateStart, reading{late: sec(0.5)}), reads(finding.OtherKey, reads(finding.LateStart, reading{late: sec(0.5), up: 2})), true, ofCause + ofBeats*math.Log(2) + margin},
 	} {
 		j := judgeOf(t, false)
 		j.reading, j.told = c.present, c.told

@@ -12,6 +12,7 @@ const (
 	ofCause   = 9.0  // nats: of a cause: one of a dozen, one of as many sizes, from one of some fifty bars on
 	ofHalf    = 3.0  // nats: of music that is half a beat off, where whole beats are more likely
 	rivalry   = 5.0  // nats: by which the place where the music has gone must be better than any other
+	ofBeats   = 2.0  // nats: of music that is so many beats off, for each time that the beats are some three times as many
 	ofHand    = 1.5  // nats: by which the hand that lies off must be better than any other
 	margin    = 10.0 // nats: by which one must be better than none: odds of 20,000 to 1
 	backAgain = 6.0  // nats: by which the score as written must be better than a cause that was told, to take it back
