@@ -65,7 +65,7 @@ func New(s *score.Score, o Options) *Judge {
 	j := &Judge{Score: e.Score, Click: &e.Click, options: o, plain: e, heard: e, tally: finding.NewTally(e.Score)}
 	j.never = [2]bool{true, true}
 	if o.Led {
-		j.led = &led{}
+		j.led = &led{middle: middleOf(e.Score)}
 	}
 	return j
 }
@@ -200,6 +200,7 @@ func (j *Judge) hear(f *finding.Finding) {
 	}
 	if j.led != nil {
 		j.led.heed(f, j.Score)
+		j.rests(f)
 	}
 	if j.unheard(f) {
 		return
@@ -216,7 +217,11 @@ func (j *Judge) hear(f *finding.Finding) {
 	if !vain {
 		d.held = append(d.held, *f)
 	}
-	if !j.resolve(d.count(f, j.due(f)), f.At) && vain {
+	look := d.count(f, j.due(f))
+	if j.led != nil && j.led.looks {
+		look, j.led.looks = true, false
+	}
+	if !j.resolve(look, f.At) && vain {
 		j.tell(f)
 		d.tell = f.At
 	}

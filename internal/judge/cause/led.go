@@ -8,6 +8,7 @@ import (
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 )
 
@@ -22,25 +23,64 @@ type led struct {
 	low, high   pitch.Num          // its reach
 	again, look int                // keys beyond it, and how many there must be for the other to be looked for
 	returned    time.Duration      // when the first of these was struck
+	middle      int                // a key between the hands
 	moments     []moment           // of the score; nil until they are asked for
 	away        away
+	rests       [2]rest              // by hand
+	leftAt      [2]rest              // the same when the present reading was taken
+	looks       bool                 // causes are to be looked for now
+	anchors     [mostAnchored]anchor // the latest bars that were sure, by their numbers
+	anchored    int                  // how many there were
 	steady      steady
 }
 
-// transposition is from when on what was played was taken to be so much higher.
+// transposition is from when on what was played was taken to lie elsewhere.
 type transposition struct {
 	from time.Duration
-	up   int // semitones
+	up   int    // semitones: all
+	lift [2]int // octaves: by hand
 }
 
-// up is how much higher what was played at a time was taken to be.
-func (l *led) up(at time.Duration) int {
+// transposed is how what was played at a time was taken.
+func (l *led) transposed(at time.Duration) transposition {
 	for i := len(l.ups) - 1; i >= 0; i-- {
 		if at >= l.ups[i].from {
-			return l.ups[i].up
+			return l.ups[i]
 		}
 	}
-	return 0
+	return transposition{}
+}
+
+// key is where a key that was struck under one reading lies under another. Which hand it
+// was of is a matter of where it lies as it is written.
+func (l *led) key(key int, was, is transposition) int {
+	for h := range was.lift {
+		written := key - was.up - 12*was.lift[h]
+		if (written >= l.middle) == (h == int(pattern.Right)) {
+			return written + is.up + 12*is.lift[h]
+		}
+	}
+	return key - was.up + is.up
+}
+
+// middleOf is a key between those of the hands.
+func middleOf(s *score.Score) int {
+	var sum, n [2]int
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		for _, key := range w.Keys() {
+			sum[w.Hand] += int(key)
+			n[w.Hand]++
+		}
+	}
+	left, right := sum[pattern.Left]/max(1, n[pattern.Left]), sum[pattern.Right]/max(1, n[pattern.Right])
+	switch {
+	case n[pattern.Left] == 0:
+		return 0
+	case n[pattern.Right] == 0:
+		return 128
+	}
+	return (left + right) / 2
 }
 
 // strikes takes an event that was heard: where it began an onset and nothing was told of

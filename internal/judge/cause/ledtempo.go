@@ -31,7 +31,11 @@ func (s *steady) back(n int) *timedPlace { return &s.ring[(s.n-1-n)%mostTimed] }
 func (j *Judge) timed() {
 	f, s := j.heard.Leader(), &j.led.steady
 	est := f.Estimate()
-	if j.Score.Untimed || est.Event < 0 || est.Lost || est.Extra || est.Confidence < surePlace {
+	if est.Event < 0 || est.Lost || est.Extra || est.Confidence < surePlace {
+		return
+	}
+	j.led.anchor(est, f.TimeOf(est.Pass, est.At), j.Score)
+	if j.Score.Untimed {
 		return
 	}
 	perTick := j.Score.Tempo.Duration(meter.Whole, j.Score.Meter).Seconds() / float64(meter.Whole)

@@ -5,7 +5,10 @@ import (
 
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
+	"undersong/internal/listen/follow"
+	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
+	"undersong/internal/sheet/score"
 )
 
 // considerLed is consider for a player who leads.
@@ -18,21 +21,28 @@ func (j *Judge) considerLed(now time.Duration) bool {
 		return false
 	}
 	var best reading
-	most := 0.0
+	most, enter := 0.0, d.since
 	d.likely = false
 	for _, r := range j.proposeLed(now, &present) {
 		w, ok := j.weighLed(&r, now)
-		if !ok || !w.fits() || !w.heard() || len(w.harmonies) < j.fewest(&r) {
+		if !ok || !w.fits() || !w.heard() {
 			continue
 		}
-		saved := j.savesLed(&r, &present, &w)
+		saved, from := present.nats-w.nats, d.since
+		if j.told && !r.is(finding.Silent) {
+			saved, from = w.from(&present, from)
+		}
+		saved -= j.costsLed(&r) + ofOctave*float64(w.far)
 		d.likely = d.likely || saved > -margin
-		if saved > most {
-			best, most = r, saved
+		if saved > most && len(w.harmonies) >= j.fewest(&r) {
+			best, most, enter = r, saved, from
 		}
 	}
 	if most <= 0 {
 		return false
+	}
+	if enter > d.since {
+		j.enter(enter - keyboard.Together)
 	}
 	j.takeReading(best, now)
 	return true
@@ -50,28 +60,51 @@ func (j *Judge) fewest(r *reading) int {
 	return fewestHarmonies + 1
 }
 
-// savesLed is saves for a player who leads: notes that no stroke explains count.
-func (j *Judge) savesLed(r *reading, present, w *weight) float64 {
-	saved := present.nats - w.nats - ofOctave*float64(w.far)
-	switch {
-	case r.plain():
-		return saved - backAgain
-	case !j.told:
-		return saved - ofFirst - margin
+// costsLed is what it costs to name a reading.
+func (j *Judge) costsLed(r *reading) float64 {
+	if r.plain() {
+		return backAgain
 	}
-	return saved - ofCause - margin
+	return j.naming() + margin
+}
+
+// from finds where a reading takes the place of the present one, which costs least, and
+// what is saved then.
+func (w *weight) from(present *weight, since time.Duration) (saved float64, at time.Duration) {
+	saved, at = present.nats-w.nats, since
+	for i := range min(len(w.course), len(present.course)) {
+		before := &present.course[i]
+		if s := present.nats - before.nats - (w.nats - w.course[i].nats); s >= saved+ofMistake {
+			saved, at = s, before.at
+		}
+	}
+	return saved, at
+}
+
+// enter narrows the stretch in doubt: what was found before a time is as it was.
+func (j *Judge) enter(at time.Duration) {
+	d := &j.doubt
+	d.since, d.tell = at, max(d.tell, at)
+	for i := range d.held {
+		if d.held[i].At < at {
+			j.tell(&d.held[i])
+		}
+	}
+	d.held = d.held[:0]
 }
 
 // weighLed judges what was struck in the stretch in doubt under a reading.
 func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
-	e, ok := j.follower(r)
+	from := j.start()
+	e, ok := j.follower(r, from.bar)
 	if !ok {
 		return w, false
 	}
 	w.chords, w.harmonies = map[chordOf]bool{}, map[chordOf]bool{}
 	since := j.doubt.since
 	o := unexplained{bar: j.ledBar()}
-	j.replay(e, r, j.warmUp(), now, func(ev event.Event, found []finding.Finding) {
+	p := passed{score: e.Score, seen: map[int]bool{}}
+	j.replay(e, r, max(0, from.at-keyboard.Together), now, func(ev event.Event, found []finding.Finding) {
 		if ev.At < since {
 			return
 		}
@@ -79,10 +112,12 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 		for i := range found {
 			o.heed(&found[i])
 			w.add(&found[i], r, e.Score)
+			w.nats += p.take(&found[i])
 		}
 		w.nats += ofLeap * float64(len(e.Breaks()))
 		if begins {
 			w.nats += o.next()
+			w.course = append(w.course, described{ev.At, w.nats})
 		}
 		if ev.IsNoteOn() {
 			w.notes++
@@ -90,21 +125,49 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 		}
 	})
 	w.nats += o.notes(&o.open)
+	for h := range w.missing {
+		w.missing[h] += p.of[h]
+	}
 	return w, true
 }
 
-// warmUp is from when on what was played before the doubt is played to a reading: from the
-// beginning where a hand rested, since nobody could find the place by the other alone.
-func (j *Judge) warmUp() time.Duration {
-	if j.reading.mute != ([2]bool{}) {
-		return 0
-	}
-	return max(0, j.doubt.since-warmUpBars*j.ledBar())
+// anchor is a bar that the player was sure to begin.
+type anchor struct {
+	bar int
+	at  time.Duration
 }
 
-// follower is an engine that follows the player under a reading.
-func (j *Judge) follower(r *reading) (*engine.Engine, bool) {
-	s, ok := r.of(j.Score)
+// anchor takes a place that is sure, where it begins a bar.
+func (l *led) anchor(est follow.Estimate, at time.Duration, s *score.Score) {
+	if est.At != s.Bars[est.Bar].At {
+		return
+	}
+	if last := &l.anchors[l.anchored%mostAnchored]; l.anchored == 0 || last.bar != est.Bar || at > last.at+keyboard.Together {
+		l.anchored++
+		l.anchors[l.anchored%mostAnchored] = anchor{est.Bar, at}
+	}
+}
+
+// start is where a reading is weighed from: some bars before the doubt, so that it knows
+// the place; from the beginning of all where no bar before it is sure.
+func (j *Judge) start() anchor {
+	l := j.led
+	for i := l.anchored; i > max(0, l.anchored-mostAnchored); i-- {
+		a := l.anchors[i%mostAnchored]
+		if a.at <= j.doubt.since-warmUpBars*j.ledBar() && !j.options.Loop {
+			return a
+		}
+	}
+	return anchor{}
+}
+
+// follower is an engine that follows the player under a reading, from a bar on.
+func (j *Judge) follower(r *reading, bar int) (*engine.Engine, bool) {
+	s := j.Score
+	if bar > 0 {
+		s = s.Part(bar, len(s.Bars)-1)
+	}
+	s, ok := r.of(s)
 	if !ok {
 		return nil, false
 	}
@@ -117,7 +180,7 @@ func (j *Judge) follower(r *reading) (*engine.Engine, bool) {
 func (j *Judge) replay(e *engine.Engine, r *reading, from, to time.Duration, tell func(ev event.Event, found []finding.Finding)) {
 	j.kept.each(from, to, func(ev event.Event) {
 		if ev.At < j.doubt.since && (ev.IsNoteOn() || ev.IsNoteOff()) {
-			key := int(ev.Data1) + r.up - j.led.up(ev.At)
+			key := j.led.key(int(ev.Data1), j.led.transposed(ev.At), transposition{up: r.up, lift: r.lift})
 			if key < 0 || key > 127 {
 				return
 			}
@@ -131,8 +194,9 @@ func (j *Judge) replay(e *engine.Engine, r *reading, from, to time.Duration, tel
 // takeReading judges under another reading from now on.
 func (j *Judge) takeReading(r reading, now time.Duration) {
 	j.reading, j.fresh = r, [2]bool{}
-	j.heard, _ = j.follower(&r)
-	j.doubt.held = j.doubt.held[:0]
+	j.heard, _ = j.follower(&r, 0)
+	j.led.leftAt = j.led.rests
+	j.led.anchored, j.led.rests = 0, [2]rest{}
 	j.led.away, j.led.wants, j.led.again = away{}, j.heardWants(), 0
 	_, j.led.low, j.led.high = r.alone(j.Score).Alone()
 	j.found = true
@@ -164,6 +228,7 @@ func (j *Judge) judgeAnewLed(now time.Duration) {
 			j.asRead(&f)
 			if first && (f.Kind == finding.Right || mistaken(f.Kind)) {
 				j.placeAt(&f)
+				j.placeRest(&f)
 				first = false
 			}
 			if f.At >= d.tell && !j.unheard(&f) {
@@ -172,7 +237,7 @@ func (j *Judge) judgeAnewLed(now time.Duration) {
 		}
 		j.broke(j.heard.Breaks())
 	})
-	j.led.ups = append(j.led.ups, transposition{d.since, j.reading.up})
+	j.led.ups = append(j.led.ups, transposition{d.since, j.reading.up, j.reading.lift})
 	if j.fresh[what] {
 		j.causes = append(j.causes, j.all[j.current[what]])
 	}

@@ -83,8 +83,12 @@ const (
 	ledFaster     = 1.22             // share: the same
 	ofLeap        = 6.0              // nats: of going on elsewhere: at one of some bars
 	ofStrange     = 4.0              // nats: of an onset of which nothing can be told, besides its notes
-	warmUpBars    = 4                // bars: before the doubt that are played to a reading, so that it knows the place
+	mostAnchored  = 16               // count: of bars that are remembered
+	warmUpBars    = 1                // bars: before the doubt that are played to a reading, so that it knows the place
 	fewestStrange = 3                // count: of onsets in a row that fit nowhere, before causes are looked for
+	restBars      = 2                // bars: without a stroke of a hand, after which it may be silent
+	fewestResting = 4                // count: of strokes that were wanted of it meanwhile
+	longestPassed = 2                // bars: on the way from one right stroke to the next, whose strokes count as passed
 	mostRecent    = 16               // count: of onsets that are remembered
 	likeliestLed  = 2                // count: of other keys that are tried
 	mostAligned   = 64               // count: of onsets that keys are found by
