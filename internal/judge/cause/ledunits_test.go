@@ -297,10 +297,48 @@ func TestTheHandThatPlays(t *testing.T) {
 	assert.Equal(t, score.BothHands, s.Only)
 }
 
-// How much higher what was played at a time was taken to be.
+// How what was played at a time was taken, and where its keys lie under another reading.
 func TestTranspositionsByTime(t *testing.T) {
-	l := led{ups: []transposition{{sec(2), 3}, {sec(5), -1}}}
+	l := led{ups: []transposition{{from: sec(2), up: 3}, {from: sec(5), up: -1}}}
 	for at, want := range map[float64]int{0: 0, 1.99: 0, 2: 3, 4.99: 3, 5: -1, 60: -1} {
-		assert.Equal(t, want, l.up(sec(at)), "at %g", at)
+		assert.Equal(t, want, l.transposed(sec(at)).up, "at %g", at)
 	}
+	l.middle = middleOf(sounding.ScoreOf(t, "4/4", eight, "two-beat"))
+	plain, up := transposition{}, transposition{up: 5}
+	low, both := transposition{lift: [2]int{-1, 0}}, transposition{lift: [2]int{1, 2}}
+	for name, c := range map[string]struct {
+		key     int
+		was, is transposition
+		want    int
+	}{
+		"as it is":                   {48, plain, plain, 48},
+		"a fourth up":                {48, plain, up, 53},
+		"a fourth down again":        {53, up, plain, 48},
+		"the left hand lower":        {43, plain, low, 31},
+		"the right stays":            {64, plain, low, 64},
+		"each hand on its own":       {43, plain, both, 55},
+		"the right by two":           {64, plain, both, 88},
+		"the left back":              {31, low, plain, 43},
+		"the right back by two":      {88, both, plain, 64},
+		"from one reading to other":  {31, low, up, 48},
+		"the right, which was there": {64, low, up, 69},
+	} {
+		assert.Equal(t, c.want, l.key(c.key, c.was, c.is), name)
+	}
+}
+
+func TestAKeyBetweenTheHands(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	m := middleOf(s)
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		for _, key := range w.Keys() {
+			assert.Equal(t, w.Hand == pattern.Right, int(key) >= m, key)
+		}
+	}
+	left := *s
+	left.Wants = []score.Want{s.Wants[0]}
+	assert.Equal(t, 128, middleOf(&left), "the left alone")
+	left.Wants = []score.Want{s.Wants[1]}
+	assert.Equal(t, 0, middleOf(&left), "the right alone")
 }
