@@ -18,7 +18,7 @@ var rooms = []room{
 	{"listen/handsep", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
 	{"judge/rules", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
 	{"judge/timing", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
-	{"judge/cause", "judge/cause", "^(TestAccuracy|TestNoCause.*)$", 2},
+	{"judge/cause", "judge/cause", "^(TestAccuracy|TestLedAccuracy|TestNoCause.*)$", 2},
 	{"judge/flow", "session/practice", "^(TestASingerIsAccompanied|TestFreePlayingFlows)$", 1},
 	{"judge/byear", "judge/byear", "^(TestAccuracy|TestFaultless)$", 2},
 	{"judge/firstbass", "judge/firstbass", "^(TestAccuracy|TestFaultless.*|TestSlipsInTheTune.*)$", 3},
