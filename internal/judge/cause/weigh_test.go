@@ -80,7 +80,7 @@ func TestWhatMistakesCost(t *testing.T) {
 		"another chord of the bar":    {[]finding.Finding{mistake(finding.WrongChord, r, 1, 2), mistake(finding.WrongChord, r, 1, 4)}, 2 * ofMistake, 2},
 		"the chord in another bar":    {[]finding.Finding{mistake(finding.WrongChord, r, 0, 2), mistake(finding.WrongChord, r, 1, 2)}, 2 * ofMistake, 2},
 		"late through a bar":          {[]finding.Finding{mistake(finding.Late, r, 1, 2), mistake(finding.Late, l, 1, 3), mistake(finding.Early, l, 1, 4)}, ofMistake + 2*ofMore, 3},
-		"wrong, and late":             {[]finding.Finding{mistake(finding.WrongNote, r, 0, 2), mistake(finding.Late, r, 0, 3)}, 2 * ofMistake, 2},
+		"wrong, and late":             {[]finding.Finding{mistake(finding.WrongNote, r, 1, 2), mistake(finding.Late, r, 1, 2)}, 2 * ofMistake, 2},
 		"every missing stroke is one": {[]finding.Finding{mistake(finding.Missing, r, 0, 2), mistake(finding.Missing, r, 0, 4)}, 2 * ofMistake, 2},
 	} {
 		s := sounding.ScoreOf(t, "4/4", "| C | F G7 | C | C |", "two-beat")

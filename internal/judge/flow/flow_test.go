@@ -209,3 +209,19 @@ func TestNotesThatFillAWait(t *testing.T) {
 	assert.False(t, w.Waits(extra(finding.Extra, 60, 65)), "and another")
 	assert.False(t, w.Waits(extra(finding.WrongNote, 60, 64)))
 }
+
+// Bars are left out where all of one or more is, in one round.
+func TestBarsLeftOut(t *testing.T) {
+	for name, c := range map[string]struct {
+		b    Break
+		want bool
+	}{
+		"the next bar":           {Break{Bar: 3, ToBar: 4}, false},
+		"the bar after the next": {Break{Bar: 3, ToBar: 5}, true},
+		"back":                   {Break{Bar: 3, ToBar: 1}, false},
+		"in the next round":      {Break{Bar: 3, ToBar: 5, ToPass: 1}, false},
+		"in the second round":    {Break{Bar: 3, ToBar: 5, Pass: 1, ToPass: 1}, true},
+	} {
+		assert.Equal(t, c.want, c.b.Skips(), name)
+	}
+}
