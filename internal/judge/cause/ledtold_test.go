@@ -73,11 +73,10 @@ func TestATempoIsToldOfWhoLeads(t *testing.T) {
 	}
 }
 
-// What a reading saves where the player leads, and in how many harmonies it must be right.
-func TestWhatAReadingSavesOfWhoLeads(t *testing.T) {
+// What it costs to name a reading where the player leads, and in how many harmonies it must be right.
+func TestWhatAReadingCostsOfWhoLeads(t *testing.T) {
 	key := reading{up: 2}
 	key.causes[what].Kind = finding.OtherKey
-	present, w := weight{nats: 50}, weight{nats: 8, far: 10}
 	for name, c := range map[string]struct {
 		r      reading
 		told   bool
@@ -90,7 +89,7 @@ func TestWhatAReadingSavesOfWhoLeads(t *testing.T) {
 	} {
 		j := ledBy(t)
 		j.told = c.told
-		assert.InDelta(t, 42-10*ofOctave-c.costs, j.savesLed(&c.r, &present, &w), 1e-9, name)
+		assert.InDelta(t, c.costs, j.costsLed(&c.r), 1e-9, name)
 		assert.Equal(t, c.fewest, j.fewest(&c.r), name)
 	}
 }
