@@ -43,7 +43,7 @@ func (v *Wording) Fix(f *finding.Finding) string {
 		}
 		return "lighter chords, firmer bass"
 	case finding.Extra:
-		return "leave out " + v.notes(f, v.surplus(f))
+		return "leave out " + v.noteNames(f, v.surplus(f))
 	case finding.Missing:
 		return v.missingFix(f)
 	}
@@ -102,7 +102,7 @@ func (v *Wording) moves(f *finding.Finding) string {
 		if from.Len() == 0 {
 			return "play " + v.notes(f, &f.Goal)
 		}
-		return "leave out " + v.notes(f, &from)
+		return "leave out " + v.noteNames(f, &from)
 	}
 	s := ""
 	if kept.Len() > 0 {
@@ -118,6 +118,9 @@ func (v *Wording) moves(f *finding.Finding) string {
 			s += "let go of " + v.listed(f, &from) + ", "
 		}
 		return s + "add " + v.notes(f, &to)
+	}
+	if kept.Len() > 0 && from.Len() == 1 && v.note(f, from.At(0)) != v.note(f, to.At(0)) {
+		s += v.note(f, from.At(0)) + " "
 	}
 	return s + v.directions(f, &from, &to)
 }

@@ -298,11 +298,11 @@ func (v *Wording) Line(f *finding.Finding) string {
 			return s + v.Heard(f) + ", " + v.thisIs(f) + " - " + v.Fix(f)
 		}
 	case finding.Extra:
-		not := " does not belong here - "
-		if f.Heard.Len() > 1 {
+		what, not := v.noteNames(f, v.surplus(f)), " does not belong here - "
+		if strings.Contains(what, " ") {
 			not = " do not belong here - "
 		}
-		return s + v.Heard(f) + not + v.Fix(f)
+		return s + what + not + v.Fix(f)
 	case finding.Short:
 		return s + "let go at " + v.Heard(f) + " - " + v.Fix(f)
 	case finding.Blurred:

@@ -105,7 +105,7 @@ func TestWhatIsSaidOfStrokes(t *testing.T) {
 		"another chord that shares none": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.WrongChord},
 			"D4 G4 B4", "C4 F4 A4", "bar 2, beat 1: G/D, wanted F - play C F A"},
 		"a fourth between": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.WrongNote},
-			"C4 F4 G4", "C4 F4 A4", "bar 2, beat 1: Csus4, wanted F - keep C F, up to A"},
+			"C4 F4 G4", "C4 F4 A4", "bar 2, beat 1: Csus4, wanted F - keep C F, G up to A"},
 		"two notes too low": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.WrongChord},
 			"C4 E4 G4", "C4 F4 A4", "bar 2, beat 1: C, wanted F - keep C, up to F and A"},
 		"two notes too high": {"| F | C |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.WrongChord},
@@ -119,7 +119,7 @@ func TestWhatIsSaidOfStrokes(t *testing.T) {
 		"one more note than the chord has": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.WrongChord},
 			"C4 D4 F4 A4", "C4 F4 A4", "bar 2, beat 1: Dm7/C, wanted F - leave out D"},
 		"a wrong note beside a doubled one": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.WrongNote},
-			"C4 F4 G4 C5", "C4 F4 A4", "bar 2, beat 1: Csus4, wanted F - keep C F, up to A"},
+			"C4 F4 G4 C5", "C4 F4 A4", "bar 2, beat 1: Csus4, wanted F - keep C F, G up to A"},
 		"the right keys, told wrong all the same": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.WrongChord},
 			"C4 F4 A4", "C4 F4 A4", "bar 2, beat 1: F/C, wanted F - play C F A"},
 		"a lone note of a chord": {"| C | C |", "broken-up", left, 1, 2, finding.Finding{Kind: finding.WrongNote},
@@ -158,11 +158,11 @@ func TestWhatIsSaidOfStrokes(t *testing.T) {
 		"let go of": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.Short, Share: 0.254},
 			"C4 F4 A4", "", "bar 2, beat 1: let go at 25% of its length - hold C F A longer"},
 		"a note too many in the chord": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.Extra},
-			"C4 D4 A4", "", "bar 2, beat 1: C D A do not belong here - leave out D"},
+			"C4 D4 A4", "", "bar 2, beat 1: D does not belong here - leave out D"},
 		"the chord once more": {"| C | F |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.Extra},
 			"F4 A4", "", "bar 2, beat 1: F A do not belong here - leave out F A"},
 		"flat keys are spelled by the chord": {"key: Db; meter: 4/4/ | Db | Gbm |", "block-whole", right, 2, 1, finding.Finding{Kind: finding.WrongNote},
-			"Db4 Gb4 Bb4", "Db4 Gb4 A4", "bar 2, beat 1: Gb/Db, wanted Gbm - keep Db Gb, down to Bbb"},
+			"Db4 Gb4 Bb4", "Db4 Gb4 A4", "bar 2, beat 1: Gb/Db, wanted Gbm - keep Db Gb, Bb down to Bbb"},
 	} {
 		s := built(t, c.bars, c.rows)
 		f := at(t, s, c.hand, c.bar, c.beat, c.f)
