@@ -1,0 +1,163 @@
+package cause
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"undersong/internal/judge/finding"
+	"undersong/internal/listen/follow"
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/score"
+)
+
+// stroke is something told of a stroke of a score.
+func stroke(s *score.Score, k finding.Kind, pass, want int) *finding.Finding {
+	w := &s.Wants[want]
+	return &finding.Finding{Kind: k, Part: finding.PartOf(w.Hand), Pass: pass, Bar: w.Bar, Beat: w.Beat, Want: want, Second: -1, At: time.Duration(want) * sec(0.5)}
+}
+
+// What was passed without a word counts once: in full for each bar of a hand.
+func TestStrokesThatWerePassed(t *testing.T) {
+	const ok = finding.Right
+	type told struct {
+		kind       finding.Kind
+		pass, want int
+	}
+	for name, c := range map[string]struct {
+		told []told
+		nats float64
+		of   [2]int
+	}{
+		"nothing":                     {[]told{{ok, 0, 0}, {ok, 0, 1}, {ok, 0, 2}}, 0, [2]int{}},
+		"a chord":                     {[]told{{ok, 0, 0}, {ok, 0, 2}}, ofMistake, [2]int{0, 1}},
+		"a chord that was told of":    {[]told{{ok, 0, 0}, {finding.Missing, 0, 1}, {ok, 0, 2}}, 0, [2]int{}},
+		"two chords of a bar":         {[]told{{ok, 0, 0}, {ok, 0, 2}, {ok, 0, 4}}, 2 * ofMistake, [2]int{0, 2}},
+		"both at once":                {[]told{{ok, 0, 0}, {ok, 0, 4}}, 2*ofMistake + ofMore, [2]int{1, 2}},
+		"of two bars":                 {[]told{{ok, 0, 3}, {ok, 0, 10}}, 4*ofMistake + 2*ofMore, [2]int{3, 3}},
+		"too many to be passed":       {[]told{{ok, 0, 0}, {ok, 0, 4*longestPassed + 1}}, 0, [2]int{}},
+		"as many as may be, and once": {[]told{{ok, 0, 0}, {ok, 0, 2}, {ok, 0, 0}, {ok, 0, 2}}, ofMistake, [2]int{0, 1}},
+		"in another round":            {[]told{{ok, 0, 0}, {ok, 1, 4}}, 0, [2]int{}},
+		"in the second round":         {[]told{{ok, 1, 0}, {ok, 1, 2}}, ofMistake, [2]int{0, 1}},
+		"what is wrong leads nowhere": {[]told{{ok, 0, 0}, {finding.WrongBass, 0, 2}}, 0, [2]int{}},
+		"back":                        {[]told{{ok, 0, 4}, {ok, 0, 0}}, 0, [2]int{}},
+	} {
+		j := ledBy(t)
+		p := passed{score: j.Score, seen: map[int]bool{}}
+		nats := 0.0
+		for _, x := range c.told {
+			nats += p.take(stroke(j.Score, x.kind, x.pass, x.want))
+		}
+		assert.InDelta(t, c.nats, nats, 1e-9, name)
+		assert.Equal(t, c.of, p.of, name)
+	}
+	j := ledBy(t)
+	p := passed{score: j.Score, seen: map[int]bool{}}
+	assert.Zero(t, p.take(&finding.Finding{Kind: finding.Extra, Want: -1, Second: -1}))
+	both := stroke(j.Score, finding.Missing, 0, 1)
+	both.Second = 2
+	p.take(stroke(j.Score, ok, 0, 0))
+	p.take(both)
+	assert.Zero(t, p.take(stroke(j.Score, ok, 0, 3)), "both strokes of a finding are told of")
+}
+
+// How many strokes of a hand lie between two places, through all rounds.
+func TestStrokesBetweenPlaces(t *testing.T) {
+	j := ledBy(t)
+	bar := meter.Ticks(meter.Whole)
+	for _, c := range []struct {
+		hand     int
+		from, to meter.Ticks
+		want     int
+	}{
+		{0, 0, bar, 1}, {1, 0, bar, 2}, {0, -1, bar, 2}, {0, 0, bar + 1, 2}, {0, 7 * bar, 9 * bar, 3}, {1, 7 * bar, 9 * bar, 4}, {0, 0, 0, 0}, {0, 16 * bar, 17 * bar, 1},
+	} {
+		assert.Equal(t, c.want, j.strokes(c.hand, c.from, c.to), "hand %d from %d to %d", c.hand, c.from, c.to)
+	}
+}
+
+// A bar that the player was sure to begin is kept once, and a stretch is weighed from a
+// bar before.
+func TestBarsThatAreSure(t *testing.T) {
+	j := ledBy(t)
+	l := j.led
+	begin := func(bar int, at float64) {
+		l.anchor(follow.Estimate{Bar: bar, At: meter.Ticks(bar) * meter.Whole}, sec(at), j.Score)
+	}
+	assert.Equal(t, anchor{}, j.start())
+	for bar := range 8 {
+		begin(bar, 3+2*float64(bar))
+		begin(bar, 3.04+2*float64(bar))
+		l.anchor(follow.Estimate{Bar: bar, At: meter.Ticks(bar)*meter.Whole + meter.Quarter}, sec(3.5+2*float64(bar)), j.Score)
+	}
+	assert.Equal(t, 8, l.anchored)
+	for since, want := range map[float64]anchor{4.9: {}, 5: {0, sec(3)}, 6.9: {0, sec(3)}, 7: {1, sec(5)}, 12: {3, sec(9)}, 60: {7, sec(17)}} {
+		j.doubt.since = sec(since)
+		assert.Equal(t, want, j.start(), "in doubt since %g", since)
+	}
+	begin(7, 17.2)
+	assert.Equal(t, 9, l.anchored, "the same bar again")
+	j.options.Loop = true
+	assert.Equal(t, anchor{}, j.start(), "in a loop, from the beginning of all")
+}
+
+// From where a reading saves most: where it has been as good for long, from later on.
+func TestFromWhereAReadingSaves(t *testing.T) {
+	course := func(nats ...float64) (all []described) {
+		for i, n := range nats {
+			all = append(all, described{sec(float64(i + 5)), n})
+		}
+		return all
+	}
+	for name, c := range map[string]struct {
+		present, other []float64 // nats so far after each onset, the last of all
+		saved, at      float64
+	}{
+		"all along":             {[]float64{6, 12, 18}, []float64{0, 0, 0}, 18, 4},
+		"from the third on":     {[]float64{0, 0, 6, 12}, []float64{6, 12, 12, 12}, 12, 6},
+		"hardly better from on": {[]float64{0, 0, 6, 12}, []float64{0, 5, 5, 5}, 7, 4},
+	} {
+		present := weight{nats: c.present[len(c.present)-1], course: course(c.present...)}
+		w := weight{nats: c.other[len(c.other)-1], course: course(c.other...)}
+		saved, at := w.from(&present, sec(4))
+		assert.InDelta(t, c.saved, saved, 1e-9, name)
+		assert.Equal(t, sec(c.at), at, name)
+	}
+}
+
+// Music that comes earlier or later as a whole, in another key or at another tempo as well.
+func TestMovesThatAreTried(t *testing.T) {
+	for name, c := range map[string]struct {
+		first, beat float64 // seconds
+		up          pitch.Num
+		present     reading
+		kind        finding.CauseKind
+		late        float64 // seconds
+	}{
+		"a beat late":                  {1.5, 0.5, 0, reading{}, finding.LateStart, 0.5},
+		"two beats early":              {0, 0.5, 0, reading{}, finding.EarlyStart, -1},
+		"150 ms late":                  {1.15, 0.5, 0, reading{}, finding.Delay, 0.15},
+		"six bars late":                {13, 0.5, 0, reading{}, finding.LateStart, 12},
+		"a beat late, a tone up":       {1.5, 0.5, 2, reading{up: 2}, finding.LateStart, 0.5},
+		"two beats late, half as fast": {2, 1, 0, reading{pace: 0.5}, finding.LateStart, 1},
+	} {
+		j := judgeOf(t, false)
+		var times []float64
+		for i := range 12 {
+			times = append(times, c.first+float64(i)*c.beat)
+		}
+		ev := strokesAt(j, times...)
+		for i := range ev.struck {
+			ev.struck[i].key += c.up
+		}
+		ev.present = c.present
+		few := j.shifts(&ev)
+		assert.LessOrEqual(t, len(few), likeliestShifts, name)
+		if assert.NotEmpty(t, few, name) {
+			assert.InDelta(t, c.late, few[0].late.Seconds(), 0.02, name)
+			assert.Equal(t, c.kind, few[0].causes[when].Kind, name)
+		}
+	}
+}
