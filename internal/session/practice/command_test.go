@@ -74,17 +74,19 @@ func TestTheResultNamesTheTempiThatWerePlayed(t *testing.T) {
 	for _, c := range []struct {
 		name         string
 		asked        []sitting.Do
+		bars         time.Duration // played after each
 		began, tempo float64
 	}{
-		{"as it began", nil, 0, 120},
-		{"slower twice", []sitting.Do{sitting.DoSlower, sitting.DoSlower}, 120, 112},
-		{"slower and back", []sitting.Do{sitting.DoSlower, sitting.DoFaster}, 0, 120},
-		{"slower, and not played any more", []sitting.Do{sitting.DoPause, sitting.DoSlower}, 0, 120},
+		{"as it began", nil, 0, 0, 120},
+		{"slower twice", []sitting.Do{sitting.DoSlower, sitting.DoSlower}, 3, 120, 112},
+		{"slower and back", []sitting.Do{sitting.DoSlower, sitting.DoFaster}, 3, 0, 120},
+		{"slower, and not played any more", []sitting.Do{sitting.DoPause, sitting.DoSlower}, 3, 0, 120},
+		{"slower, but no farther than the count-in", []sitting.Do{sitting.DoSlower, sitting.DoSlower}, 1, 0, 120},
 	} {
 		b := newBench(t, tune, nil)
 		b.pass(bar + bar/2)
 		for _, do := range c.asked {
-			b.do(do).pass(b.now + bar)
+			b.do(do).pass(b.now + c.bars*bar)
 		}
 		r := b.s.result()
 		assert.Equal(t, []float64{c.began, c.tempo}, []float64{float64(r.Began), float64(r.Tempo)}, c.name)

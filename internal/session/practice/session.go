@@ -75,6 +75,7 @@ type Session struct {
 	begun *sitting.Piece // the last that was
 	take  *take          // nil before the first
 	past  finding.Summary
+	tempi tempi
 	next  int         // the bar at which the next take begins, an index into the piece's
 	tempo meter.Tempo // of the next take
 
@@ -168,24 +169,42 @@ func (s *Session) start(at time.Duration) {
 
 // leave ends a take that has been through some passes; the next begins anew.
 func (s *Session) leave(passes int) {
-	s.past = s.past.Join(s.take.engine.Summary())
+	sum := s.take.engine.Summary()
+	s.past = s.past.Join(sum)
+	s.tempi = s.tempi.with(&sum, s.take.score.Tempo)
 	s.take.passes += passes
 	s.take.over = true
 }
 
+// tempi are the first and the last tempo in which anything was played or should have
+// been; 0 for none.
+type tempi struct{ first, last meter.Tempo }
+
+func (t tempi) with(sum *finding.Summary, tempo meter.Tempo) tempi {
+	if sum.Count(finding.Right)+sum.Wrong() == 0 {
+		return t
+	}
+	if t.first == 0 {
+		t.first = tempo
+	}
+	t.last = tempo
+	return t
+}
+
 // result is the session so far, over all takes.
 func (s *Session) result() *sitting.Result {
-	sum := s.past
+	sum, tempi := s.past, s.tempi
 	if s.take != nil && !s.take.over {
-		sum = s.past.Join(s.take.engine.Summary())
+		now := s.take.engine.Summary()
+		sum, tempi = s.past.Join(now), tempi.with(&now, s.take.score.Tempo)
 	}
 	r := &sitting.Result{Heading: s.first.Heading, Length: s.Length(), Summary: sum, Picture: s.picture.Clone()}
 	r.Tempo = s.tempo
-	if s.take != nil {
-		r.Tempo = s.take.score.Tempo
+	if tempi.last != 0 {
+		r.Tempo = tempi.last
 	}
-	if was := s.first.Heading.Tempo; r.Tempo != was {
-		r.Began = was
+	if tempi.first != r.Tempo {
+		r.Began = tempi.first
 	}
 	return r
 }
