@@ -86,7 +86,7 @@ func TestTuneLive(t *testing.T) {
 	assert.Contains(t, text, "listening to "+piano)
 	assert.Contains(t, text, "    2.5 s  phrase 1 is right\n")
 	assert.Contains(t, text, "   10.5 s  a little lower\n", "in the pause after one wrong try")
-	assert.Contains(t, text, "Found: 1 of 2 phrases")
+	assert.Contains(t, text, "Found: 1 of 2 different phrases")
 	assert.Equal(t, text, run("--plain"), "the same every time")
 	assert.Contains(t, run("--json"), `"kind":"direction","phrase":2,"note":3,"direction":"down","size":"little","text":"a little lower"}`)
 	assert.NotContains(t, text, "goes:")

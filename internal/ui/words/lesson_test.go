@@ -184,12 +184,12 @@ func TestSummariesOfATune(t *testing.T) {
 	v := &TuneWording{Tune: tuneOf(t, "C4 D4 / E4 F4 / C4 D4")}
 	sum := &s.Summary.Tune
 	sum.Hardest, sum.Phrases = -1, []finding.PhraseSummary{{Phrase: 0}, {Phrase: 1}}
-	assert.Equal(t, []string{"Found: 0 of 2 phrases", "No phrase was begun."}, v.summary(s))
+	assert.Equal(t, []string{"Found: 0 of 2 different phrases", "No phrase was begun."}, v.summary(s))
 
 	sum.Phrases = []finding.PhraseSummary{{Phrase: 0, Found: true, Right: true, Tries: 1, Wrong: 1}, {Phrase: 1, Tries: 2, Wrong: 3}}
 	sum.Found, sum.Hardest, sum.HardestMiss = 1, 3, 3
 	assert.Equal(t, []string{
-		"Found: 1 of 2 phrases",
+		"Found: 1 of 2 different phrases",
 		"  phrase 1, 3     right          1 time through, 1 wrong note\n  phrase 2        not found yet  2 times through, 3 wrong notes",
 		"Hardest: up a step, in phrase 2 from note 1 to note 2 (3 wrong notes)",
 	}, v.summary(s))

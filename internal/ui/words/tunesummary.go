@@ -14,7 +14,7 @@ import (
 // summary is the summary in words, one paragraph each, the first a headline.
 func (v *TuneWording) summary(s *sitting.Result) []string {
 	sum := &s.Summary.Tune
-	lines := []string{foundText(sum), phrasesText(v.Tune, sum)}
+	lines := []string{v.foundText(sum), phrasesText(v.Tune, sum)}
 	if sum.Hardest >= 0 {
 		lines = append(lines, fmt.Sprintf("Hardest: %s, %s (%s)", v.MoveWords(sum.Hardest), v.MovePlace(sum.Hardest), wording.Count(sum.HardestMiss, "wrong note")))
 	}
@@ -27,11 +27,16 @@ func (v *TuneWording) summary(s *sitting.Result) []string {
 	return closing(s.Length, lines)
 }
 
-func foundText(sum *finding.TuneSummary) string {
+// foundText counts phrases that are alike as one.
+func (v *TuneWording) foundText(sum *finding.TuneSummary) string {
+	phrase := "phrase"
+	if n := len(sum.Phrases); 0 < n && n < v.Tune.Phrases() {
+		phrase = "different phrase"
+	}
 	if sum.Whole {
 		return "The whole tune is found"
 	}
-	return fmt.Sprintf("Found: %d of %s", sum.Found, wording.Count(len(sum.Phrases), "phrase"))
+	return fmt.Sprintf("Found: %d of %s", sum.Found, wording.Count(len(sum.Phrases), phrase))
 }
 
 // phrasesText is a line for each phrase that was tried, with those that are alike.
