@@ -130,8 +130,8 @@ func TestACauseIsTakenOffTheSummary(t *testing.T) {
 	}
 }
 
-// Under a tempo of the player's own no stroke is late, as there is no click; without one
-// it is.
+// Under a tempo of the player's own no stroke is late, and none has an offset, as there is
+// no click; without one it is.
 func TestNothingIsLateAtATempoOfOnesOwn(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
 	for _, slower := range []time.Duration{1, 2} {
@@ -141,10 +141,13 @@ func TestNothingIsLateAtATempoOfOnesOwn(t *testing.T) {
 			n.At, n.Till = slower*n.At, slower*n.Till
 		}
 		p.Each(pattern.Right, 12, 2, func(n *sounding.Note) { n.At += 170 * ms })
-		h, _ := played(s, p.Events(), Options{Patient: true}, 0)
+		h, j := played(s, p.Events(), Options{Patient: true}, 0)
 		assert.Len(t, h.causes, int(slower)-1)
 		assert.Len(t, wrongs(h.found), 2-int(slower))
+		assert.Equal(t, slower == 1, j.Summary().Timing[0].Strokes > 4, "more than those before it was known")
 	}
+	_, j := played(s, sounding.Exact(s).Events(), Options{Patient: true, Options: engine.Options{Led: true}}, 0)
+	assert.Zero(t, j.Summary().Timing, "where the player leads")
 }
 
 // A left hand that is silent in bars 3 to 10 but for some notes.

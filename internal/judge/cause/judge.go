@@ -321,7 +321,7 @@ func (j *Judge) tell(f *finding.Finding) {
 		j.missed[f.Part] = f.Kind == finding.Missing
 	}
 	j.tally.Count(f)
-	if timed(f.Kind) && f.Part <= finding.RightHand {
+	if !j.options.Led && j.reading.pace == 0 && timed(f.Kind) && f.Part <= finding.RightHand {
 		j.tally.TimeOf(f)
 	}
 	j.out = append(j.out, *f)
