@@ -13,6 +13,8 @@ import (
 type away struct {
 	on                 bool
 	way                flow.Break
+	wrongBars          int // bars in which anything was wrong
+	wrongBar           int // the last of them
 	right, wrong       int // what was told since
 	bar, bars          int // the last bar in which anything was right since, and how many there were
 	harmony, harmonies int // the same of harmonies
@@ -32,9 +34,17 @@ func (l *away) count(f *finding.Finding, harmony int) {
 			l.harmonies++
 		}
 	default:
-		l.wrong++
+		if l.wrong++; f.Bar != l.wrongBar || l.wrong == 1 {
+			l.wrongBar = f.Bar
+			l.wrongBars++
+		}
 		l.on = l.wrong <= l.right+fewestThere
 	}
+}
+
+// clean reports that the player plays on there so well that little else need tell for it.
+func (l *away) clean() bool {
+	return l.bars > barsThere && l.harmonies > barsThere && timesClean*l.wrongBars <= l.bars
 }
 
 // sure reports that the player plays on there.
@@ -65,13 +75,10 @@ func (j *Judge) broke(all []flow.Break) {
 	}
 }
 
-// goesElsewhere reports a way back that is not from the end, and one over more than the
-// time that it took.
+// goesElsewhere reports a break after which the player may be elsewhere: any but a way back
+// from the end.
 func (j *Judge) goesElsewhere(b *flow.Break) bool {
-	if b.Kind == finding.WentBack {
-		return b.At < j.Score.Wants[len(j.Score.Wants)-1].At
-	}
-	return b.Skips() || b.Beats < 0
+	return b.Kind != finding.WentBack || b.At < j.Score.Wants[len(j.Score.Wants)-1].At
 }
 
 // wentAway tells of a leap that is sure, in place of the mistakes that it explains: those of
@@ -84,7 +91,7 @@ func (j *Judge) wentAway(over bool) {
 	if !l.on || !l.sure() && !(over && l.right >= fewestWrong && l.wrong == 0) {
 		return
 	}
-	r, ok := j.route(&l.way)
+	r, ok := j.route(&l.way, l.clean())
 	if !ok {
 		return
 	}
@@ -108,10 +115,10 @@ func (j *Judge) tellLeap(r *route) {
 		At: j.led.open.at, Hand: finding.BothHands, Pause: r.pause,
 	}
 	if to.place > left.place {
-		c.Kind, c.Bar, c.ToBar, c.Pause = finding.Skipped, j.printed(left.bar+1), j.printed(to.bar-1), 0
 		if to.bar < left.bar+2 {
 			return
 		}
+		c.Kind, c.Bar, c.ToBar, c.Pause = finding.Skipped, j.printed(left.bar+1), j.printed(to.bar-1), 0
 	}
 	j.causes, j.all = append(j.causes, c), append(j.all, c)
 }

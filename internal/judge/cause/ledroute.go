@@ -20,7 +20,7 @@ type route struct {
 // route finds the leap of a break: the moment at which what was struck stops to fit the old
 // place and begins to fit the new one, rather after a pause and to the beginning of a bar.
 // ok is false where the old place fits nearly as well all along.
-func (j *Judge) route(b *flow.Break) (r route, ok bool) {
+func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 	bar := j.ledBar()
 	struck := j.moments(max(0, b.Left-barsBefore*bar), j.led.open.at)
 	wanted := j.led.wanted(j)
@@ -47,13 +47,17 @@ func (j *Judge) route(b *flow.Break) (r route, ok bool) {
 				best = k
 			}
 		}
+		paused := j.halts(struck, i, wanted, best)
 		for k := range wanted {
 			nextOn[k], nextGone[k] = onward(on, k), onward(gone, k)
-			if leap := j.leapCosts(struck, i, wanted, best, k) + on[best].cost; leap < nextGone[k].cost {
+			if leap := leapCosts(&wanted[k], paused) + on[best].cost; leap < nextGone[k].cost {
 				nextGone[k] = route{cost: leap, left: best, to: k, onset: i}
 			}
 			differs := weight * wanted[k].differs(classes)
 			nextOn[k].cost += differs
+			if paused {
+				nextOn[k].cost += leapInTime
+			}
 			nextGone[k].cost += differs
 		}
 		on, nextOn, gone, nextGone = nextOn, on, nextGone, gone
@@ -66,7 +70,12 @@ func (j *Judge) route(b *flow.Break) (r route, ok bool) {
 			r = gone[k]
 		}
 	}
-	if r.onset == 0 || stays-r.cost < ofLeap+leapMargin {
+
+	least := ofLeap + leapMargin
+	if clean {
+		least = ofLeap
+	}
+	if r.onset == 0 || stays-r.cost < least {
 		return r, false
 	}
 	r.before = struck[r.onset-1].when
@@ -90,17 +99,21 @@ func onward(ways []route, k int) route {
 	return best
 }
 
-// leapCosts is what it costs to leap from one moment of the score to another with an onset.
-func (j *Judge) leapCosts(struck []moment, onset int, wanted []moment, from, to int) float64 {
-	cost := 0.0
-	if !wanted[to].opens {
-		cost += leapWithin
+// leapCosts is what it costs to leap to a moment of the score, after a pause or in time.
+func leapCosts(to *moment, paused bool) (nats float64) {
+	if !to.opens {
+		nats += leapWithin
 	}
+	if !paused {
+		nats += leapInTime
+	}
+	return nats
+}
+
+// halts reports that an onset comes later than the next moment after one is due.
+func (j *Judge) halts(struck []moment, onset int, wanted []moment, from int) bool {
 	gap := struck[onset].when - struck[onset-1].when
-	if gap < j.lasts(wanted, from)+time.Duration(leapPause*float64(j.heard.Leader().Beat())) {
-		cost += leapInTime
-	}
-	return cost
+	return gap >= j.lasts(wanted, from)+time.Duration(leapPause*float64(j.heard.Leader().Beat()))
 }
 
 // lasts is how long it is from a moment of the score to the next.

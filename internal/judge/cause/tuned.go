@@ -106,6 +106,7 @@ const (
 	leapWithin    = 3.0              // nats: of a leap into a bar, and not to its beginning
 	leapInTime    = 3.0              // nats: of one without a pause
 	leapPause     = 0.75             // beats: that make a pause
+	timesClean    = 4                // factor: by which bars must be more than those of them with a mistake, for little else to be asked of a leap
 	timesThere    = 3                // factor: by which more of them must be right than are wrong
 	surePlace     = 0.75             // share: how likely a place must be for its time to count
 	mostTimed     = 64               // count: of places whose times are kept
