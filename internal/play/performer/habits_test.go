@@ -3,6 +3,7 @@ package performer
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -67,6 +68,49 @@ func TestUnevennessIsAsAsked(t *testing.T) {
 
 	mean, _ = moments(offsets(s, Play(s, Habits{Bias: 25 * msec}, Course{}, 1))[pattern.Right])
 	assert.InDelta(t, 25, mean, 1e-6, "bias")
+}
+
+// The slower the music, the farther the fingers land apart: quarters last 1, 0.5 and
+// 0.25 seconds.
+func TestChordsSpreadAtLeisure(t *testing.T) {
+	h := Habits{Spread: 8 * time.Millisecond, Leisure: 24 * time.Millisecond}
+	for _, c := range []struct {
+		bpm    string
+		spread float64 // ms
+	}{{"60", 24}, {"120", 16}, {"240", 12}} {
+		s := sounding.Score(t, "4/4", c.bpm, strings.Repeat("| C | F | G7 | C ", 60)+"|", material.Shipped(t, "driving-quarters"))
+		beat := s.Tempo.Duration(s.Meter.Beat(), s.Meter)
+		var off []float64
+		for _, e := range sounding.Ons(Play(s, h, Course{}, 3).Events) {
+			if e.Data1 >= 55 {
+				off = append(off, float64(e.At-e.At.Round(beat))/ms)
+			}
+		}
+		_, sd := moments(off)
+		assert.InEpsilon(t, c.spread, sd, 0.08, c.bpm)
+	}
+}
+
+// One chord of three notes in ten is rolled though it is not written so, and none of
+// fewer notes.
+func TestSomeChordsAreRolled(t *testing.T) {
+	s := sounding.LongScore(t)
+	p := Play(s, Habits{RollSpread: 120 * time.Millisecond, RollSome: 0.1}, Course{}, 3)
+	rolled, chords, begun := 0, 0, time.Duration(-1)
+	for _, e := range sounding.Ons(p.Events) {
+		if e.Data1 < 55 {
+			assert.Zero(t, e.At%time.Second, "a bass alone")
+			continue
+		}
+		switch late := e.At % time.Second; {
+		case late == 0 && e.At != begun:
+			begun = e.At
+			chords++
+		case late >= 120*time.Millisecond:
+			rolled++
+		}
+	}
+	assert.InDelta(t, 0.1, float64(rolled)/float64(chords), 0.03)
 }
 
 func TestWanderIsSlowAndBounded(t *testing.T) {
@@ -240,6 +284,7 @@ func TestBound(t *testing.T) {
 		{Habits{Jitter: 10 * ms}, 30 * ms},
 		{Habits{HandAsync: 10 * ms}, 15 * ms},
 		{Habits{Spread: 10 * ms}, 30 * ms},
+		{Habits{Spread: 10 * ms, Leisure: 20 * ms}, 60 * ms},
 		{Habits{Bias: -10 * ms}, 10 * ms},
 		{Habits{Drift: 0.02}, 30 * ms},
 		{Habits{RollSpread: 80 * ms}, 80 * ms},

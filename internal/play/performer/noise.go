@@ -15,6 +15,7 @@ const (
 	_
 	forWander
 	forTempo
+	forRolls
 )
 
 func (t *Take) random(purpose, a, b int) *rand.Rand { return Chance(t.seed, purpose, a, b) }

@@ -100,13 +100,14 @@ func (t *Take) notes(p *played, wandered time.Duration) []note {
 	hold := t.hold(st, normal(r))
 	off := t.end(p.segment, st, st.Pos+meter.Ticks(hold*float64(st.Dur))) + t.h.Bias + wandered
 	notes := make([]note, len(st.Keys))
+	apart, rolled := t.apart(st.Pos), t.rolled(p)
 	for i, k := range st.Keys {
 		by := moment
 		if len(st.Keys) > 1 {
-			by += spread(r, t.h.Spread)
+			by += spread(r, apart)
 		}
 		on := base + clamp(by, -room, room)
-		if st.Roll && len(st.Keys) > 1 {
+		if rolled {
 			on += min(t.h.RollSpread, room/2) * time.Duration(i) / time.Duration(max(2, len(st.Keys)-1))
 		}
 		v := orElse(t.h.Velocity, 64) + st.Gain + int(math.Round(normal(r)*float64(t.h.VelocitySD)))
@@ -116,6 +117,22 @@ func (t *Take) notes(p *played, wandered time.Duration) []note {
 		notes[i] = note{key: k, on: max(on, 0), off: off, velocity: clamp(v, 1, 127)}
 	}
 	return notes
+}
+
+// apart is the sd of the notes of a chord at a place.
+func (t *Take) apart(pos meter.Ticks) time.Duration {
+	if t.h.Leisure == 0 {
+		return t.h.Spread
+	}
+	_, after := t.Gaps(pos)
+	share := min(1, t.s.Tempo.Duration(after, t.s.Meter).Seconds())
+	return t.h.Spread + time.Duration(share*float64(t.h.Leisure-t.h.Spread))
+}
+
+// rolled reports that the notes of a stroke are struck one by one.
+func (t *Take) rolled(p *played) bool {
+	n := len(p.stroke.Keys)
+	return p.stroke.Roll && n > 1 || n > 2 && t.random(forRolls, p.index, p.visit).Float64() < t.h.RollSome
 }
 
 // end is when a stroke that is held to a place is let go. Held across a break
