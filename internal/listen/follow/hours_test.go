@@ -1,19 +1,28 @@
 package follow
 
 import (
+	"fmt"
 	"runtime"
+	"slices"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
+	"undersong/internal/music/pitch"
+	"undersong/internal/play/mistakes"
+	"undersong/internal/play/performer"
 	"undersong/internal/sheet/score"
 )
 
 // longScore has 200 bars.
-func longScore(t testing.TB) *score.Score {
+func longScore(t testing.TB) *score.Score { return scoreOf(t, 200) }
+
+// scoreOf has so many bars, a multiple of eight.
+func scoreOf(t testing.TB, count int) *score.Score {
 	bars := "[A]\n"
-	for i := range 25 {
+	for i := range count / 8 {
 		bars += []string{eightBars, "| F | C | G7 | C | F | C | D7 | G7 |", "| Am | E7 | Am | Dm | G7 | C | F | G7 |"}[i%3] + "\n"
 	}
 	return build(t, "driving-eighths", bars)
@@ -76,5 +85,32 @@ func BenchmarkNewFollower(b *testing.B) {
 	s := longScore(b)
 	for b.Loop() {
 		NewFollower(s, FollowOptions{})
+	}
+}
+
+// What a note takes at most but one in a hundred, where a person plays with mistakes,
+// in scores of 100, 200 and 400 bars.
+func BenchmarkSlowNotes(b *testing.B) {
+	for _, bars := range []int{100, 200, 400} {
+		b.Run(fmt.Sprintf("%d bars", bars), func(b *testing.B) {
+			s := scoreOf(b, bars/8*8)
+			perf, err := mistakes.Play(s, performer.Expressive(), mistakes.Random(append(mistakes.FollowKinds(), mistakes.NoteKinds()...), 0.1), 1)
+			require.NoError(b, err)
+			var took []time.Duration
+			for b.Loop() {
+				f := NewFollower(s, FollowOptions{})
+				for _, e := range perf.Events {
+					began := time.Now()
+					if e.IsNoteOn() {
+						f.Strike(pitch.Num(e.Data1), e.Data2, e.At)
+						took = append(took, time.Since(began))
+					}
+				}
+			}
+			slices.Sort(took)
+			b.ReportMetric(float64(took[len(took)/2]), "median-ns/note")
+			b.ReportMetric(float64(took[len(took)*99/100]), "p99-ns/note")
+			b.ReportMetric(0, "ns/op")
+		})
 	}
 }

@@ -13,12 +13,18 @@ func (f *Follower) jumpAnywhere(t float64) {
 	best := &f.paths[f.bestPath]
 	silent := t-best.lastAt > f.longWait(best)
 	from := f.leaving(t, silent)
+	most := max(from.free, from.timed) - (f.bestStep - beam)
+	if most < toSame {
+		return // no jump can keep up with the best step
+	}
 	here := int(f.events[best.event].bar)
 	for _, b := range f.openings[f.key] {
-		f.jumpTo(f.first[b], f.toBar(here, int(b)), &from, t)
+		if cost := f.toBar(here, int(b)); cost <= most {
+			f.jumpTo(f.first[b], cost, &from, t)
+		}
 	}
 	f.jumpTo(f.restart, toRestart, &source{free: from.free, timed: math.Inf(-1), from: from.from}, t)
-	if silent {
+	if silent && from.free-toAny >= f.bestStep-beam {
 		s := source{free: from.free, timed: math.Inf(-1), from: from.from}
 		for j := range f.events {
 			f.jumpTo(int32(j), toAny, &s, t)

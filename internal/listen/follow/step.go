@@ -78,7 +78,7 @@ func (f *Follower) goOn(from int32, t float64) {
 		return
 	}
 	if took, c := fit.of(^tones(0)); took != 0 {
-		cost := costAgain + c
+		cost := costAgain + c + max(0, f.usual(p)-spared)
 		if t-p.struckAt > stumble*f.beat*p.perTick {
 			cost += costAgainLate
 		}
@@ -89,6 +89,11 @@ func (f *Follower) goOn(from int32, t float64) {
 			f.offer(&step{weight: p.weight - costBack - c, begunAt: t, event: p.event - 1, from: from, took: took, by: repeat, cost: c, resting: p.resting})
 		}
 	}
+}
+
+// usual is what time costs a stroke of the next event that comes when it is due.
+func (f *Follower) usual(p *path) float64 {
+	return 0.5 * logOf(p.variance(f.events[f.after(int(p.event))].gap*p.perTick)/(unevenness*unevenness))
 }
 
 // stay offers that the note leads nowhere.

@@ -17,6 +17,7 @@ type tally struct {
 	atOnce                     int    // right from the first note of the onset on
 	unheard                    int    // wrong, but nobody could have heard it
 	leaps                      int    // moves told that are not to a place near by
+	strays                     int    // times that strayed or more onsets in a row stood farther than astray from their places
 	bars                       int    // played
 	breaks                     int    // after which at least three bars were played in order
 	within                     [3]int // of these, with at most 1 or 2 bars played out of place
@@ -32,6 +33,7 @@ func (a *tally) add(b tally) {
 	a.atOnce += b.atOnce
 	a.unheard += b.unheard
 	a.leaps += b.leaps
+	a.strays += b.strays
 	a.bars += b.bars
 	a.breaks += b.breaks
 	for i := range a.within {
@@ -86,6 +88,8 @@ const (
 	slack    = 80 * time.Millisecond  // how far a stroke may be off the time of its break
 	oneBeat  = 130 * time.Millisecond // how far apart two hands may strike
 	listened = 50 * time.Millisecond  // after its first note an onset must be placed
+	strayed  = 4                      // onsets
+	astray   = meter.Half
 )
 
 // truth lists the events played. Strokes that nobody wanted are left out.
@@ -170,7 +174,7 @@ func measure(s *score.Score, perf mistakes.Performance, name string) tally {
 	f := NewFollower(s, FollowOptions{})
 	a := tally{bars: len(s.Bars)}
 	beats := truth(f, perf)
-	n := 0
+	n, far := 0, 0
 	for i := range beats {
 		until := beats[i].at + listened
 		if i+1 < len(beats) {
@@ -178,6 +182,9 @@ func measure(s *score.Score, perf mistakes.Performance, name string) tally {
 		}
 		n = a.listen(f, perf, n, until, &beats[i])
 		a.judge(f, &beats[i])
+		if far = a.follows(f, &beats[i], far); far == strayed {
+			a.strays++
+		}
 		if *showFlag == name {
 			show(f, &beats[i])
 		}
@@ -209,6 +216,15 @@ func (a *tally) listen(f *Follower, perf mistakes.Performance, n int, until time
 		}
 	}
 	return n
+}
+
+// follows counts on the onsets in a row that stand far from their places.
+func (a *tally) follows(f *Follower, b *beat, far int) int {
+	d := f.Estimate().At - f.events[b.event].at
+	if b.right || max(d, -d) <= astray {
+		return 0
+	}
+	return far + 1
 }
 
 func (a *tally) judge(f *Follower, b *beat) {

@@ -31,6 +31,7 @@ const (
 	costSkipMore    = 2.0 // nats: on top, each further one
 	costAgain       = 4.5 // nats: an event struck again
 	costAgainLate   = 3.0 // nats: on top, later than a stumble is mended
+	spared          = 1.6 // nats: what the next event may cost for its time, before striking again costs more too
 	costBelatedMost = 4.0 // nats: the rest of an event, too late to sound together
 	costTardy       = 0.5 // nats: a note of the event before, which has come after the event
 	costRest        = 0.2 // nats: a hand that goes on resting
