@@ -161,3 +161,48 @@ func TestMovesThatAreTried(t *testing.T) {
 		}
 	}
 }
+
+// A hand of which nothing came for more than two bars, and four strokes, while the other
+// played on may be silent: since its last stroke, or from the beginning.
+func TestAHandThatRests(t *testing.T) {
+	for name, c := range map[string]struct {
+		last, now int // strokes: the left hand's last, and the right hand's now; four to a bar
+		mute      bool
+		only      score.Only
+		kind      finding.Kind
+		since     float64 // seconds; 0 for none
+	}{
+		"for two bars":                {0, 7, false, score.BothHands, finding.Right, 0},
+		"for more":                    {0, 9, false, score.BothHands, finding.Right, 0.05},
+		"of its own, later":           {2, 11, false, score.BothHands, finding.Right, 1.05},
+		"hardly for more":             {2, 9, false, score.BothHands, finding.Right, 0},
+		"wrong strokes are strokes":   {0, 9, false, score.BothHands, finding.WrongChord, 0.05},
+		"missing ones are none":       {0, 9, false, score.BothHands, finding.Missing, 0},
+		"it is silent, as is known":   {0, 9, true, score.BothHands, finding.Right, 0},
+		"the left hand is not judged": {0, 9, false, score.RightAlone, finding.Right, 0},
+	} {
+		j := ledBy(t)
+		s := *j.Score
+		s.Only = c.only
+		j.Score = &s
+		j.never = [2]bool{}
+		j.reading.mute[0] = c.mute
+		j.rests(stroke(&s, finding.Right, 0, c.last))
+		j.rests(stroke(&s, c.kind, 0, c.now))
+		assert.Equal(t, c.since != 0, j.doubt.on, name)
+		assert.Equal(t, c.since != 0, j.led.looks, name)
+		if c.since != 0 {
+			assert.Equal(t, sec(c.since), j.doubt.since, name)
+		}
+	}
+	j := ledBy(t)
+	j.rests(stroke(j.Score, finding.Right, 0, 0))
+	j.rests(stroke(j.Score, finding.Right, 0, 9))
+	assert.True(t, j.doubt.on)
+	assert.Zero(t, j.doubt.since, "from the beginning, where it was never right")
+	j.led.looks = false
+	j.rests(stroke(j.Score, finding.Right, 0, 15))
+	assert.False(t, j.led.looks, "and again only after twice as long")
+	j.rests(stroke(j.Score, finding.Right, 0, 17))
+	assert.True(t, j.led.looks)
+}
