@@ -11,6 +11,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
+	"undersong/internal/test/sounding"
 )
 
 // stroke is something told of a stroke of a score.
@@ -205,4 +206,27 @@ func TestAHandThatRests(t *testing.T) {
 	assert.False(t, j.led.looks, "and again only after twice as long")
 	j.rests(stroke(j.Score, finding.Right, 0, 17))
 	assert.True(t, j.led.looks)
+}
+
+// Round and round where the player leads, one of the rounds in another key.
+func TestWhoLeadsInALoop(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")
+	for name, c := range map[string]struct {
+		up   []pitch.Num
+		pass int
+	}{
+		"the second, to the end": {[]pitch.Num{0, 3, 3}, 1},
+		"the third":              {[]pitch.Num{0, 0, 3}, 2},
+	} {
+		looping := leading
+		looping.Loop = true
+		h, j := played(s, rounds(s, c.up...).Events(), looping, 0)
+		if assert.Len(t, h.causes, 1, name) {
+			assert.Equal(t, finding.OtherKey, h.causes[0].Kind, name)
+			assert.Equal(t, []int{3, c.pass, 1}, []int{h.causes[0].Semitones, h.causes[0].Pass, h.causes[0].Bar}, name)
+		}
+		assert.Empty(t, noted(wrongs(h.found)), name)
+		sum := j.Summary()
+		assert.Equal(t, 3*64, sum.Count(finding.Right), name)
+	}
 }
