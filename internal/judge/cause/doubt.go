@@ -103,7 +103,7 @@ func (j *Judge) resolve(look bool, now time.Duration) bool {
 		vain := d.vain
 		j.release()
 		return !vain
-	case !d.vain && now > d.began+j.patience():
+	case !d.vain && now > d.began+j.patience() && !(j.options.Patient && j.leaping()):
 		if d.likely && j.consider(now, true) {
 			return true
 		}

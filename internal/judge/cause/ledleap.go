@@ -17,6 +17,7 @@ type away struct {
 	wrongBar           int // the last of them
 	right, wrong       int // what was told since
 	bar, bars          int // the last bar in which anything was right since, and how many there were
+	looked             int // bars when it was looked at last: it is looked at once a bar
 	harmony, harmonies int // the same of harmonies
 }
 
@@ -88,9 +89,13 @@ func (j *Judge) wentAway(over bool) {
 	if j.led.open.at > l.way.Known+longestLeap*j.ledBar() {
 		l.on = false
 	}
-	if !l.on || !l.sure() && !(over && l.right >= fewestWrong && l.wrong == 0) {
+	switch last := over && l.right >= fewestWrong && l.wrong == 0; {
+	case !l.on, !last && (!l.sure() || l.bars == l.looked):
+		return
+	case !last && j.options.Patient && l.bars <= barsThere:
 		return
 	}
+	l.looked = l.bars
 	r, ok := j.route(&l.way, l.clean())
 	if !ok {
 		return

@@ -53,7 +53,7 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 			if leap := leapCosts(&wanted[k], paused) + on[best].cost; leap < nextGone[k].cost {
 				nextGone[k] = route{cost: leap, left: best, to: k, onset: i}
 			}
-			differs := weight * wanted[k].differs(classes)
+			differs := wanted[k].differs(classes)
 			nextOn[k].cost += differs
 			if paused {
 				nextOn[k].cost += leapInTime
@@ -71,11 +71,11 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 		}
 	}
 
-	least := ofLeap + leapMargin
+	least := leapEvidence
 	if clean {
-		least = ofLeap
+		least = cleanEvidence
 	}
-	if r.onset == 0 || stays-r.cost < least {
+	if r.onset == 0 || weight*(stays-r.cost) < least {
 		return r, false
 	}
 	r.before = struck[r.onset-1].when

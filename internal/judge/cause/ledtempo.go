@@ -2,8 +2,10 @@ package cause
 
 import (
 	"math"
+	"time"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
 )
 
@@ -20,6 +22,7 @@ type steady struct {
 type timedPlace struct {
 	written float64 // seconds, as it is written, through all passes
 	played  float64 // seconds
+	at      meter.Ticks
 	bar     int
 	pass    int
 }
@@ -41,14 +44,14 @@ func (j *Judge) timed() {
 	perTick := j.Score.Tempo.Duration(meter.Whole, j.Score.Meter).Seconds() / float64(meter.Whole)
 	p := timedPlace{
 		written: (j.Score.Elapsed(est.At) + float64(est.Pass)*j.Score.Elapsed(j.Score.Length)) * perTick,
-		played:  f.TimeOf(est.Pass, est.At).Seconds(), bar: est.Bar, pass: est.Pass,
+		played:  f.TimeOf(est.Pass, est.At).Seconds(), at: est.At, bar: est.Bar, pass: est.Pass,
 	}
 	bar := float64(j.Score.Meter.Bar()) * perTick
 	if s.n > 0 {
 		switch on := p.written - s.back(0).written; {
 		case on == 0:
 			return
-		case on < 0 || on > bar:
+		case on < 0 || on > longestPassed*bar:
 			s.n = 0
 		}
 	}
@@ -61,16 +64,25 @@ func (j *Judge) timed() {
 func (j *Judge) paceTold(bar float64) {
 	s := &j.led.steady
 	beat := bar * float64(j.Score.Meter.Beat()) / float64(j.Score.Meter.Bar())
-	n := s.span(max(steadyBars*bar, steadyBeats*beat))
-	if n == 0 || s.told > 0 && !s.holds {
+	if s.told > 0 && !s.holds {
+		return
+	}
+	n := s.span(max(steadyBars*bar, clearBeats*beat))
+	if n == 0 {
 		return
 	}
 	pace, begins, ok := s.line(n, beat)
+	if pace > clearSlower && pace < clearFaster { // as far as free playing goes, it must be so for longer
+		if n = s.span(max(steadyBars*bar, steadyBeats*beat)); n == 0 {
+			return
+		}
+		pace, begins, ok = s.line(n, beat)
+	}
 	switch {
 	case s.told == 0 && ok && (pace <= ledSlower || pace >= ledFaster):
 		first := s.back(begins - 1)
 		c := finding.Cause{
-			Kind: finding.HalfTempo, Bar: j.printed(first.bar), ToBar: j.printed(s.back(0).bar), Pass: first.pass + j.reading.pass,
+			Kind: finding.HalfTempo, Bar: j.printed(j.began(first, pace)), ToBar: j.printed(s.back(0).bar), Pass: first.pass + j.reading.pass,
 			At: j.led.open.at, Hand: finding.BothHands, Ratio: whole(pace),
 		}
 		if pace > 1 {
@@ -84,6 +96,39 @@ func (j *Judge) paceTold(bar float64) {
 			told.ToBar = j.printed(s.back(0).bar)
 		}
 	}
+}
+
+// began is the bar in which a tempo began: while the follower did not know of it yet, what
+// was struck came in it already.
+func (j *Judge) began(first *timedPlace, pace float64) (bar int) {
+	bar = first.bar
+	wanted := j.led.wanted(j)
+	near, next, missed := closeBeats*j.heard.Leader().Beat().Seconds(), first.played, 0
+	for k := len(wanted) - 1; k >= 0 && missed < 2; k-- {
+		m := &wanted[k]
+		if m.place >= first.at {
+			continue
+		}
+		due := first.played - j.Score.Lasts(m.place, first.at).Seconds()/pace
+		switch {
+		case j.struckBetween(due+near, next-near):
+			return bar
+		case j.struckBetween(due-near, due+near):
+			bar = m.bar
+		default:
+			missed++
+		}
+		next = due
+	}
+	return bar
+}
+
+// struckBetween reports a key struck between two times, in seconds.
+func (j *Judge) struckBetween(from, to float64) (any bool) {
+	j.kept.each(time.Duration(from*float64(time.Second)), time.Duration(to*float64(time.Second)), func(ev event.Event) {
+		any = any || ev.IsNoteOn()
+	})
+	return any
 }
 
 // span is how many of the latest places cover a time, as it is written; 0 where there are

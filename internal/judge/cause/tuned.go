@@ -102,7 +102,8 @@ const (
 	longestLeap   = 6                // bars: after which a leap that is not sure is forgotten
 	barsBefore    = 4                // bars: before it is known, from which on a leap is looked for
 	leapMoments   = 2                // count: of moments in a bar; where there are more, each says less
-	leapMargin    = 8.0              // nats: by which the new place must fit better than the old
+	leapEvidence  = 9.0              // nats: by which the new place must fit better than the old
+	cleanEvidence = 3.5              // nats: the same, where the player plays on there well
 	leapWithin    = 3.0              // nats: of a leap into a bar, and not to its beginning
 	leapInTime    = 3.0              // nats: of one without a pause
 	leapPause     = 0.75             // beats: that make a pause
@@ -112,6 +113,10 @@ const (
 	mostTimed     = 64               // count: of places whose times are kept
 	fewestTimed   = 8                // count: of places that show a tempo
 	steadyBars    = 5                // bars: that show a tempo
+	clearSlower   = 0.68             // share: of the tempo that is asked for, beyond which nobody strays freely
+	clearFaster   = 1.4              // share: the same
+	clearBeats    = 8                // beats: that show a tempo beyond these
+	closeBeats    = 0.12             // beats: from its time, within which a stroke comes in a tempo
 	steadyBeats   = 18               // beats: the same
 	mostUnsteady  = 0.04             // beats: the standard deviation of their times at most
 	leastUneven   = 0.02             // seconds: the same, at fast tempi
