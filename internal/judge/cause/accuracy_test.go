@@ -35,7 +35,7 @@ type heard struct {
 
 // judged is what is told of a performance to the end of the score at least.
 func judged(s *score.Score, p mistakes.Performance, patient bool) heard {
-	j := New(s, Options{Options: engine.Options{Level: rules.Steady, Start: lead}, Patient: patient})
+	j := New(s, Options{Options: engine.Options{Level: rules.Steady, Start: lead}, Patient: patient, Patterns: shipped()})
 	var h heard
 	var last time.Duration
 	for _, ev := range p.Events {
@@ -112,7 +112,7 @@ func sameCause(told, planned finding.Cause) bool {
 	if ratio > 0.05 || ratio < -0.05 || late > 25*time.Millisecond || late < -25*time.Millisecond {
 		return false
 	}
-	return told.Kind == planned.Kind && told.Beats == planned.Beats && told.Semitones == planned.Semitones && told.Octaves == planned.Octaves && told.Hand == planned.Hand
+	return told.Kind == planned.Kind && told.Name == planned.Name && told.Beats == planned.Beats && told.Semitones == planned.Semitones && told.Octaves == planned.Octaves && told.Hand == planned.Hand
 }
 
 func seeds() (first, last uint64) {

@@ -40,7 +40,7 @@ func (j *Judge) clear(c, unsure *choice, last bool) bool {
 	switch {
 	case j.strays(&c.reading):
 		ahead = rivalry
-	case c.reading.is(finding.OctaveOff):
+	case c.reading.is(finding.OctaveOff), c.reading.score != nil:
 		ahead = ofHand
 	}
 	return unsure.nearest <= c.nearest && (ahead == 0 || c.rival <= c.nearest-ahead)
@@ -49,7 +49,7 @@ func (j *Judge) clear(c, unsure *choice, last bool) bool {
 // differs reports that the music is at two places under two readings, or lies in two
 // ways.
 func differs(a, b *reading) bool {
-	return a.pace == b.pace && max(a.late-b.late, b.late-a.late) > leastShift || a.lift != b.lift
+	return a.pace == b.pace && max(a.late-b.late, b.late-a.late) > leastShift || a.lift != b.lift || a.score != b.score
 }
 
 // consider looks for a reading that describes the stretch in doubt clearly better than
@@ -68,9 +68,10 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 	}
 	var sure, unsure choice
 	j.doubt.likely = false
-	for _, r := range j.propose(now) {
-		w, anew, ok := j.weigh(&r, now)
-		if !ok || !j.nothing(&r, &w, now) && (!w.fits() || r.is(finding.Silent) && !w.heard()) {
+	ev := j.evidence(now)
+	for _, r := range j.propose(&ev) {
+		w, anew, ok := j.fitting(&r, &ev, &was, now)
+		if !ok {
 			continue
 		}
 		sums := w
@@ -78,11 +79,11 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 		saved := j.saves(&r, &was, &sums)
 		j.doubt.likely = j.doubt.likely || saved > -margin
 		best := &sure
-		if !j.measured(&r, &w) || j.strays(&r) && !j.certain(&r, &w, anew, found) {
+		if !j.measured(&r, &w, now) || j.strays(&r) && !j.certain(&r, &w, anew, found) {
 			best = &unsure
 		}
 		if saved > 0 {
-			best.take(&r, saved, saved-ofOctave*float64(w.far))
+			best.take(&r, saved, saved-ofOctave*float64(w.far)+ofExact*float64(w.exact))
 		}
 	}
 	if sure.saved <= 0 || !j.clear(&sure, &unsure, last) {
@@ -91,6 +92,22 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 	j.found = true
 	j.switchTo(sure.reading, now)
 	return true
+}
+
+// fitting weighs a reading; ok is false where most strokes are wrong under it.
+func (j *Judge) fitting(r *reading, ev *evidence, was *weight, now time.Duration) (w weight, anew []placed, ok bool) {
+	if r.is(finding.OtherChart) {
+		w, ok = j.foreign(ev, was)
+		return w, nil, ok
+	}
+	w, anew, ok = j.weigh(r, now)
+	switch {
+	case !ok, j.nothing(r, &w, now):
+		return w, anew, ok
+	case r.is(finding.Silent), r.offAssignment():
+		return w, anew, w.fits() && w.heard()
+	}
+	return w, anew, w.fits()
 }
 
 // narrow leaves out what is long over.
@@ -105,7 +122,13 @@ func (j *Judge) narrow(now time.Duration) {
 }
 
 // measured reports that strokes enough tell of a reading's time, and measures a delay.
-func (j *Judge) measured(r *reading, w *weight) bool {
+func (j *Judge) measured(r *reading, w *weight, now time.Duration) bool {
+	if r.is(finding.OtherChart) {
+		return w.foreign(0) && w.wrong >= fewestWrongs && now-j.doubt.since >= fewestForeign*j.barLasts()
+	}
+	if r.score != nil {
+		return w.right >= j.fewestInstead(r) && float64(w.right) >= leastInstead*float64(w.right+w.wrong)
+	}
 	if !r.moves() || r.causes[when] == j.reading.causes[when] {
 		return true
 	}
@@ -147,6 +170,18 @@ func (j *Judge) certain(r *reading, w *weight, anew, found []placed) bool {
 	return len(harmonies) >= fewestHarmonies
 }
 
+// fewestInstead is how many strokes show that something else is played: not before all
+// accompaniments were looked at.
+func (j *Judge) fewestInstead(r *reading) int {
+	switch {
+	case r.is(finding.SwappedHands):
+		return fewestSwapped
+	case len(j.left) > 0:
+		return math.MaxInt
+	}
+	return fewestInstead
+}
+
 // delayed measures a delay better with each stroke.
 func (j *Judge) delayed(off time.Duration) {
 	c := &j.all[j.current[when]]
@@ -157,7 +192,7 @@ func (j *Judge) delayed(off time.Duration) {
 // saves is by how much a reading is better than the present one, the margin taken off.
 func (j *Judge) saves(r *reading, present, w *weight) float64 {
 	saved := present.nats - w.nats
-	if r.moves() || j.reading.moves() {
+	if r.moves() || j.reading.moves() || r.is(finding.OtherChart) {
 		saved += ofNote*float64(present.notes-w.notes) - ofNumber
 	}
 	return saved - j.costs(r)
@@ -193,6 +228,9 @@ func (j *Judge) unusual(r *reading) float64 {
 	if r.pace != 0 || r.is(finding.Delay) {
 		return 0
 	}
+	if r.is(finding.OtherPattern) {
+		return ofPattern
+	}
 	cost := ofBeats * math.Log(1+beats)
 	if math.Abs(beats-math.Round(beats)) > 0.25 {
 		cost += ofHalf
@@ -220,6 +258,7 @@ func (j *Judge) switchTo(r reading, now time.Duration) {
 		j.all = append(j.all, c)
 	}
 	j.reading = r
+	r.score = nil // what is asked for may come again
 	j.heard, _ = j.judge(&r, stretch{r.pass, 0, len(j.Score.Bars) - 1}, j.options.Loop)
 }
 
@@ -261,7 +300,7 @@ func (j *Judge) judgeAnew(now time.Duration) {
 				j.placeAt(&f)
 				first = false
 			}
-			if at >= j.doubt.tell && !j.unheard(&f) {
+			if at >= j.doubt.tell && !j.reading.offAssignment() && !j.unheard(&f) {
 				j.tell(&f)
 			}
 		}

@@ -82,7 +82,7 @@ func TestATimeIsMeasured(t *testing.T) {
 		"just enough":         {of(finding.Delay, 100*ms), strokes(12, 0, -0.01, 0), true, 90 * ms},
 	} {
 		j := judgeOf(t, false)
-		got := j.measured(&c.r, &c.w)
+		got := j.measured(&c.r, &c.w, 0)
 		assert.Equal(t, c.want, got, name)
 		assert.InDelta(t, c.late.Seconds(), c.r.late.Seconds(), 1e-6, name)
 		if c.r.is(finding.Delay) {
@@ -92,7 +92,7 @@ func TestATimeIsMeasured(t *testing.T) {
 	j := judgeOf(t, false)
 	j.reading = of(finding.LateStart, time.Second)
 	r := j.reading
-	assert.True(t, j.measured(&r, &weight{right: 1}), "it held before")
+	assert.True(t, j.measured(&r, &weight{right: 1}, 0), "it held before")
 }
 
 // Who is elsewhere strikes enough that is right there and was not right here: of two

@@ -10,6 +10,7 @@ import (
 	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
+	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 )
 
@@ -27,7 +28,13 @@ type Judge struct {
 	current [2]int         // which of all causes those of the reading are
 	fresh   [2]bool        // and which of them were found just now
 	places  []place        // of the score; nil before they are needed
-	slipped bool           // the last stroke that was told was wrong
+
+	left    []*pattern.Pattern // accompaniments that were not laid over the bars yet
+	laid    []instead          // those that were
+	crossed []*score.Score     // with each hand's part in the other; nil before they are needed
+	awaited []finding.Finding  // while something else is played: the latest, right
+	row     int                // strokes among them
+	slipped bool               // the last stroke that was told was wrong
 
 	kept   kept
 	missed [2]bool // by hand: its last stroke was missing
@@ -54,6 +61,8 @@ type Options struct {
 	// stroke, as for a recording. Else a mistake among right strokes is told at once, while
 	// its keys are still held, and the second is the first that is kept back.
 	Patient bool
+	// Patterns are the accompaniments that may be played in place of the score's.
+	Patterns []*pattern.Pattern
 	// Heard is true where something was played before: where nothing comes from a player
 	// who leads, that one is resting.
 	Heard bool
@@ -64,6 +73,7 @@ func New(s *score.Score, o Options) *Judge {
 	e := engine.New(s, o.Options)
 	j := &Judge{Score: e.Score, Click: &e.Click, options: o, plain: e, heard: e, tally: finding.NewTally(e.Score)}
 	j.never = [2]bool{true, true}
+	j.left = o.Patterns
 	if o.Led {
 		j.led = &led{middle: middleOf(e.Score)}
 	}
@@ -194,6 +204,10 @@ func (j *Judge) take(found []finding.Finding, now time.Duration) {
 // hear takes one finding: it is told, or kept back.
 func (j *Judge) hear(f *finding.Finding) {
 	d := &j.doubt
+	if j.reading.offAssignment() {
+		j.aside(f)
+		return
+	}
 	if f.Kind == finding.Blurred && !d.on {
 		j.blurred(f)
 		return

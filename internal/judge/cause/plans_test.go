@@ -1,8 +1,10 @@
 package cause
 
 import (
+	"math/bits"
 	"math/rand/v2"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -11,14 +13,17 @@ import (
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/rules"
+	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/play/misread"
 	"undersong/internal/play/mistakes"
 	"undersong/internal/play/performer"
+	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
+	"undersong/patterns"
 )
 
 // charts for the table: chords that change by the bar and inside it, in major and minor.
@@ -29,10 +34,19 @@ var charts = []string{
 	"| C | G7 | C | F | C | G7 | C | C | F | C | G7 | C | Am | F | G7 | C |",
 }
 
+// shipped are the accompaniments.
+var shipped = sync.OnceValue(func() []*pattern.Pattern {
+	cat, err := pattern.Load(patterns.Texts())
+	if err != nil {
+		panic(err)
+	}
+	return cat.Of(pattern.Accompaniment)
+})
+
 // wanted is a piece of music of one seed.
 func wanted(t testing.TB, r *rand.Rand) *score.Score {
 	t.Helper()
-	cat := material.Catalogue(t).Of(pattern.Accompaniment)
+	cat := shipped()
 	p := cat[r.IntN(len(cat))]
 	m := p.Meter
 	if p.AnyMeter() {
@@ -97,7 +111,7 @@ var plans = []planned{
 		default:
 			p.Octaves, c.Hand = [2]int{n, n}, finding.BothHands
 		}
-		return p, c, play(s, bar, 1) && !crossed(s, &p) && !accepted(s, &p)
+		return p, c, play(s, bar, 1) && !crossed(s, &p) && !accepted(s, &p, 1)
 	}},
 	{"silent", silent},
 	{"nothing at all", func(_ *score.Score, bar int, _ *rand.Rand) (misread.Plan, finding.Cause, bool) {
@@ -110,6 +124,9 @@ var plans = []planned{
 	{"a bit slower", paced(finding.HalfTempo, 0.867, 0.9)},
 	{"double-tempo", paced(finding.DoubleTempo, 2, 2, 1.5, 1.25)},
 	{"a bit faster", paced(finding.DoubleTempo, 1.12, 1.1)},
+	{"other-pattern", otherPattern},
+	{"other-chart", otherChart},
+	{"swapped-hands", swappedHands},
 	{"restarted", restarted},
 	{"skipped", skipped},
 	{"early-start", moved(finding.EarlyStart, -1, -2, -1)},
@@ -117,13 +134,69 @@ var plans = []planned{
 	{"delay", func(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
 		off := []time.Duration{130, 160, 180, -130, -150}[r.IntN(5)] * time.Millisecond
 		p := misread.Plan{Bar: bar, Shift: off}
-		return p, finding.Cause{Kind: finding.Delay, Offset: off, Hand: finding.BothHands}, !accepted(s, &p)
+		return p, finding.Cause{Kind: finding.Delay, Offset: off, Hand: finding.BothHands}, !accepted(s, &p, 1)
 	}},
 }
 
 // blurs reports harmonies enough after a bar that differ from the one before.
 func blurs(s *score.Score, bar int) bool {
 	return len(s.Harmonies)-s.HarmonyAt(s.Bars[bar].At) >= 2*fewestBlurs
+}
+
+// otherPattern plans another accompaniment that is not right for the one that is asked for.
+func otherPattern(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+	cat := shipped()
+	p := cat[r.IntN(len(cat))]
+	other, err := score.Build(s.Chart, p, score.Options{Tempo: s.Tempo})
+	if err != nil || p.Name == s.Pattern.Name || len(other.Bars) != len(s.Bars) {
+		return misread.Plan{}, finding.Cause{}, false
+	}
+	plan := misread.Plan{Bar: bar, Instead: other}
+	return plan, finding.Cause{Kind: finding.OtherPattern, Name: p.Name, Hand: finding.BothHands}, !accepted(s, &plan, 2)
+}
+
+// otherChart plans another tune: chords by chance that share one note at most with those
+// that are written.
+func otherChart(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+	var bars []string
+	for i := range s.Bars {
+		written := s.Harmonies[s.HarmonyAt(s.Bars[i].At)].Chord.Set()
+		for {
+			name := []string{"C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"}[r.IntN(12)] + []string{"", "m"}[r.IntN(2)]
+			c, err := chord.Parse(name)
+			if err == nil && bits.OnesCount16(uint16(c.Set()&written)) <= 1 {
+				bars = append(bars, name)
+				break
+			}
+		}
+	}
+	text := "title: U\nkey: C\nmeter: " + s.Meter.String() + "\n\n| " + strings.Join(bars, " | ") + " |\n"
+	c, err := chart.Parse([]byte(text), "u.chart")
+	if err != nil {
+		return misread.Plan{}, finding.Cause{}, false
+	}
+	if s.Pattern.PlaysTune() {
+		material.Sing(c)
+	}
+	other, err := score.Build(c, s.Pattern, score.Options{Tempo: s.Tempo})
+	return misread.Plan{Bar: bar, Instead: other}, finding.Cause{Kind: finding.OtherChart, Hand: finding.BothHands}, err == nil && bar == 0
+}
+
+// swappedHands plans hands that have each other's part, in their own registers.
+func swappedHands(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
+	p := misread.Plan{Bar: bar, Octaves: [2]int{1 + r.IntN(2), -1 - r.IntN(2)}}
+	lowest, highest := pitch.Num(127), pitch.Num(0) // of the left hand's part, and the right's
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		up := pitch.Num(12 * p.Octaves[w.Hand])
+		if w.Hand == pattern.Left {
+			lowest = min(lowest, w.Tones[0].Key+up)
+		} else {
+			highest = max(highest, w.Tones[len(w.Tones)-1].Key+up)
+		}
+	}
+	ok := play(s, bar, 5) && lowest > highest && highest <= pitch.PianoHigh && !accepted(s, &p, 2)
+	return p, finding.Cause{Kind: finding.SwappedHands, Hand: finding.BothHands}, ok
 }
 
 // restarted plans a stop from the second stroke on of a bar and a step back of up to three
@@ -201,7 +274,7 @@ func moved(k finding.CauseKind, all ...float64) planning {
 	return func(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
 		n := all[r.IntN(len(all))]
 		p := misread.Plan{Bar: bar, Shift: time.Duration(n * float64(s.Tempo.Duration(s.Meter.Beat(), s.Meter)))}
-		return p, finding.Cause{Kind: k, Beats: n, Hand: finding.BothHands}, bar == 0 && !accepted(s, &p)
+		return p, finding.Cause{Kind: k, Beats: n, Hand: finding.BothHands}, bar == 0 && !accepted(s, &p, 1)
 	}
 }
 
@@ -220,9 +293,9 @@ func crossed(s *score.Score, p *misread.Plan) bool {
 	return off || high[pattern.Right] > 0 && high[pattern.Left] >= low[pattern.Right]
 }
 
-// accepted reports a plan that is right for all that is written: where another octave is
-// free. Exact playing of it brings fewer mistakes than one in two bars.
-func accepted(s *score.Score, p *misread.Plan) bool {
+// accepted reports a plan that is right for nearly all that is written: where another
+// octave is free. Exact playing of it brings fewer mistakes than so many in a bar.
+func accepted(s *score.Score, p *misread.Plan, mistakesInBar int) bool {
 	perf, err := misread.Play(s, performer.Habits{}, *p, mistakes.Plan{Start: lead}, 1)
 	if err != nil {
 		return true
@@ -236,5 +309,5 @@ func accepted(s *score.Score, p *misread.Plan) bool {
 			}
 		}
 	}
-	return wrong < len(s.Bars)-p.Bar
+	return wrong < mistakesInBar*(len(s.Bars)-p.Bar)
 }

@@ -18,14 +18,19 @@ type evidence struct {
 	present reading  // counted from there
 }
 
-// propose lists the readings that are worth weighing. They are cheap to find and may be
-// wrong.
-func (j *Judge) propose(now time.Duration) []reading {
+// evidence is what was struck up to now.
+func (j *Judge) evidence(now time.Duration) evidence {
 	ev := evidence{pass: j.stretch(&j.reading, now).pass}
 	ev.struck, ev.doubted = j.struck(now)
 	ev.present = j.based(j.reading, ev.pass)
+	return ev
+}
+
+// propose lists the readings that are worth weighing. They are cheap to find and may be
+// wrong.
+func (j *Judge) propose(ev *evidence) []reading {
 	var all []reading
-	for _, r := range slices.Concat(j.keys(&ev), j.playing(lifts()), silences()) {
+	for _, r := range slices.Concat(j.keys(ev), j.playing(lifts()), silences(), j.others(ev)) {
 		r.pass, r.late, r.pace, r.causes[when] = ev.pass, ev.present.late, ev.present.pace, ev.present.causes[when]
 		r.change = change{leave: j.doubt.since, enter: j.doubt.since}
 		if n := len(ev.struck); r.mute == [2]bool{true, true} && n > ev.doubted {
@@ -34,7 +39,7 @@ func (j *Judge) propose(now time.Duration) []reading {
 		}
 		all = append(all, r)
 	}
-	return slices.Concat(j.without(&ev), all, j.shifts(&ev), j.paces(&ev))
+	return slices.Concat(j.without(ev), all, j.shifts(ev), j.paces(ev))
 }
 
 // based is a reading, counted from another pass on.

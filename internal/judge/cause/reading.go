@@ -20,6 +20,7 @@ type reading struct {
 	pass   int              // from whose beginning on times are counted
 	late   time.Duration    // after the click's, when that pass begins
 	pace   float64          // tempo played to tempo written; 0 for 1
+	score  *score.Score     // other music over the same bars; nil for what is asked for
 	change change
 }
 
@@ -72,7 +73,7 @@ func (r *reading) tempo() float64 {
 // inTime is the reading with what is struck as it is written.
 func (r *reading) inTime() reading {
 	t := *r
-	t.causes[what], t.up, t.lift, t.mute = finding.Cause{}, 0, [2]int{}, [2]bool{}
+	t.causes[what], t.up, t.lift, t.mute, t.score = finding.Cause{}, 0, [2]int{}, [2]bool{}, nil
 	return t
 }
 
@@ -162,6 +163,9 @@ func (j *Judge) sounds(r *reading, far time.Duration) time.Duration {
 // judge is an engine for a stretch of the score under a reading.
 func (j *Judge) judge(r *reading, at stretch, loop bool) (*engine.Engine, bool) {
 	s, c := j.plain.Score, j.click(r)
+	if r.score != nil {
+		s = r.score
+	}
 	begins := c.TimeOf(at.pass-r.pass, s.Bars[at.first].At)
 	s, ok := r.of(s.Part(at.first, at.last))
 	if !ok {

@@ -17,6 +17,8 @@ type weight struct {
 	right, wrong int     // strokes
 	sum, square  float64 // of how far right strokes are from their time, in seconds
 	far          int     // octaves that right strokes lie from where they are written
+	near         int     // notes that belong to the harmony, in the key and the bar that fit best
+	exact        int     // right strokes as they would be demonstrated
 	chords       map[chordOf]bool
 	missing      [2]int           // by hand: strokes
 	course       []described      // by onsets, where the player leads
@@ -74,6 +76,9 @@ func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 		}
 		w.notes -= f.Heard.Len()
 		w.far += octavesOff(f, s)
+		if exact(f, s) {
+			w.exact++
+		}
 		w.sum += f.Offset.Seconds()
 		w.square += f.Offset.Seconds() * f.Offset.Seconds()
 	case mistaken(f.Kind):
@@ -83,6 +88,17 @@ func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 			w.missing[f.Part]++
 		}
 	}
+}
+
+// exact reports a stroke as it would be demonstrated.
+func exact(f *finding.Finding, s *score.Score) bool {
+	tones := s.Wants[f.Want].Tones
+	for i := range tones {
+		if i >= f.Heard.Len() || f.Heard.At(i) != tones[i].Key {
+			return false
+		}
+	}
+	return len(tones) == f.Heard.Len()
 }
 
 // octavesOff is how many octaves a stroke lies from where it is written, up or down.

@@ -35,12 +35,18 @@ const (
 	Restarted
 	// Skipped: the bars from Bar to ToBar were left out.
 	Skipped
+	// OtherPattern: another accompaniment is played: Name.
+	OtherPattern
+	// OtherChart: this is another tune: nothing of the harmony fits, in no key.
+	OtherChart
+	// SwappedHands: the hands have each other's part.
+	SwappedHands
 	causeCount
 )
 
 var causeNames = []string{
 	"", "other-key", "octave", "half-tempo", "double-tempo", "early-start", "late-start", "delay", "silent", "stuck-pedal",
-	"restarted", "skipped",
+	"restarted", "skipped", "other-pattern", "other-chart", "swapped-hands",
 }
 
 func (k CauseKind) String() string { return causeNames[k] }
@@ -82,4 +88,5 @@ type Cause struct {
 	Beats     float64       `json:"beats,omitzero"`  // felt beats
 	Offset    time.Duration `json:"offset,omitzero"` // in JSON, nanoseconds
 	Pause     time.Duration `json:"pause,omitzero"`  // 0 or more; in JSON, nanoseconds
+	Name      string        `json:"name,omitzero"`   // of the accompaniment that is played
 }

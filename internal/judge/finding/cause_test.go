@@ -10,7 +10,7 @@ import (
 
 func TestCausesAreReadBack(t *testing.T) {
 	for _, k := range CauseKinds() {
-		c := Cause{Kind: k, Bar: 3, ToBar: 7, Pass: 1, At: 12, Semitones: -5, Octaves: 1, Hand: RightHand, Ratio: 0.5, Beats: -1, Offset: 150, Pause: 900}
+		c := Cause{Kind: k, Bar: 3, ToBar: 7, Pass: 1, At: 12, Semitones: -5, Octaves: 1, Hand: RightHand, Ratio: 0.5, Beats: -1, Offset: 150, Pause: 900, Name: "waltz"}
 		text, err := json.Marshal(c)
 		require.NoError(t, err)
 		var back Cause

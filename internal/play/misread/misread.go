@@ -25,6 +25,7 @@ type Plan struct {
 	Pace      float64       // tempo played to tempo written, 0.25 to 4; 0 for 1
 	Shift     time.Duration // all comes so much later, sooner where it is negative
 	Pedal     bool          // the damper goes down half a beat before and is not lifted any more
+	Instead   *score.Score  // what is played in place of the score, in the same bars; nil for the score
 	Leap      mistakes.Item // a mistake in the order of things, after which all comes later or sooner; none without a kind
 }
 
@@ -44,11 +45,45 @@ func Play(s *score.Score, h performer.Habits, plan Plan, besides mistakes.Plan, 
 		return p, err
 	}
 	begins := besides.Start + s.Tempo.Duration(from, s.Meter) - s.Tempo.Duration(s.Meter.Beat(), s.Meter)/4
+	if plan.Instead != nil {
+		other, err := mistakes.Play(plan.Instead, h, mistakes.Plan{Start: besides.Start}, seed)
+		if err != nil {
+			return p, err
+		}
+		p.Events = spliced(p.Events, other.Events, begins)
+		p.Truth = slices.DeleteFunc(p.Truth, func(f mistakes.Fault) bool { return f.Bar >= s.Bars[plan.Bar].Number })
+	}
 	p.Events = plan.shifted(p.Events, begins)
 	if plan.Pedal {
 		p.Events = pedalled(p.Events, begins-s.Tempo.Duration(s.Meter.Beat(), s.Meter)/4)
 	}
 	return p, nil
+}
+
+// spliced is one performance up to a time, and another from then on. What sounds of the
+// first is let go.
+func spliced(first, second []event.Event, at time.Duration) []event.Event {
+	var all []event.Event
+	down := map[uint8]bool{}
+	for _, ev := range first {
+		if ev.At >= at {
+			break
+		}
+		all = append(all, ev)
+		if ev.IsNoteOn() || ev.IsNoteOff() {
+			down[ev.Data1] = ev.IsNoteOn()
+		}
+	}
+	for key := range uint8(128) {
+		if down[key] {
+			all = append(all, event.Off(max(0, at), key))
+		}
+	}
+	i := slices.IndexFunc(second, func(ev event.Event) bool { return ev.At >= at })
+	if i < 0 {
+		return all
+	}
+	return append(all, second[i:]...)
 }
 
 // pedalled is what is played with the damper down from a time on.

@@ -61,6 +61,8 @@ func TestPlans(t *testing.T) {
 	assert.Len(t, quiet, len(keys)-4, "without its four basses")
 	first, _ := struck(t, Plan{Leap: mistakes.Item{Kind: mistakes.Restart, Want: 2, Beats: 2}}, 0)
 	assert.Equal(t, append(append([]int{}, keys[:bar/2]...), keys...), first, "half of bar 1, and all from its beginning")
+	instead, _ := struck(t, Plan{Bar: 1, Instead: sounding.ScoreOf(t, "4/4", "| F | C |", "two-beat")}, 0)
+	assert.Equal(t, append(append([]int{}, keys[:bar]...), keys[:bar]...), instead, "C in place of F")
 	low, _ := struck(t, Plan{Octaves: [2]int{pattern.Left: -4}}, 0)
 	assert.Len(t, low, len(keys), "on the piano")
 	for _, k := range low {

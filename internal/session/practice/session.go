@@ -13,6 +13,7 @@ import (
 	"undersong/internal/music/meter"
 	"undersong/internal/session/gesture"
 	"undersong/internal/session/sitting"
+	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 )
 
@@ -24,6 +25,8 @@ type Options struct {
 	// that cannot be asked for.
 	Lay   func(bars score.Span, hands score.Only, round bool) (*score.Score, error)
 	Level rules.Level
+	// Others are accompaniments that may be heard in place of what is asked for.
+	Others []*pattern.Pattern
 
 	CountIn int  // bars before the music, 0 or more
 	Wait    bool // until a key is struck

@@ -46,7 +46,7 @@ func (s *Session) newTake(countIn int, at time.Duration, passes int) *take {
 	if !s.leads() {
 		lead := leadIn(t.score, countIn)
 		options.Start = at + t.lasts(lead)
-		t.engine = cause.New(t.score, cause.Options{Options: options})
+		t.engine = cause.New(t.score, cause.Options{Options: options, Patterns: s.o.Others})
 		t.clicks = sounds.NewClicks(t.score, t.engine.Click, lead)
 		t.delay = min(max(s.o.Delay, -sitting.MostDelay), sitting.MostDelay)
 	} else {

@@ -24,8 +24,9 @@ import (
 type Options struct {
 	Chart   *chart.Chart
 	Pattern *pattern.Pattern
-	Parts   score.Parts // that the chart asks for besides
-	Key     *pitch.Key  // nil for the chart's own
+	Others  []*pattern.Pattern // accompaniments that may be heard in its place
+	Parts   score.Parts        // that the chart asks for besides
+	Key     *pitch.Key         // nil for the chart's own
 	// Tempo, where it is not 0, is the tempo at which the file was played; its
 	// times are then taken as real time and its own beats do not count.
 	Tempo    meter.Tempo
@@ -46,6 +47,7 @@ type Review struct {
 	performance *smf.Performance
 	level       rules.Level
 	led         bool
+	others      []*pattern.Pattern
 	warp        warp
 	start       time.Duration // of the score, on the engine's clock
 	cut         *cut          // nil where every stroke is judged
@@ -67,7 +69,7 @@ func New(p *smf.Performance, o Options) (*Review, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Review{Score: s, performance: p, level: o.Level, led: o.Follow}
+	r := &Review{Score: s, performance: p, level: o.Level, led: o.Follow, others: o.Others}
 	if o.Follow {
 		r.warp = straight(0)
 		return r, nil
@@ -126,7 +128,7 @@ func (r *Review) followMap(m tempoMap, from float64) {
 // Run judges the performance and tells it, record by record, to a face, whose error
 // it returns.
 func (r *Review) Run(h sitting.Heading, tell func(sitting.Record) error) error {
-	e := cause.New(r.Score, cause.Options{Options: engine.Options{Level: r.level, Start: r.start, Led: r.led}, Patient: true})
+	e := cause.New(r.Score, cause.Options{Options: engine.Options{Level: r.level, Start: r.start, Led: r.led}, Patient: true, Patterns: r.others})
 	h.Source, h.Recorded = r.Source, true
 	t := teller{review: r, engine: e, turns: sitting.Turns{Led: r.led}, to: tell}
 	if err := t.begin(h); err != nil {

@@ -43,7 +43,8 @@ type piece struct {
 	chart   *chart.Chart
 	file    string // as given; empty for a tune of our own
 	pattern *pattern.Pattern
-	own     string // the pattern's path, where it is the player's own
+	own     string             // the pattern's path, where it is the player's own
+	others  []*pattern.Pattern // accompaniments that may be heard in its place
 	parts   score.Parts
 	asChart bool        // the chart says what is played where
 	move    *pitch.Move // as it was asked for
@@ -63,7 +64,11 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 	if err := o.words(p); err != nil {
 		return nil, err
 	}
-	var err error
+	cat, err := a.catalogue()
+	if err != nil {
+		return nil, err
+	}
+	p.others = cat.Of(pattern.Accompaniment)
 	if p.chart, err = readChart(o.chart); err != nil {
 		return nil, err
 	}

@@ -145,5 +145,5 @@ func (o *practiceOptions) session(p *piece, s *score.Score, ramp *sitting.Ramp) 
 	if ramp != nil {
 		h.Ramp = *ramp
 	}
-	return practice.Options{Heading: h, Score: s, Lay: p.lay, Level: p.level, CountIn: o.countIn}
+	return practice.Options{Heading: h, Score: s, Lay: p.lay, Level: p.level, Others: p.others, CountIn: o.countIn}
 }

@@ -20,13 +20,14 @@ type causeLine struct {
 	Beats     float64  `json:"beats,omitempty"`
 	Ms        *float64 `json:"ms,omitempty"`
 	PauseMs   *float64 `json:"pause_ms,omitempty"`
+	Name      string   `json:"name,omitempty"`
 	Text      string   `json:"text"`
 }
 
 // causeOf is a cause, with the details of its kind alone.
 func (j *JSON) causeOf(c *finding.Cause) causeLine {
 	l := causeLine{
-		Cause: c.Kind.String(), Bar: c.Bar, ToBar: c.ToBar, Octaves: c.Octaves,
+		Cause: c.Kind.String(), Bar: c.Bar, ToBar: c.ToBar, Octaves: c.Octaves, Name: c.Name,
 		Ratio: round(c.Ratio, 3), Beats: round(c.Beats, 3), Text: j.speaker.Cause(c),
 	}
 	switch c.Kind {

@@ -69,6 +69,12 @@ func (v *Wording) cause(c *finding.Cause) string {
 		return wentOn(c)
 	case finding.Skipped:
 		return leftOut(c)
+	case finding.OtherPattern:
+		return fmt.Sprintf("this is %s, and %s is asked for", c.Name, v.Score.Pattern.Name)
+	case finding.OtherChart:
+		return "this is another tune: its chords fit in no key"
+	case finding.SwappedHands:
+		return "the hands have each other's part"
 	}
 	return ""
 }
