@@ -95,7 +95,7 @@ func spans(s *score.Score, p *sounding.Take, patient bool) (all []span) {
 
 // From what on mistakes are kept back, and for how long: in bars of four beats, bass on 1
 // and 3 and chord on 2 and 4, at 120. Bar 3 begins at beat 8. Live it is until there are as
-// many right strokes as wrong ones, for two bars at most; for a recording, until there are
+// many right strokes as wrong ones, for two bars at most, for four where it may be another tune; for a recording, until there are
 // two more, five at the beginning, for four bars. Where a hand was wrong in a way of its own, its own next stroke
 // must be right, too.
 func TestWhatIsKeptBack(t *testing.T) {
@@ -122,7 +122,7 @@ func TestWhatIsKeptBack(t *testing.T) {
 					n.Key += pitch.Num(i*i*7%11 - 5)
 				}
 			}
-		}, []span{{9.1, 18.1}}, []span{{8.1, 25.1}}},
+		}, []span{{9.1, 26.1}}, []span{{8.1, 28.1}}},
 	} {
 		s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
 		p := sounding.Exact(s)

@@ -118,7 +118,7 @@ func TestWhatASilentHandCosts(t *testing.T) {
 		}
 		w := weight{chords: map[chordOf]bool{}}
 		w.add(&c.f, &left, s)
-		want := weight{nats: c.nats, wrong: c.wrong, right: c.right, notes: -c.f.Heard.Len() * c.right, chords: w.chords}
+		want := weight{nats: c.nats, wrong: c.wrong, right: c.right, notes: -c.f.Heard.Len() * c.right, exact: c.right, chords: w.chords}
 		if c.f.Kind == finding.Missing && c.f.Part == r {
 			want.missing[r] = 1
 		}
