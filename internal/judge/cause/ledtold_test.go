@@ -20,7 +20,7 @@ import (
 
 // ledBy listens to a player who leads, in eight bars of 4/4 at 120.
 func ledBy(t *testing.T) *Judge {
-	return New(sounding.ScoreOf(t, "4/4", eight, "two-beat"), Options{engine.Options{Level: rules.Steady, Led: true}, true, false})
+	return New(sounding.ScoreOf(t, "4/4", eight, "two-beat"), Options{Options: engine.Options{Level: rules.Steady, Led: true}, Patient: true})
 }
 
 // Another tempo is told once, where it is steady for five bars, and holds while it is about
