@@ -8,7 +8,7 @@ const (
 	longestHeld = 10 * time.Second       // seconds: for which a note is held where nothing is heard: a fermata's
 	tooLate     = 100 * time.Millisecond // milliseconds: after its time a note would only confuse, as when the machine was asleep
 
-	likely = 0.75 // share: how likely the player's place must be for a note to sound: after a jump it often lies elsewhere
+	likely = 0.85 // share: how likely the player's place must be for a note to sound: after a jump it often lies elsewhere
 
 	overlap = 0.15 // beats: from where a note ends, within which it is let go in time, and may as well last until the next
 	inTime  = 4    // count: strokes in a row let go in time, after which one that is held longer is held on purpose
