@@ -66,6 +66,7 @@ func TestLedAccuracy(t *testing.T) {
 			perf, err := misread.Play(s, human, plan, mistakes.Plan{Start: lead, Kinds: []mistakes.Kind{mistakes.WrongNote, mistakes.WrongBass, mistakes.Missing}, Rate: 0.08}, seed)
 			require.NoError(t, err)
 			h := judgedLed(s, perf, true)
+			row.spoke(s, judgedLed(s, perf, false), &perf, cause, plan.Bar)
 			countLed(t, row, s, h, perf, cause, plan.Bar, fmt.Sprintf("%s, seed %d: %s in %s at %g from bar %d", p.name, seed, s.Pattern.Name, s.Key, s.Tempo, plan.Bar+1))
 		}
 	}

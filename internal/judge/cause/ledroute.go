@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"undersong/internal/judge/finding"
 	"undersong/internal/judge/flow"
 )
 
@@ -72,8 +73,11 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 	}
 
 	least := leapEvidence
-	if clean {
+	switch moved := b.Kind == finding.WentBack || b.Beats < 0 || b.Skips(); {
+	case clean && moved:
 		least = cleanEvidence
+	case clean:
+		least = stopEvidence
 	}
 	if r.onset == 0 || weight*(stays-r.cost) < least {
 		return r, false

@@ -25,7 +25,7 @@ func (j *Judge) considerLed(now time.Duration) bool {
 	d.likely = false
 	for _, r := range j.proposeLed(now, &present) {
 		w, ok := j.weighLed(&r, now)
-		if !ok || !w.fits() || !w.heard() {
+		if !ok || !w.fits() || !w.heard() || r.is(finding.Silent) && float64(w.notes) > mostLoud*float64(w.struck) {
 			continue
 		}
 		saved, from := present.nats-w.nats, d.since

@@ -99,6 +99,7 @@ const (
 	mostAnchored  = 16               // count: of bars that are remembered
 	warmUpBars    = 1                // bars: before the doubt that are played to a reading, so that it knows the place
 	fewestStrange = 3                // count: of onsets in a row that fit nowhere, before causes are looked for
+	mostLoud      = 0.2              // share: of the notes that may be unexplained where a hand is silent
 	restBars      = 2                // bars: without a stroke of a hand, after which it may be silent
 	fewestResting = 4                // count: of strokes that were wanted of it meanwhile
 	longestPassed = 2                // bars: on the way from one right stroke to the next, whose strokes count as passed
@@ -117,6 +118,7 @@ const (
 	leapMoments   = 2                // count: of moments in a bar; where there are more, each says less
 	leapEvidence  = 9.0              // nats: by which the new place must fit better than the old
 	cleanEvidence = 3.5              // nats: the same, where the player plays on there well
+	stopEvidence  = 5.5              // nats: the same, after a stop, which is none of going elsewhere
 	leapWithin    = 3.0              // nats: of a leap into a bar, and not to its beginning
 	leapInTime    = 3.0              // nats: of one without a pause
 	leapPause     = 0.75             // beats: that make a pause
