@@ -1,6 +1,7 @@
 package cause
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -74,4 +75,27 @@ func BenchmarkBadPlaying(b *testing.B) {
 	}
 	b.ReportMetric(float64(worst.Microseconds()), "µs-worst")
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*len(evs)), "µs/event")
+}
+
+// BenchmarkBadPlayingOfWhoLeads is the same where the player leads.
+func BenchmarkBadPlayingOfWhoLeads(b *testing.B) {
+	s := sounding.ScoreOf(b, "4/4", sixteen+sixteen+sixteen+sixteen, "two-beat")
+	kinds := []mistakes.Kind{mistakes.WrongChord, mistakes.WrongBass, mistakes.WrongNote}
+	p, err := mistakes.Play(s, performer.Habits{}, mistakes.Plan{Kinds: kinds, Rate: 1}, 1)
+	if err != nil {
+		b.Fatal(err)
+	}
+	var took []time.Duration
+	for b.Loop() {
+		j := New(s, Options{Options: engine.Options{Level: rules.Steady, Led: true}})
+		for _, ev := range p.Events {
+			from := time.Now()
+			j.Feed(ev)
+			took = append(took, time.Since(from))
+		}
+	}
+	slices.Sort(took)
+	b.ReportMetric(float64(took[len(took)-1].Microseconds()), "µs-worst")
+	b.ReportMetric(float64(took[len(took)*99/100].Microseconds()), "µs-p99")
+	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(len(took)), "µs/event")
 }
