@@ -6,6 +6,7 @@ import (
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/flow"
+	"undersong/internal/listen/keyboard"
 )
 
 // route is how the player leaped: the follower knows that it happened a few strokes later,
@@ -22,20 +23,18 @@ type route struct {
 // place and begins to fit the new one, rather after a pause and to the beginning of a bar.
 // ok is false where the old place fits nearly as well all along.
 func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
-	bar := j.ledBar()
-	struck := j.moments(max(0, b.Left-barsBefore*bar), j.led.open.at)
+	struck, begins := j.beforeLeap(b)
 	wanted := j.led.wanted(j)
 	if len(struck) < fewestOnsets {
 		return r, false
 	}
 	up := ((j.reading.up % 12) + 12) % 12
 	weight := min(1, leapMoments*float64(len(j.Score.Bars))/float64(len(wanted)))
-	reach := barsBefore * j.Score.Meter.Bar()
 	on := make([]route, len(wanted)) // without a leap
 	gone := make([]route, len(wanted))
 	for k := range wanted {
 		on[k].cost, gone[k].cost = math.Inf(1), math.Inf(1)
-		if m := &wanted[k]; m.place <= b.At && m.place >= b.At-2*reach {
+		if m := &wanted[k]; begins(m) {
 			on[k].cost = m.differs(struck[0].down(up))
 		}
 	}
@@ -90,6 +89,25 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 // routeStep is what it costs to go on by so many moments: those who leap strike nothing
 // again, and leave nothing out, so often as a leap would be without one.
 var routeStep = [...]float64{onwardAgain, 0, onwardAgain, 2 * onwardAgain}
+
+// beforeLeap is what was struck from some bars before a leap on: from a bar that was sure,
+// at which it begins in the score then, or else from wherever the player may have been.
+func (j *Judge) beforeLeap(b *flow.Break) (struck []moment, begins func(*moment) bool) {
+	l, bar := j.led, j.ledBar()
+	for i := max(1, l.anchored-mostAnchored+1); i <= l.anchored; i++ {
+		a := l.anchors[i%mostAnchored]
+		if a.at < b.Left-(barsBefore+1)*bar || a.at > b.Left-bar {
+			continue
+		}
+		if struck = j.moments(a.at-keyboard.Together, j.led.open.at); len(struck) < mostAligned {
+			return struck, func(m *moment) bool { return m.place == j.Score.Bars[a.bar].At }
+		}
+	}
+	reach := 2 * barsBefore * j.Score.Meter.Bar()
+	return j.moments(max(0, b.Left-barsBefore*bar), j.led.open.at), func(m *moment) bool {
+		return m.place <= b.At && m.place >= b.At-reach
+	}
+}
 
 // onward goes on to moment k of the score without a leap.
 func onward(ways []route, k int) route {

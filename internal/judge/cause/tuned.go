@@ -132,7 +132,7 @@ const (
 	clearFaster   = 1.4              // share: the same
 	clearBeats    = 8                // beats: that show a tempo beyond these
 	closeBeats    = 0.12             // beats: from its time, within which a stroke comes in a tempo
-	steadyBeats   = 18               // beats: the same
+	steadyBeats   = 20               // beats: the same
 	mostUnsteady  = 0.04             // beats: the standard deviation of their times at most
 	leastUneven   = 0.02             // seconds: the same, at fast tempi
 	sameTempo     = 0.08             // share: by which a tempo may change and be that still
