@@ -71,14 +71,12 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 		}
 	}
 
-	least := leapEvidence
-	switch moved := b.Kind == finding.WentBack || b.Beats < 0 || b.Skips(); {
-	case clean && moved:
-		least = cleanEvidence
-	case clean:
-		least = stopEvidence
+	if r.onset == 0 {
+		return r, false
 	}
-	if r.onset == 0 || weight*(stays-r.cost) < least {
+	back := wanted[r.to].place <= wanted[r.left].place
+	inTime := back && !j.halts(struck, r.onset, wanted, r.left)
+	if weight*(stays-r.cost) < least(b, clean, inTime) || inTime && !clean {
 		return r, false
 	}
 	r.before = struck[r.onset-1].when
@@ -89,6 +87,19 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 // routeStep is what it costs to go on by so many moments: those who leap strike nothing
 // again, and leave nothing out, so often as a leap would be without one.
 var routeStep = [...]float64{onwardAgain, 0, onwardAgain, 2 * onwardAgain}
+
+// least is by how much a new place must fit better than the old one. Who goes back mostly
+// stops first.
+func least(b *flow.Break, clean, inTime bool) float64 {
+	moved := b.Kind == finding.WentBack || b.Beats < 0 || b.Skips()
+	switch {
+	case !clean || inTime:
+		return leapEvidence
+	case moved:
+		return cleanEvidence
+	}
+	return stopEvidence
+}
 
 // beforeLeap is what was struck from some bars before a leap on: from a bar that was sure,
 // at which it begins in the score then, or else from wherever the player may have been.
