@@ -197,7 +197,7 @@ func (f *Follower) sounds(t float64) bool {
 
 // commit takes in that the open onset is over.
 func (f *Follower) commit(p *path) {
-	f.mean += memory * (f.told - f.mean)
+	f.mean = min(lostMost, f.mean+memory*(f.told-f.mean))
 	f.note(p)
 	f.before, f.startBefore = p.event, f.start
 	f.best = p.event

@@ -54,7 +54,8 @@ func (f *Follower) jumpTo(j int32, cost float64, s *source, t float64) {
 	}
 }
 
-// leaving weighs where a jump at t comes from.
+// leaving weighs where a jump at t comes from. In time, the place that is left lacks
+// what was left out of it, as where playing goes on.
 func (f *Follower) leaving(t float64, silent bool) source {
 	leap := f.leap + max(0, costAlike+f.bestStep)
 	s := source{free: -leap - costUntimely, timed: math.Inf(-1), from: f.bestPath}
@@ -67,7 +68,8 @@ func (f *Follower) leaving(t float64, silent bool) source {
 			continue
 		}
 		cost, _ := p.timing(t-p.struckAt, f.events[p.event].left)
-		if c := p.weight - leap - cost; c > s.timed {
+		left, _ := f.leave(p)
+		if c := p.weight - leap - cost - left; c > s.timed {
 			s.timed, s.inTime = c, int32(i)
 		}
 	}

@@ -184,6 +184,34 @@ func TestPlacesFadeThatOnlyAJumpLeadsTo(t *testing.T) {
 	}
 }
 
+// A jump in time is no way out of what was left out: the place that is left lacks it as
+// much as where playing goes on.
+func TestAJumpLeavesWhatLacks(t *testing.T) {
+	timed := func(struck tones) float64 {
+		f := NewFollower(build(t, "block-whole", eightBars), FollowOptions{})
+		f.paths = append(f.paths, path{event: 2, struck: struck, bar: 2, perTick: f.written})
+		return f.leaving(4*beatLength.Seconds(), false).timed
+	}
+	assert.InDelta(t, costLacking, timed(0b1111)-timed(0b0111), 1e-9, "a note")
+	assert.InDelta(t, costSilent, timed(0b1111)-timed(0b1110), 1e-9, "the bass")
+}
+
+// However much fitted nowhere, the place counts as found with the second right onset.
+func TestFoundSoonAfterMuchThatFitsNowhere(t *testing.T) {
+	for _, onsets := range []int{8, 80} {
+		p := newPlayer(build(t, "two-beat", eightBars), FollowOptions{})
+		for range onsets {
+			p.f.told = 9
+			p.f.commit(&p.f.place)
+		}
+		p.f.paths = append(p.f.paths, path{})
+		p.f.lost, p.f.told, p.f.cost = true, 0, 0
+		p.f.commit(&p.f.place)
+		p.f.judgeSurely()
+		assert.False(t, p.f.lost, "after %d onsets", onsets)
+	}
+}
+
 // In a bar of many events a jump has to be more certain than in one of few.
 func TestJumpsInBusyBars(t *testing.T) {
 	of := func(name string) float64 { return NewFollower(build(t, name, eightBars), FollowOptions{}).leap }

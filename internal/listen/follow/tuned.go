@@ -110,6 +110,7 @@ const (
 const (
 	memory      = 0.25 // share: of the newest onset in the mean
 	lostAt      = 2.5  // nats: lost above this
+	lostMost    = 3.5  // nats: the most of the mean, so that the place is found soon after much that fitted nowhere
 	foundAt     = 2.2  // nats: found again below this
 	leastWeight = 0.4  // share: of the likelihood, of the places that agree on what comes next
 	sharp       = 1.1  // factor: of a weight, where it is asked how likely a place is
