@@ -24,6 +24,15 @@ func (r *reading) alone(s *score.Score) *score.Score {
 	return &c
 }
 
+// reachOf are the keys of the hand that does play, where the other is silent; else all.
+func (j *Judge) reachOf(r *reading) (low, high pitch.Num) {
+	if r.mute == ([2]bool{}) {
+		return 0, 127
+	}
+	_, low, high = r.alone(j.Score).Alone()
+	return low, high
+}
+
 // heardWants are the strokes that the engine knows by their places in the score; nil where
 // it knows all.
 func (j *Judge) heardWants() []int {

@@ -93,6 +93,8 @@ var routeStep = [...]float64{onwardAgain, 0, onwardAgain, 2 * onwardAgain}
 func least(b *flow.Break, clean, inTime bool) float64 {
 	moved := b.Kind == finding.WentBack || b.Beats < 0 || b.Skips()
 	switch {
+	case !clean && b.Kind != finding.WentBack:
+		return aheadEvidence
 	case !clean || inTime:
 		return leapEvidence
 	case moved:

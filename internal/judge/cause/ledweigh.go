@@ -8,6 +8,7 @@ import (
 	"undersong/internal/listen/follow"
 	"undersong/internal/listen/keyboard"
 	"undersong/internal/midi/event"
+	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/score"
 )
 
@@ -102,6 +103,7 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 	}
 	w.chords, w.harmonies = map[chordOf]bool{}, map[chordOf]bool{}
 	since := j.doubt.since
+	low, high := j.reachOf(r)
 	o := unexplained{bar: j.ledBar()}
 	p := passed{score: e.Score, seen: map[int]bool{}}
 	j.replay(e, r, max(0, from.at-keyboard.Together), now, func(ev event.Event, found []finding.Finding) {
@@ -122,6 +124,9 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 		if ev.IsNoteOn() {
 			w.notes++
 			w.struck++
+			if key := pitch.Num(ev.Data1); key < low || key > high {
+				w.nats += ofMistake // of the hand that is silent
+			}
 		}
 	})
 	w.nats += o.notes(&o.open)
@@ -198,7 +203,7 @@ func (j *Judge) takeReading(r reading, now time.Duration) {
 	j.led.leftAt = j.led.rests
 	j.led.anchored, j.led.rests = 0, [2]rest{}
 	j.led.away, j.led.wants, j.led.again = away{}, j.heardWants(), 0
-	_, j.led.low, j.led.high = r.alone(j.Score).Alone()
+	j.led.low, j.led.high = j.reachOf(&r)
 	j.found = true
 	if r.plain() {
 		return
