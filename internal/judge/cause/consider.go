@@ -33,17 +33,18 @@ func (c *choice) take(r *reading, saved, nearest float64) {
 // clear reports that no other comes near: none that is not sure yet, and none that says
 // the same of another place or another hand. At last less will do.
 func (j *Judge) clear(c, unsure *choice, last bool) bool {
-	if last {
+	strays := j.strays(&c.reading)
+	if last && !strays {
 		return unsure.nearest <= c.nearest+rivalry
 	}
 	ahead := 0.0
 	switch {
-	case j.strays(&c.reading):
+	case strays:
 		ahead = rivalry
 	case c.reading.is(finding.OctaveOff), c.reading.score != nil:
 		ahead = ofHand
 	}
-	return unsure.nearest <= c.nearest && (ahead == 0 || c.rival <= c.nearest-ahead)
+	return unsure.nearest <= c.nearest-ahead && (last || ahead == 0 || c.rival <= c.nearest-ahead)
 }
 
 // differs reports that the music is at two places under two readings, or lies in two
@@ -136,10 +137,13 @@ func (j *Judge) measured(r *reading, w *weight, now time.Duration) bool {
 		return false
 	}
 	c := &r.causes[when]
+	if r.pace != 0 {
+		return math.Abs(r.tempo()-j.reading.tempo())*float64(now-max(r.change.enter, j.Click.Start)) >= farthestDrift*float64(j.Click.Beat())
+	}
 	if c.Kind != finding.Delay {
 		return true
 	}
-	if !w.even() {
+	if !w.even() || j.told && now-r.change.enter < barsEven*j.barLasts() {
 		return false
 	}
 	r.late += w.mean()
@@ -151,6 +155,9 @@ func (j *Judge) measured(r *reading, w *weight, now time.Duration) bool {
 // harmonies, which may come by chance once, and over more where the bars stay in time.
 func (j *Judge) certain(r *reading, w *weight, anew, found []placed) bool {
 	if w.right < fewestCertain || float64(w.right) < leastCertain*float64(w.right+w.wrong) {
+		return false
+	}
+	if !j.inTime(r) {
 		return false
 	}
 	harmonies := map[chordOf]bool{}
@@ -168,6 +175,15 @@ func (j *Judge) certain(r *reading, w *weight, anew, found []placed) bool {
 		return len(harmonies) >= fewestInBars
 	}
 	return len(harmonies) >= fewestHarmonies
+}
+
+// inTime reports that music which is elsewhere goes on with a beat of the click's, as
+// where bars are left out, or after a pause.
+func (j *Judge) inTime(r *reading) bool {
+	beat := j.Click.Beat()
+	off := (r.late - j.reading.late) % beat
+	off = min(max(off, -off), beat-max(off, -off))
+	return off <= j.close() || r.causes[when].Pause > beat*3/2
 }
 
 // fewestInstead is how many strokes show that something else is played: not before all

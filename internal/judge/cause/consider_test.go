@@ -120,7 +120,8 @@ func TestItIsCertainThatThePlayerIsElsewhere(t *testing.T) {
 		"a bar late, three harmonies":         {4, 9, 0, at(3, finding.Right), nil, false},
 		"two bars early, three harmonies":     {-8, 9, 0, at(3, finding.Right), nil, false},
 		"nearly a bar late, three harmonies":  {4.149, 9, 0, at(3, finding.Right), nil, false},
-		"not so nearly":                       {4.16, 9, 0, at(3, finding.Right), nil, true},
+		"off the beat":                        {4.16, 9, 0, at(4, finding.Right), nil, false},
+		"between two beats":                   {3.5, 9, 0, at(4, finding.Right), nil, false},
 		"three beats late, three harmonies":   {3, 9, 0, at(3, finding.Right), nil, true},
 		"wrong ones tell nothing":             {1, 9, 0, at(2, finding.WrongNote), nil, false},
 		"what was right anyway tells nothing": {1, 9, 0, at(3, finding.Right), at(2, finding.Right), false},
@@ -130,6 +131,12 @@ func TestItIsCertainThatThePlayerIsElsewhere(t *testing.T) {
 		r := reading{late: sec(c.late / 2)}
 		assert.Equal(t, c.want, j.certain(&r, &weight{right: c.right, wrong: c.wrong}, c.anew, c.found), name)
 	}
+	paused := reading{late: sec(1.75)}
+	paused.causes[when] = finding.Cause{Kind: finding.Restarted, Pause: sec(0.76)}
+	enough := &weight{right: 9}
+	assert.True(t, judgeOf(t, false).certain(&paused, enough, at(2, finding.Right), nil), "after a pause of a beat and a half nobody must be in time")
+	paused.causes[when].Pause = sec(0.75)
+	assert.False(t, judgeOf(t, false).certain(&paused, enough, at(2, finding.Right), nil))
 	// What was right at about that time was right anyway.
 	for off, want := range map[float64]bool{0: false, 0.075: false, -0.075: false, 0.076: true, -0.076: true} {
 		j := judgeOf(t, false)

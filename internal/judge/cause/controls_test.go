@@ -15,16 +15,23 @@ import (
 
 // controls are performances without a cause.
 var controls = []struct {
-	name   string
-	bend   func(h *performer.Habits)
-	kinds  []mistakes.Kind
-	rate   float64
-	course []performer.TempoMark
+	name  string
+	bend  func(h *performer.Habits)
+	kinds []mistakes.Kind
+	rate  float64
+	bars  []string // of its own, which come again and again; nil for those of the table
 }{
 	{"faultless", func(*performer.Habits) {}, nil, 0, nil},
 	{"many mistakes", func(*performer.Habits) {}, append(mistakes.NoteKinds(), mistakes.TimeKinds()...), 0.7, nil},
 	{"wrong notes", func(*performer.Habits) {}, []mistakes.Kind{mistakes.WrongChord, mistakes.WrongBass, mistakes.WrongNote}, 1, nil},
 	{"out of time", func(h *performer.Habits) { h.Drift, h.Jitter = 0.04, 25*time.Millisecond }, []mistakes.Kind{mistakes.Early, mistakes.Late}, 0.5, nil},
+	{"an unsteady tempo", func(h *performer.Habits) { h.Rubato = 0.04 }, mistakes.NoteKinds(), 0.2, nil},
+	{"fits elsewhere", func(*performer.Habits) {}, []mistakes.Kind{mistakes.WrongChord, mistakes.WrongBass, mistakes.WrongNote, mistakes.Missing}, 0.8, []string{
+		"| C | F | C | F | C | F | G7 | C | C | F | C | F | C | F | G7 | C |",
+		"| C | C | C | C | G7 | G7 | C | C | C | C | C | C | G7 | G7 | C | C |",
+		"| C | G7 | C | G7 | C | G7 | C | G7 | C | G7 | C | G7 | C | G7 | C | C |",
+		"| C | C | C | C | C | C | C | C | C | C | C | C | C | C | C | C |",
+	}},
 }
 
 // TestNoCauseWhereThereIsNone plays faultlessly, and merely badly.
@@ -38,8 +45,12 @@ func TestNoCauseWhereThereIsNone(t *testing.T) {
 		first, last := seeds()
 		for seed := first; seed <= 4*last; seed++ {
 			r := rand.New(rand.NewPCG(seed, uint64(100+n)))
-			s := wanted(t, r)
-			perf, err := mistakes.Play(s, human, mistakes.Plan{Start: lead, Kinds: c.kinds, Rate: c.rate, Tempo: c.course}, seed)
+			bars := c.bars
+			if bars == nil {
+				bars = charts
+			}
+			s := pieceOf(t, r, bars)
+			perf, err := mistakes.Play(s, human, mistakes.Plan{Start: lead, Kinds: c.kinds, Rate: c.rate}, seed)
 			require.NoError(t, err)
 			h := judged(s, perf, seed%2 == 0)
 			played++

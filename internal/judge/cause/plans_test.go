@@ -44,7 +44,10 @@ var shipped = sync.OnceValue(func() []*pattern.Pattern {
 })
 
 // wanted is a piece of music of one seed.
-func wanted(t testing.TB, r *rand.Rand) *score.Score {
+func wanted(t testing.TB, r *rand.Rand) *score.Score { return pieceOf(t, r, charts) }
+
+// pieceOf is a piece of music of one seed over one of some charts.
+func pieceOf(t testing.TB, r *rand.Rand, charts []string) *score.Score {
 	t.Helper()
 	cat := shipped()
 	p := cat[r.IntN(len(cat))]
@@ -222,7 +225,7 @@ func restarted(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cau
 
 // skipped plans one to three bars left out.
 func skipped(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause, bool) {
-	bar = max(bar, 1+r.IntN(len(s.Bars)-9))
+	bar = min(max(bar, 1+r.IntN(len(s.Bars)-9)), len(s.Bars)-9)
 	out := 1 + r.IntN(3)
 	want := -1
 	for i := range s.Wants {
@@ -231,7 +234,7 @@ func skipped(s *score.Score, bar int, r *rand.Rand) (misread.Plan, finding.Cause
 			break
 		}
 	}
-	if want < 0 || bar+out+4 > len(s.Bars) {
+	if want < 0 || bar+out+6 > len(s.Bars) {
 		return misread.Plan{}, finding.Cause{}, false
 	}
 	leap := mistakes.Item{Kind: mistakes.Jump, Want: want, Bars: out}

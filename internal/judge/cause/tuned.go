@@ -86,6 +86,9 @@ const (
 	ofNumber          = 3.0                    // nats: of one more number that is fitted to what is played
 	fewestEven        = 12                     // count: of strokes that show a delay
 	mostUneven        = 0.030                  // seconds: the standard deviation of their times at most; players drift by more
+	mostTurned        = 0.020                  // seconds: by which they may be later in the second half than in the first, or sooner
+	barsEven          = 3                      // bars: of which a delay that has not been there from the beginning is heard
+	farthestDrift     = 0.8                    // beats: by which a player who keeps another tempo has left the click; others come back to it sooner
 	fewestBlurs       = 3                      // count: of harmonies in a row that blur while the pedal is down, from which on it is stuck
 )
 

@@ -1,6 +1,7 @@
 package cause
 
 import (
+	"math"
 	"time"
 
 	"undersong/internal/judge/engine"
@@ -11,14 +12,15 @@ import (
 
 // weight is how well a reading describes what was played.
 type weight struct {
-	nats         float64 // of its mistakes
-	notes        int     // that no right stroke explains
-	struck       int     // notes
-	right, wrong int     // strokes
-	sum, square  float64 // of how far right strokes are from their time, in seconds
-	far          int     // octaves that right strokes lie from where they are written
-	near         int     // notes that belong to the harmony, in the key and the bar that fit best
-	exact        int     // right strokes as they would be demonstrated
+	nats         float64   // of its mistakes
+	notes        int       // that no right stroke explains
+	struck       int       // notes
+	right, wrong int       // strokes
+	sum, square  float64   // of how far right strokes are from their time, in seconds
+	offsets      []float64 // the same, one by one
+	far          int       // octaves that right strokes lie from where they are written
+	near         int       // notes that belong to the harmony, in the key and the bar that fit best
+	exact        int       // right strokes as they would be demonstrated
 	chords       map[chordOf]bool
 	missing      [2]int           // by hand: strokes
 	course       []described      // by onsets, where the player leads
@@ -43,11 +45,24 @@ func (w *weight) fits() bool {
 // heard reports that most of what is struck is explained.
 func (w *weight) heard() bool { return float64(w.notes) <= mostUnheard*float64(w.struck) }
 
-// even reports that strokes come as evenly as those that only a machine delays.
+// even reports that strokes come as evenly as those that only a machine delays, in the
+// second half as in the first.
 func (w *weight) even() bool {
 	n := float64(w.right)
 	mean := w.sum / n
-	return w.right >= fewestEven && w.square/n-mean*mean <= mostUneven*mostUneven
+	if w.right < fewestEven || w.square/n-mean*mean > mostUneven*mostUneven {
+		return false
+	}
+	half := len(w.offsets) / 2
+	first, second := 0.0, 0.0
+	for i, off := range w.offsets {
+		if i < half {
+			first += off / float64(half)
+		} else {
+			second += off / float64(len(w.offsets)-half)
+		}
+	}
+	return math.Abs(second-first) <= mostTurned
 }
 
 // mean is how far from their time right strokes are.
@@ -79,6 +94,7 @@ func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 		if exact(f, s) {
 			w.exact++
 		}
+		w.offsets = append(w.offsets, f.Offset.Seconds())
 		w.sum += f.Offset.Seconds()
 		w.square += f.Offset.Seconds() * f.Offset.Seconds()
 	case mistaken(f.Kind):

@@ -118,7 +118,7 @@ func TestWhatASilentHandCosts(t *testing.T) {
 		}
 		w := weight{chords: map[chordOf]bool{}}
 		w.add(&c.f, &left, s)
-		want := weight{nats: c.nats, wrong: c.wrong, right: c.right, notes: -c.f.Heard.Len() * c.right, exact: c.right, chords: w.chords}
+		want := weight{nats: c.nats, wrong: c.wrong, right: c.right, notes: -c.f.Heard.Len() * c.right, exact: c.right, chords: w.chords, offsets: w.offsets}
 		if c.f.Kind == finding.Missing && c.f.Part == r {
 			want.missing[r] = 1
 		}
@@ -178,5 +178,32 @@ func TestOctavesFromWhereItIsWritten(t *testing.T) {
 		{[]pitch.Num{69, 72, 77}, 1}, {[]pitch.Num{52, 55, 60}, 0},
 	} {
 		assert.Equal(t, c.far, octavesOff(right(c.keys, chord, 0), s), c.keys)
+	}
+}
+
+// Who is later and later is no machine.
+func TestADelayThatGrows(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	for grows, even := range map[time.Duration]bool{0: true, 19 * ms: true, 21 * ms: false, -21 * ms: false} {
+		w := weight{}
+		for i := range 16 {
+			off := 150 * ms
+			if i >= 8 {
+				off += grows
+			}
+			w.add(right(s.Wants[i].Keys(), i, off), &reading{}, s)
+		}
+		assert.Equal(t, even, w.even(), grows.String())
+	}
+}
+
+// Another tempo is one where the click is left by nearly a beat: at 120, and a tenth faster,
+// after eight beats.
+func TestATempoLeavesTheClick(t *testing.T) {
+	for now, want := range map[float64]bool{3.9: false, 4.1: true} {
+		j := judgeOf(t, false)
+		r := reading{pace: 1.1}
+		r.causes[when].Kind = finding.DoubleTempo
+		assert.Equal(t, want, j.measured(&r, &weight{right: 20}, j.Click.Start+sec(now)), "after %g seconds", now)
 	}
 }
