@@ -233,3 +233,34 @@ func TestRightStrokesOfWhoLeadsTakeNoMemory(t *testing.T) {
 	play()
 	assert.Zero(t, testing.AllocsPerRun(20, play))
 }
+
+// Who goes on in the same bar, or in the next, has left nothing out.
+func TestALeapAheadWithinABarIsNone(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")
+	for name, c := range map[string]struct {
+		left, to int // moments, four a bar
+		want     finding.Cause
+	}{
+		"in the first bar":          {0, 3, finding.Cause{}},
+		"to the next":               {0, 4, finding.Cause{}},
+		"to the end of the next":    {0, 7, finding.Cause{}},
+		"over a bar":                {0, 8, finding.Cause{Kind: finding.Skipped, Bar: 2, ToBar: 2}},
+		"over two, into a bar":      {3, 14, finding.Cause{Kind: finding.Skipped, Bar: 2, ToBar: 3}},
+		"back to the same bar":      {6, 4, finding.Cause{Kind: finding.Restarted, Bar: 2, ToBar: 2}},
+		"back to the one before":    {6, 0, finding.Cause{Kind: finding.Restarted, Bar: 2, ToBar: 1}},
+		"the same once more":        {6, 6, finding.Cause{Kind: finding.Restarted, Bar: 2, ToBar: 2}},
+		"from the last to the next": {62, 63, finding.Cause{}},
+	} {
+		j := New(s, leading)
+		j.led.wanted(j)
+		j.tellLeap(&route{left: c.left, to: c.to})
+		told := j.Causes()
+		if c.want.Kind == finding.NoCause {
+			assert.Empty(t, told, name)
+			continue
+		}
+		if assert.Len(t, told, 1, name) {
+			assert.Equal(t, c.want, finding.Cause{Kind: told[0].Kind, Bar: told[0].Bar, ToBar: told[0].ToBar}, name)
+		}
+	}
+}

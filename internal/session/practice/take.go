@@ -37,6 +37,7 @@ type take struct {
 func (s *Session) newTake(countIn int, at time.Duration, passes int) *take {
 	part := *from(s.piece.Score, s.next)
 	part.Tempo = s.tempo
+	part.Untimed = part.Untimed && s.tempo == s.piece.Score.Tempo
 	t := &take{
 		score: &part, first: s.next, passes: passes,
 		partial: s.loops() && s.next > 0,
