@@ -37,7 +37,9 @@ type FollowOptions struct {
 // What nobody could hear it cannot know: of bars that sound alike one may be left
 // out unheard, and the place told is then behind until the music differs. A jump
 // to a place farther away is taken for a wrong chord until more than one stroke
-// speaks for it. Where several places are about as likely, Lost says so.
+// speaks for it, the longer the more there is in a bar; and where it has not won soon,
+// its place fades, so that trifles do not add up to a jump. Where several places are
+// about as likely, Lost says so.
 //
 // A Follower reads no clock and allocates nothing after it was made.
 type Follower struct {

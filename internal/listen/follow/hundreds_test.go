@@ -127,7 +127,7 @@ func hundreds(t *testing.T, name string, manners []manner, count int) (sum tally
 	}
 	for i := range manners {
 		t.Log(by[i].line(manners[i].name))
-		by[i].rows(manners[i].name)
+		by[i].rows(name + ", " + manners[i].name)
 	}
 	t.Logf("%s, strays %d", sum.line(name), sum.strays)
 	return sum

@@ -12,7 +12,7 @@ type room struct {
 }
 
 var rooms = []room{
-	{"listen/follow", "listen/follow", "^TestFollowAccuracy$", 3},
+	{"listen/follow", "listen/follow", "^Test(FollowAccuracy|AccuracyOfFiveHundred)$", 3},
 	{"listen/capture", "listen/capture", "^TestCaptures", 3},
 	{"listen/chordid", "listen/chordid", "^TestAccuracy", 1},
 	{"listen/handsep", "judge/engine", "^(TestAccuracy|TestLedAccuracy|TestFaultless.*)$", 3},
