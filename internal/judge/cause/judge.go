@@ -82,16 +82,31 @@ func New(s *score.Score, o Options) *Judge {
 
 // Position is the place in the score at a time not before the last event, by the click
 // or where the player is.
-func (j *Judge) Position(now time.Duration) follow.Position { return j.plain.Position(now) }
+func (j *Judge) Position(now time.Duration) follow.Position {
+	if j.led == nil {
+		return j.plain.Position(now)
+	}
+	p := j.heard.Position(now)
+	if p.Pass >= 0 {
+		p.Pass += j.reading.pass
+	}
+	return p
+}
 
-// Leader follows a player who leads; nil by a click.
+// Leader follows a player who leads as it is written, so that it is lost where all is
+// played in another key and nothing goes with that; nil by a click.
 func (j *Judge) Leader() *follow.Follower { return j.plain.Leader() }
 
 // Holding reports that a key is held.
 func (j *Judge) Holding() bool { return j.plain.Keys.Down != (keyboard.Set{}) }
 
 // Tempo is the tempo of the music: the click's, or the player's own.
-func (j *Judge) Tempo() meter.Tempo { return j.plain.Tempo() }
+func (j *Judge) Tempo() meter.Tempo {
+	if j.led == nil {
+		return j.plain.Tempo()
+	}
+	return j.heard.Tempo()
+}
 
 // Feed takes an event and returns what it brought to light, with all that was due
 // before it. Times must not run backwards. The slice is good until the next call.

@@ -264,3 +264,27 @@ func TestALeapAheadWithinABarIsNone(t *testing.T) {
 		}
 	}
 }
+
+// The place and the tempo are known where all is played in another key, round and round.
+func TestWhereWhoLeadsInAnotherKeyIs(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	o := leading
+	o.Loop = true
+	j := New(s, o)
+	assert.Equal(t, -1, j.Position(0).Pass, "before the first key")
+	for pass := range 3 {
+		for _, n := range sounding.Exact(s).Notes {
+			begins := time.Duration(pass)*s.Time(s.Length) + n.At
+			key := uint8(n.Key)
+			if pass > 0 {
+				key += 4
+			}
+			j.Feed(event.On(2*begins, key, 70))
+			if p := j.Position(2 * begins); pass > 1 || n.Bar < 6 && pass == 0 {
+				assert.Equal(t, []int{pass, n.Bar - 1}, []int{p.Pass, p.Bar}, "pass %d, bar %d", pass, n.Bar)
+			}
+		}
+	}
+	require.Len(t, j.all, 2)
+	assert.InDelta(t, 60, float64(j.Tempo()), 1)
+}
