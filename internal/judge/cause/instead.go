@@ -147,7 +147,7 @@ func swapped(s *score.Score, lift [2]int) (c *score.Score, ok bool) {
 func (j *Judge) foreign(ev *evidence, was *weight) (w weight, ok bool) {
 	struck := ev.struck[ev.doubted:]
 	w.notes, w.struck, w.right, w.wrong, w.near = len(struck), len(struck), was.right, was.wrong, j.inHarmony(ev)
-	return w, float64(was.right) <= mostFamiliar*float64(was.right+was.wrong) && w.foreign(1/math.Sqrt(float64(w.struck)))
+	return w, float64(was.right+was.off) <= mostFamiliar*float64(was.right+was.wrong) && w.foreign(1/math.Sqrt(float64(w.struck)))
 }
 
 // foreign reports that few notes belong to the harmony, or some more.

@@ -68,6 +68,8 @@ const (
 	fewestInBars      = 4                      // count: the same, where the music is off by whole bars, so that only its notes tell
 	leastCertain      = 0.8                    // share: of the strokes that must be right there
 	fewestKnown       = 2                      // count: of strokes that must have been right before the music moved
+	fewestJoint       = 6                      // count: of mistakes before two causes at once are looked for
+	likeliestJoint    = 2                      // count: of those that are tried
 	likeliestShifts   = 5                      // count: of moves in time that are tried
 	mostUnheard       = 0.3                    // share: of the notes that may be unexplained where a hand is silent
 	fewestInstead     = 12                     // count: of strokes that show that something else is played
@@ -76,7 +78,7 @@ const (
 	likeliestPatterns = 5                      // count: of accompaniments that are tried
 	fewestSwapped     = 6                      // count: the same, where the hands have each other's part
 	rightAgain        = 16                     // count: of right strokes in a row by which what is asked for is played again
-	mostFamiliar      = 0.3                    // share: of the strokes that may be right by chance in another tune
+	mostFamiliar      = 0.2                    // share: of the strokes that may be right by chance in another tune
 	fewestWrongs      = 12                     // count: of strokes that are wrong in it at least
 	nearBars          = 4                      // bars: on or back, whose harmonies are tried too
 	fewestForeign     = 5                      // bars: of which a tune is heard to be another

@@ -20,6 +20,7 @@ type weight struct {
 	offsets      []float64 // the same, one by one
 	far          int       // octaves that right strokes lie from where they are written
 	near         int       // notes that belong to the harmony, in the key and the bar that fit best
+	off          int       // of the wrong strokes, those that are only early or late
 	exact        int       // right strokes as they would be demonstrated
 	chords       map[chordOf]bool
 	missing      [2]int           // by hand: strokes
@@ -98,6 +99,9 @@ func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 		w.sum += f.Offset.Seconds()
 		w.square += f.Offset.Seconds() * f.Offset.Seconds()
 	case mistaken(f.Kind):
+		if f.Kind == finding.Early || f.Kind == finding.Late {
+			w.off++
+		}
 		w.wrong++
 		w.nats += w.of(f, s)
 		if f.Kind == finding.Missing && f.Part <= finding.RightHand {
