@@ -334,4 +334,5 @@ func (j *Judge) judgeAnew(now time.Duration) {
 		}
 	}
 	j.doubt.end()
+	j.often = often{}
 }

@@ -40,6 +40,7 @@ type Judge struct {
 	missed [2]bool // by hand: its last stroke was missing
 	never  [2]bool // by hand: no stroke of it was right yet
 	doubt  doubt
+	often  often
 	damper damper
 	led    *led // nil with a click
 	told   bool // anything
@@ -240,6 +241,7 @@ func (j *Judge) hear(f *finding.Finding) {
 	}
 	if !d.on {
 		j.tell(f)
+		j.again(f)
 		return
 	}
 	vain := d.vain
@@ -254,6 +256,7 @@ func (j *Judge) hear(f *finding.Finding) {
 		j.tell(f)
 		d.tell = f.At
 	}
+	j.again(f)
 }
 
 func (j *Judge) barLasts() time.Duration {

@@ -122,7 +122,7 @@ func (j *Judge) unheard(f *finding.Finding) bool {
 	if !j.reading.mutes(f) {
 		return false
 	}
-	if f.Kind == finding.Missing {
+	if f.Kind == finding.Missing || beyond(f, j.heard.Score) {
 		j.all[j.current[what]].ToBar, j.back = j.Score.Bars[f.Bar].Number, 0
 		return true
 	}

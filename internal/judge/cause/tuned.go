@@ -37,6 +37,12 @@ const (
 	mostWeighed  = 8   // bars: that are weighed at most, where causes are looked for in vain
 )
 
+// When things go wrong a little, again and again.
+const (
+	mostOften = 5  // count: of mistakes that are looked back at
+	oftenBars = 10 // bars: within which they must come
+)
+
 // Where causes are looked for.
 const (
 	nearBeats         = 0.4                    // beats: from its time, within which a note may be meant for a stroke
@@ -71,6 +77,7 @@ const (
 	fewestJoint       = 6                      // count: of mistakes before two causes at once are looked for
 	likeliestJoint    = 2                      // count: of those that are tried
 	likeliestShifts   = 5                      // count: of moves in time that are tried
+	beyondHand        = 10                     // semitones: from what a silent hand should play, from which on a note is the other's
 	mostUnheard       = 0.3                    // share: of the notes that may be unexplained where a hand is silent
 	fewestInstead     = 12                     // count: of strokes that show that something else is played
 	leastInstead      = 0.85                   // share: of the strokes that must be right in it

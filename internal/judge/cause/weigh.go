@@ -2,11 +2,14 @@ package cause
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"undersong/internal/judge/engine"
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
+	"undersong/internal/music/meter"
+	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 )
 
@@ -81,7 +84,12 @@ func (w *weight) steady() bool {
 func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 	switch {
 	case r.mutes(f):
-		if f.Kind != finding.Missing {
+		switch {
+		case beyond(f, s):
+			if f.Kind == finding.Right && others(f, s) {
+				w.notes -= f.Heard.Len()
+			}
+		case f.Kind != finding.Missing:
 			w.wrong++
 			w.nats += ofMistake
 		}
@@ -108,6 +116,31 @@ func (w *weight) add(f *finding.Finding, r *reading, s *score.Score) {
 			w.missing[f.Part]++
 		}
 	}
+}
+
+// beyond reports notes so far from a hand that is thought to be silent, on the side of the
+// other, that they are the other's.
+func beyond(f *finding.Finding, s *score.Score) bool {
+	if f.Want < 0 || f.Heard.Len() == 0 {
+		return false
+	}
+	tones := s.Wants[f.Want].Tones
+	if f.Part == finding.RightHand {
+		return tones[0].Key-f.Heard.Last() >= beyondHand
+	}
+	return f.Heard.At(0)-tones[len(tones)-1].Key >= beyondHand
+}
+
+// others reports notes that the other hand is asked for just then.
+func others(f *finding.Finding, s *score.Score) bool {
+	first, _ := slices.BinarySearchFunc(s.Wants, s.Wants[f.Want].At, func(w score.Want, at meter.Ticks) int { return int(w.At - at) })
+	for i := first; i < len(s.Wants) && s.Wants[i].At == s.Wants[f.Want].At; i++ {
+		w := &s.Wants[i]
+		if w.Hand != pattern.Hand(f.Part) && slices.ContainsFunc(w.Tones, func(t score.Tone) bool { return t.Key == f.Heard.At(0) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // exact reports a stroke as it would be demonstrated.
