@@ -288,3 +288,22 @@ func TestWhereWhoLeadsInAnotherKeyIs(t *testing.T) {
 	require.Len(t, j.all, 2)
 	assert.InDelta(t, 60, float64(j.Tempo()), 1)
 }
+
+// What fits in the stretch in doubt and leaves the piano elsewhere is no reading.
+func TestWhoLeadsStaysOnThePiano(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")
+	evs := slowly(bent(s, 4, 16, func(n *sounding.Note) { n.Key += 5 }))
+	h, _ := played(s, evs, leading, 0)
+	require.Len(t, h.causes, 1)
+	for name, want := range map[string]int{"the last chord": len(s.Wants) - 1, "the first, which is over": 1} {
+		high := *s
+		high.Wants = slices.Clone(s.Wants)
+		w := &high.Wants[want]
+		w.Tones = slices.Clone(w.Tones)
+		w.Tones[len(w.Tones)-1].Key = pitch.PianoHigh
+		h, _ := played(&high, evs, leading, 0)
+		for _, c := range h.causes {
+			assert.False(t, c.Kind == finding.OtherKey && c.Semitones == 5, name)
+		}
+	}
+}

@@ -35,6 +35,9 @@ func (j *Judge) considerLed(now time.Duration) bool {
 		}
 		saved -= j.costsLed(&r) + ofOctave*float64(w.far)
 		d.likely = d.likely || saved > -margin
+		if _, ok := r.of(j.Score); !ok { // elsewhere than in the stretch it leaves the piano
+			continue
+		}
 		if saved > most && len(w.harmonies) >= j.fewest(&r) {
 			best, most, enter = r, saved, from
 		}
