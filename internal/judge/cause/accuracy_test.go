@@ -79,10 +79,10 @@ func leftover(s *score.Score, h heard, p mistakes.Performance, from int) (all []
 }
 
 // besides counts the planted mistakes from a bar on, and those of which anything was told
-// in their bars.
+// in their bars. With the hands in each other's part strokes are not judged.
 func besides(s *score.Score, h heard, p mistakes.Performance, cause finding.Cause, from int) (planted, told int) {
 	for _, t := range p.Truth {
-		quiet := cause.Kind == finding.Silent && (cause.Hand == finding.BothHands || t.Hand == cause.Hand.String())
+		quiet := cause.Kind == finding.SwappedHands || cause.Kind == finding.Silent && (cause.Hand == finding.BothHands || t.Hand == cause.Hand.String())
 		if t.Bar < s.Bars[from].Number || leaps(t.Kind) || quiet {
 			continue
 		}

@@ -66,7 +66,7 @@ func BenchmarkBadPlaying(b *testing.B) {
 	var worst time.Duration
 	evs := p.Events
 	for b.Loop() {
-		j := New(s, Options{Options: engine.Options{Level: rules.Steady}})
+		j := New(s, Options{Options: engine.Options{Level: rules.Steady}, Patterns: shipped()})
 		for _, ev := range evs {
 			from := time.Now()
 			j.Feed(ev)
