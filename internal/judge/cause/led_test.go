@@ -1,6 +1,7 @@
 package cause
 
 import (
+	"math/rand/v2"
 	"slices"
 	"testing"
 	"time"
@@ -304,6 +305,43 @@ func TestWhoLeadsStaysOnThePiano(t *testing.T) {
 		h, _ := played(&high, evs, leading, 0)
 		for _, c := range h.causes {
 			assert.False(t, c.Kind == finding.OtherKey && c.Semitones == 5, name)
+		}
+	}
+}
+
+// Whatever is struck, round and round or not: nothing breaks, and every place that is told
+// is one of the score's.
+func TestKeysByChanceOfWhoLeads(t *testing.T) {
+	for seed := range uint64(12) {
+		r := rand.New(rand.NewPCG(seed, 7))
+		s := wanted(t, r)
+		o := leading
+		o.Level, o.Loop, o.Patient = rules.Steady, seed%2 == 0, seed%3 == 0
+		j := New(s, o)
+		whole := sounding.Exact(s).Events()
+		var found []finding.Finding
+		now := time.Duration(0)
+		for range 12 { // a stretch of the score in some key, from somewhere, or keys by chance
+			from, up, chance := r.IntN(len(whole)), uint8(r.IntN(12)), r.IntN(3) == 0
+			for _, ev := range whole[from:min(len(whole), from+20+r.IntN(60))] {
+				ev.At = now
+				now += time.Duration(r.IntN(400)) * time.Millisecond
+				if ev.Data1 = min(ev.Data1+up, 108); chance {
+					ev.Data1 = uint8(21 + r.IntN(88))
+				}
+				found = append(found, j.Feed(ev)...)
+				found = append(found, j.Tick(now)...)
+			}
+		}
+		found = append(found, j.Finish(now)...)
+		for i := range found {
+			assert.Less(t, found[i].Bar, len(s.Bars))
+			assert.Less(t, found[i].Want, len(s.Wants))
+			assert.GreaterOrEqual(t, found[i].Pass, 0)
+		}
+		for _, c := range j.Summary().Causes {
+			assert.True(t, slices.ContainsFunc(s.Bars, func(b score.Bar) bool { return b.Number == c.Bar }), "%+v", c)
+			assert.True(t, slices.ContainsFunc(s.Bars, func(b score.Bar) bool { return b.Number == c.ToBar }), "%+v", c)
 		}
 	}
 }
