@@ -178,6 +178,10 @@ func (j *Judge) Release() []finding.Finding {
 	return j.out
 }
 
+// Up is how many semitones higher than the score is written the player is judged, who
+// plays it in another key.
+func (j *Judge) Up() int { return j.reading.up }
+
 // Causes hands over the causes that were found since the last call. They belong before
 // what was found with them.
 func (j *Judge) Causes() []finding.Cause {

@@ -41,9 +41,12 @@ func (v *shown) correct(t *take, items []sitting.Item, now time.Duration) {
 	v.found, v.until = v.found[old:], v.until[old:]
 }
 
+// toRead is how long a cause is shown at least: it is longer than a correction.
+const toRead = 6 * time.Second
+
 // explain shows a cause for two bars.
 func (v *shown) explain(t *take, c sitting.Cause, now time.Duration) {
-	v.cause, v.heeded = c, now+t.lasts(t.score.Meter.Bar()*2)
+	v.cause, v.heeded = c, now+max(toRead, t.lasts(t.score.Meter.Bar()*2))
 }
 
 // fresh is how many of the moments, the latest, are to be read still.
@@ -162,6 +165,7 @@ func (s *Session) moving(st *sitting.State) {
 	} else {
 		s.wanted(st.Wanted)
 		st.Wanted.Ahead(t.score, max(0, p.At))
+		st.Wanted.Up = t.engine.Up()
 	}
 	s.words(st)
 }

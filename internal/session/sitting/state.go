@@ -93,6 +93,10 @@ type Wanted struct {
 	Wants [2]int      `json:"wants"` // indexes into Score.Wants, of each hand; -1 for none
 	Next  chord.Chord `json:"next"`  // the chord after that
 	Beats int         `json:"beats"` // until then
+
+	// Up is how many semitones higher than that all is played, where the player is in
+	// another key than the chart and is judged in it.
+	Up int `json:"up,omitzero"`
 }
 
 // Ahead looks for the next change of chord after a place in a score.

@@ -8,9 +8,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/judge/rules"
-	"undersong/internal/midi/event"
 	"undersong/internal/session/practice"
 	"undersong/internal/session/sitting"
+	"undersong/internal/test/sounding"
 )
 
 // What is printed when the screen is off begins with what was played.
@@ -23,9 +23,14 @@ func TestAfterTheScreenTheTempiThatWerePlayedAreNamed(t *testing.T) {
 	session := practice.New(practice.Options{Heading: p.heading(s), Score: s, Level: p.level, Lay: p.lay, CountIn: 1})
 	kept := &afterwards{}
 	session.Begin(0)
+	played := sounding.Exact(s).Events()
 	for i, do := range []sitting.Do{sitting.DoSlower, sitting.DoEnd} {
 		at := time.Duration(i+1) * 8 * time.Second // four bars, the first a count-in
-		session.Event(event.Event{At: at - time.Second, Status: event.NoteOn, Data1: 61, Data2: 60})
+		for _, ev := range played {
+			if ev.At += at - 6*time.Second; ev.At < at {
+				session.Event(ev)
+			}
+		}
 		session.Tick(at)
 		session.Do(at, sitting.Command{Do: do})
 	}

@@ -198,13 +198,16 @@ func distance(semitones int) string {
 
 // of is the voice for a finding: of the score as it was taken, where all is played in
 // another key.
-func (v *Wording) of(f *finding.Finding) *Wording {
-	if f.Up == 0 {
+func (v *Wording) of(f *finding.Finding) *Wording { return v.higher(f.Up) }
+
+// higher is the voice of the score in another key, so many semitones higher.
+func (v *Wording) higher(up int) *Wording {
+	if up == 0 {
 		return v
 	}
-	if v.up == nil || v.by != f.Up {
-		s, _ := v.Score.Up(f.Up)
-		v.up, v.by = &Wording{Score: s, Ear: v.Ear}, f.Up
+	if v.up == nil || v.by != up {
+		s, _ := v.Score.Up(up)
+		v.up, v.by = &Wording{Score: s, Ear: v.Ear}, up
 	}
 	return v.up
 }

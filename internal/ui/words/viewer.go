@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/music/chord"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
@@ -123,19 +124,26 @@ func (v *Viewer) sound(st *sitting.State, view *View) {
 // wanted is the next stroke, and the chord after it.
 func (v *Viewer) wanted(st *sitting.State, view *View) {
 	w := st.Wanted
+	voice := v.speaker.strokes.higher(w.Up)
+	played := func(c chord.Chord) string {
+		if w.Up != 0 {
+			c = c.Transpose(v.speaker.strokes.Score.Key.To(voice.Score.Key))
+		}
+		return c.String()
+	}
 	if !w.Chord.IsNone() || w.Wants[0] >= 0 {
-		view.Wanted = w.Chord.String()
+		view.Wanted = played(w.Chord)
 	}
 	if !w.Next.IsNone() || w.Beats > 0 {
-		view.NextChord, view.BeatsToNext = w.Next.String(), w.Beats
+		view.NextChord, view.BeatsToNext = played(w.Next), w.Beats
 	}
 	var parts []string
 	for _, i := range w.Wants {
 		if i < 0 {
 			continue
 		}
-		want := &st.Piece.Score.Wants[i]
-		parts = append(parts, v.detail(want))
+		want := &voice.Score.Wants[i]
+		parts = append(parts, voice.detail(want))
 		for _, k := range want.Keys() {
 			view.WantedKeys.Add(k)
 		}
@@ -143,11 +151,11 @@ func (v *Viewer) wanted(st *sitting.State, view *View) {
 	view.WantedDetail = strings.Join(parts, " and ")
 }
 
-func (v *Viewer) detail(w *score.Want) string {
+func (v *Wording) detail(w *score.Want) string {
 	if w.Whole && w.Inversion == pattern.AnyInversion {
 		return "chord"
 	}
-	return v.speaker.strokes.WantName(w)
+	return v.WantName(w)
 }
 
 // told is what was said last.

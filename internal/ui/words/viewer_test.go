@@ -45,6 +45,23 @@ func seen(t testing.TB, p *sitting.Piece, change func(*sitting.State)) View {
 	return (&Viewer{}).View(st)
 }
 
+// Who plays in another key sees what is wanted in that.
+func TestWhatIsSeenInAnotherKey(t *testing.T) {
+	p := pieceOf(t, "block-whole", nil) // in C
+	see := func(up int) View {
+		return seen(t, p, func(st *sitting.State) {
+			st.Wanted = &sitting.Wanted{Chord: chordOf(t, "G7"), Wants: [2]int{4, 5}, Next: chordOf(t, "C"), Beats: 4, Up: up}
+		})
+	}
+	v, written := see(3), see(0)
+	assert.Equal(t, []string{"Bb7", "bass Bb and chord", "Eb"}, []string{v.Wanted, v.WantedDetail, v.NextChord})
+	var higher keyboard.Set
+	for _, k := range written.WantedKeys.Keys() {
+		higher.Add(k + 3)
+	}
+	assert.Equal(t, higher, v.WantedKeys)
+}
+
 func TestWhatIsSeenWhileItIsPlayed(t *testing.T) {
 	p := pieceOf(t, "block-whole", nil)
 	v := seen(t, p, func(st *sitting.State) {
