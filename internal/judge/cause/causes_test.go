@@ -189,42 +189,6 @@ func TestNobodyPlaysAfterTheCountIn(t *testing.T) {
 	}
 }
 
-// In another key and a beat early from the beginning on: both are told at once.
-func TestTwoCausesFromTheBeginning(t *testing.T) {
-	s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
-	for name, c := range map[string]struct {
-		up   pitch.Num
-		late time.Duration
-		kind finding.CauseKind
-	}{
-		"a whole step up, a beat early":    {2, -500 * ms, finding.EarlyStart},
-		"a fourth down, a beat late":       {-5, 500 * ms, finding.LateStart},
-		"a minor third up, 2 beats late":   {3, 1000 * ms, finding.LateStart},
-		"a half step down, 150 ms late":    {-1, 150 * ms, finding.Delay},
-		"a whole step up, in time for all": {2, 0, finding.NoCause},
-	} {
-		p := sounding.Exact(s)
-		for i := range p.Notes {
-			n := &p.Notes[i]
-			n.At, n.Till, n.Key = lead+n.At+c.late, lead+n.Till+c.late, n.Key+c.up
-		}
-		h, _ := played(s, p.Events(), Options{Options: engine.Options{Start: lead}, Patient: true}, 0)
-		kinds := map[finding.CauseKind]bool{}
-		for _, got := range h.causes {
-			kinds[got.Kind] = true
-			if got.Kind == finding.OtherKey {
-				assert.Equal(t, int(c.up), got.Semitones+12*got.Octaves, name)
-			}
-		}
-		want := map[finding.CauseKind]bool{finding.OtherKey: true}
-		if c.kind != finding.NoCause {
-			want[c.kind] = true
-		}
-		assert.Equal(t, want, kinds, name)
-		assert.Empty(t, wrongs(h.found), name)
-	}
-}
-
 // What is struck and when it is may each have a cause, and each may end by itself. In each
 // of four lines of eight bars the music is so much higher, and so many beats late.
 func TestCausesOfBothKinds(t *testing.T) {

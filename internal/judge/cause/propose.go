@@ -39,7 +39,7 @@ func (j *Judge) propose(ev *evidence) []reading {
 		}
 		all = append(all, r)
 	}
-	return slices.Concat(j.without(ev), all, j.shifts(ev), j.joint(ev), j.paces(ev))
+	return slices.Concat(j.without(ev), all, j.shifts(ev), j.paces(ev))
 }
 
 // based is a reading, counted from another pass on.

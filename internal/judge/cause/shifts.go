@@ -21,47 +21,6 @@ func (j *Judge) shifts(ev *evidence) []reading {
 	return few
 }
 
-// joint are the readings of music that has been in another key, and earlier or later, from
-// the beginning.
-func (j *Judge) joint(ev *evidence) []reading {
-	if j.told || !ev.present.plain() || j.doubt.wrong < fewestJoint {
-		return nil
-	}
-	var all []candidate
-	for up := 1; up < 12; up++ {
-		higher := *ev
-		key := otherKey(up, j.higher(ev))
-		higher.present.up, higher.present.causes[what] = key.up, key.causes[what]
-		if moved := j.moved(&higher, j.barLasts()); len(moved) > 0 {
-			all = append(all, moved[0])
-		}
-	}
-	slices.SortStableFunc(all, func(a, b candidate) int { return b.explained - a.explained })
-	var few []reading
-	for i := range all[:min(len(all), likeliestJoint)] {
-		few = append(few, all[i].r)
-	}
-	return few
-}
-
-// higher is about how much higher what was struck lies than what is wanted.
-func (j *Judge) higher(ev *evidence) int {
-	struck, wanted, n := 0, 0, 0
-	for i := ev.doubted; i < len(ev.struck); i++ {
-		struck += int(ev.struck[i].key)
-	}
-	for i := range j.Score.Wants {
-		for t := range j.Score.Wants[i].Tones {
-			wanted += int(j.Score.Wants[i].Tones[t].Key)
-			n++
-		}
-	}
-	if n == 0 || ev.doubted == len(ev.struck) {
-		return 0
-	}
-	return struck/(len(ev.struck)-ev.doubted) - wanted/n
-}
-
 // moved are the readings of the present one so much earlier or later, within a distance,
 // those first that explain most.
 func (j *Judge) moved(ev *evidence, within time.Duration) []candidate {

@@ -74,8 +74,6 @@ const (
 	fewestInBars      = 4                      // count: the same, where the music is off by whole bars, so that only its notes tell
 	leastCertain      = 0.8                    // share: of the strokes that must be right there
 	fewestKnown       = 2                      // count: of strokes that must have been right before the music moved
-	fewestJoint       = 6                      // count: of mistakes before two causes at once are looked for
-	likeliestJoint    = 2                      // count: of those that are tried
 	likeliestShifts   = 5                      // count: of moves in time that are tried
 	beyondHand        = 10                     // semitones: from what a silent hand should play, from which on a note is the other's
 	mostUnheard       = 0.3                    // share: of the notes that may be unexplained where a hand is silent
