@@ -81,10 +81,10 @@ func New(s *score.Score, o Options) *Judge {
 	return j
 }
 
-// Position is the place in the score at a time not before the last event, by the click
-// or where the player is.
+// Position is the place in the score at a time not before the last event, where the player
+// is: by the click, or where another tempo or another place is known.
 func (j *Judge) Position(now time.Duration) follow.Position {
-	if j.led == nil {
+	if j.led == nil && (j.options.Loop || !j.reading.moves()) {
 		return j.plain.Position(now)
 	}
 	p := j.heard.Position(now)
@@ -92,6 +92,15 @@ func (j *Judge) Position(now time.Duration) follow.Position {
 		p.Pass += j.reading.pass
 	}
 	return p
+}
+
+// Ends is when a place of the first pass comes by the click, or by the tempo and from the
+// place that the player is known to have.
+func (j *Judge) Ends(at meter.Ticks) time.Duration {
+	if j.options.Loop || !j.reading.moves() {
+		return j.Click.TimeOf(0, at)
+	}
+	return j.heard.Click.TimeOf(-j.reading.pass, at)
 }
 
 // Leader follows a player who leads as it is written, so that it is lost where all is

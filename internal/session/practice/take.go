@@ -135,7 +135,7 @@ func (t *take) end(another bool) time.Duration {
 	if another {
 		rest = t.score.Meter.Beat()
 	}
-	return t.engine.Click.TimeOf(0, t.score.Length+rest)
+	return t.engine.Ends(t.score.Length + rest)
 }
 
 // written is what the chart has at a time; in the count-in, what comes.
