@@ -27,21 +27,21 @@ const (
 	tuneApart   = 2   // semitones: from what the other hand plays to the tune
 
 	// How it goes on.
-	costSkip        = 2.7 // nats: an event left out
-	costSkipMore    = 2.0 // nats: on top, each further one
-	costAgain       = 4.5 // nats: an event struck again
-	costAgainLate   = 3.0 // nats: on top, later than a stumble is mended
-	spared          = 1.6 // nats: what the next event may cost for its time, before striking again costs more too
-	costBelatedMost = 4.0 // nats: the rest of an event, too late to sound together
-	costTardy       = 0.5 // nats: a note of the event before, which has come after the event
-	costRest        = 0.2 // nats: a hand that goes on resting
-	costTrill       = 0.7 // nats: a note of a trill, which goes on as it began
-	costOrnament    = 2.0 // nats: a note of another ornament
-	costBack        = 8.0 // nats: one event back
-	costExtraKey    = 3.6 // nats: a note that stands for nothing, beside when it comes
-	costMost        = 7.5 // nats: the most that an onset of such notes costs
-	costRebase      = 2.0 // nats: time counted from an onset that stood for no event
-	costRebaseOwn   = 0.3 // nats: the same from when the event was due, or was struck again
+	costSkip        = 2.7  // nats: an event left out
+	costSkipMore    = 2.0  // nats: on top, each further one
+	costAgain       = 4.5  // nats: an event struck again
+	costAgainLate   = 3.0  // nats: on top, later than a stumble is mended
+	spared          = 1.6  // nats: what the next event may cost for its time, before striking again costs more too
+	costBelatedMost = 4.0  // nats: the rest of an event, too late to sound together
+	costTardy       = 0.5  // nats: a note of the event before, which has come after the event
+	costRest        = 0.2  // nats: a hand that goes on resting
+	costTrill       = 0.7  // nats: a note of a trill, which goes on as it began
+	costOrnament    = 2.0  // nats: a note of another ornament
+	costBack        = 8.0  // nats: one event back
+	costExtraKey    = 3.6  // nats: a note that stands for nothing, beside when it comes
+	costMost        = 7.25 // nats: the most that an onset of such notes costs
+	costRebase      = 2.0  // nats: time counted from an onset that stood for no event
+	costRebaseOwn   = 0.3  // nats: the same from when the event was due, or was struck again
 
 	// When it goes on.
 	costLate  = 3.9 // nats: a pause
