@@ -79,7 +79,7 @@ func (j *Judge) paceTold(bar float64) {
 		pace, begins, ok = s.line(n, beat)
 	}
 	switch {
-	case s.told == 0 && ok && (pace <= ledSlower || pace >= ledFaster):
+	case s.told == 0 && ok && (pace <= ledSlower || pace >= ledFaster) && s.abrupt(begins, pace, gradualBeats*beat):
 		first := s.back(begins - 1)
 		c := finding.Cause{
 			Kind: finding.HalfTempo, Bar: j.printed(j.began(first, pace)), ToBar: j.printed(s.back(0).bar), Pass: first.pass + j.reading.pass,
@@ -96,6 +96,27 @@ func (j *Judge) paceTold(bar float64) {
 			told.ToBar = j.printed(s.back(0).bar)
 		}
 	}
+}
+
+// abrupt reports that a tempo, in which the latest n places are, was not come to by and by:
+// it is beyond what anybody strays to, it has been there from the beginning, or for so long
+// before it, as it is written, another one was played.
+func (s *steady) abrupt(n int, pace, written float64) bool {
+	if pace <= clearSlower || pace >= clearFaster {
+		return true
+	}
+	kept := min(s.n, mostTimed)
+	latest, first := s.back(n-1), s.back(kept-1)
+	for i := n; i < kept; i++ {
+		if first = s.back(i); latest.written-first.written >= written {
+			break
+		}
+	}
+	if latest.written-first.written < written/2 {
+		return s.n <= mostTimed
+	}
+	off := (latest.written - first.written) / (latest.played - first.played) / pace
+	return max(off, 1/off) >= leastAbrupt
 }
 
 // began is the bar in which a tempo began: while the follower did not know of it yet, what

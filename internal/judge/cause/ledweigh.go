@@ -26,7 +26,7 @@ func (j *Judge) considerLed(now time.Duration) bool {
 	d.likely = false
 	for _, r := range j.proposeLed(now, &present) {
 		w, ok := j.weighLed(&r, now)
-		if !ok || !w.fits() || !w.heard() || r.is(finding.Silent) && float64(w.notes) > mostLoud*float64(w.struck) {
+		if !ok || !w.fits() || !w.heard() || r.is(finding.Silent) && !w.hushed() {
 			continue
 		}
 		saved, from := present.nats-w.nats, d.since
@@ -50,6 +50,11 @@ func (j *Judge) considerLed(now time.Duration) bool {
 	}
 	j.takeReading(best, now)
 	return true
+}
+
+// hushed reports that next to nothing is struck that may be of a hand that is silent.
+func (w *weight) hushed() bool {
+	return float64(w.notes) <= mostLoud*float64(w.struck) && w.beyond <= mostBeyond
 }
 
 // fewest is in how many harmonies strokes must be right: in one or two all may be wrong for
@@ -129,6 +134,7 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 			w.struck++
 			if key := pitch.Num(ev.Data1); key < low || key > high {
 				w.nats += ofMistake // of the hand that is silent
+				w.beyond++
 			}
 		}
 	})

@@ -136,7 +136,7 @@ const (
 	timesClean    = 4                // factor: by which bars must be more than those of them with a mistake, for little else to be asked of a leap
 	timesThere    = 3                // factor: by which more of them must be right than are wrong
 	surePlace     = 0.75             // share: how likely a place must be for its time to count
-	mostTimed     = 64               // count: of places whose times are kept
+	mostTimed     = 128              // count: of places whose times are kept
 	fewestTimed   = 8                // count: of places that show a tempo
 	steadyBars    = 5                // bars: that show a tempo
 	clearSlower   = 0.68             // share: of the tempo that is asked for, beyond which nobody strays freely
@@ -146,6 +146,9 @@ const (
 	steadyBeats   = 20               // beats: the same
 	mostUnsteady  = 0.04             // beats: the standard deviation of their times at most
 	leastUneven   = 0.02             // seconds: the same, at fast tempi
+	gradualBeats  = 4                // beats: before a tempo, in which another one shows that it is a change
+	leastAbrupt   = 1.2              // factor: by which that must be another; who drags comes to a tempo by smaller steps
+	mostBeyond    = 1                // count: of keys out of the other hand's reach that may be struck where a hand is silent; a wrong note may lie there
 	sameTempo     = 0.08             // share: by which a tempo may change and be that still
 	onwardAgain   = 4.0              // nats: of a moment struck again, or left out, where a leap is looked for
 	alignAgain    = 2.0              // nats: of a moment struck again

@@ -18,6 +18,7 @@ type weight struct {
 	nats         float64   // of its mistakes
 	notes        int       // that no right stroke explains
 	struck       int       // notes
+	beyond       int       // keys struck out of the reach of the hand that plays, where the other is silent and the player leads
 	right, wrong int       // strokes
 	sum, square  float64   // of how far right strokes are from their time, in seconds
 	offsets      []float64 // the same, one by one
