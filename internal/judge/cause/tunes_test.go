@@ -1,0 +1,237 @@
+package cause
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"undersong/internal/judge/engine"
+	"undersong/internal/judge/finding"
+	"undersong/internal/judge/rules"
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+	"undersong/internal/test/sounding"
+)
+
+// listening judges a score from 1 second on, as judgeOf.
+func listening(s *score.Score, loop bool) *Judge {
+	j := New(s, Options{Options: engine.Options{Level: rules.Steady, Start: sec(1), Loop: loop}})
+	j.places = placesOf(j.Score)
+	return j
+}
+
+// struckAs are the strikes of a score as it is written, from 1 second on, up to a bar.
+func struckAs(s *score.Score, bars int) (ev evidence) {
+	for _, n := range sounding.Exact(s).Notes {
+		if n.Bar <= bars {
+			ev.struck = append(ev.struck, strike{key: n.Key, at: n.At + sec(1), opens: true})
+		}
+	}
+	return ev
+}
+
+// Other music is looked for after twelve strokes and a bar and a half.
+func TestWhenOtherMusicIsLookedFor(t *testing.T) {
+	many := func(n int, lasts float64) (ev evidence) {
+		for i := range n {
+			ev.struck = append(ev.struck, strike{key: 60, at: sec(1 + lasts*float64(i)/float64(n-1))})
+		}
+		return ev
+	}
+	for name, c := range map[string]struct {
+		n       int
+		lasts   float64 // seconds
+		doubted int
+		is      finding.CauseKind
+		want    bool
+	}{
+		"enough":                      {12, 3, 0, finding.NoCause, true},
+		"too few":                     {11, 3, 0, finding.NoCause, false},
+		"too few in doubt":            {13, 9, 2, finding.NoCause, false},
+		"enough in doubt":             {14, 9, 2, finding.NoCause, true},
+		"within less than a bar more": {12, 2.99, 0, finding.NoCause, false},
+		"another key is known":        {12, 3, 0, finding.OtherKey, false},
+	} {
+		j := judgeOf(t, false)
+		ev := many(c.n, c.lasts)
+		ev.doubted = c.doubted
+		ev.present.causes[what].Kind = c.is
+		all := j.others(&ev)
+		assert.Equal(t, c.want, len(all) > 0, name)
+		kinds := map[finding.CauseKind]int{}
+		for _, r := range all {
+			kinds[r.causes[what].Kind]++
+			assert.Equal(t, finding.BothHands, r.causes[what].Hand, name)
+			assert.True(t, r.offAssignment())
+		}
+		if c.want {
+			assert.Equal(t, 1, kinds[finding.OtherChart], name)
+			assert.Equal(t, len(j.crossed), kinds[finding.SwappedHands], name)
+			assert.Positive(t, len(j.crossed))
+			assert.Equal(t, len(all), 1+len(j.crossed), name)
+		}
+	}
+	one := *sounding.ScoreOf(t, "4/4", eight, "two-beat")
+	one.Only = score.LeftAlone
+	assert.Empty(t, listening(&one, false).swaps(), "one hand alone has no other's part")
+}
+
+// Sixteen accompaniments are laid over the bars at a time; those that explain most come
+// first, and the one that is asked for is none of them.
+func TestAccompanimentsThatAreTried(t *testing.T) {
+	all := material.Catalogue(t).Of(pattern.Accompaniment)
+	j := judgeOf(t, false)
+	j.left = all
+	ev := struckAs(sounding.ScoreOf(t, "4/4", eight, "driving-eighths"), 2)
+	var few []reading
+	for n := len(all); n > 0; n -= patternsAtOnce {
+		assert.Len(t, j.left, n)
+		few = j.patterns(&ev)
+		assert.LessOrEqual(t, len(few), likeliestPatterns)
+	}
+	assert.Empty(t, j.left)
+	if assert.Len(t, few, likeliestPatterns) {
+		assert.Equal(t, "driving-eighths", few[0].causes[what].Name)
+		for _, r := range few {
+			assert.Equal(t, finding.OtherPattern, r.causes[what].Kind)
+			assert.Equal(t, finding.BothHands, r.causes[what].Hand)
+			assert.Equal(t, r.score.Pattern.Name, r.causes[what].Name)
+		}
+	}
+	for _, l := range j.laid {
+		assert.NotEqual(t, "two-beat", l.score.Pattern.Name)
+		assert.NotEmpty(t, l.places)
+	}
+	laid := len(j.laid)
+	assert.Equal(t, few, j.patterns(&ev), "they are laid once")
+	assert.Len(t, j.laid, laid)
+
+	// How many strokes must tell, and what the name costs.
+	r := reading{score: j.Score}
+	r.causes[what].Kind = finding.OtherPattern
+	assert.Equal(t, fewestInstead, j.fewestInstead(&r))
+	assert.InDelta(t, ofPattern, j.unusual(&r), 1e-9)
+	j.left = all[:1]
+	assert.Equal(t, math.MaxInt, j.fewestInstead(&r), "not before all were looked at")
+	r.causes[what].Kind = finding.SwappedHands
+	assert.Equal(t, fewestSwapped, j.fewestInstead(&r))
+}
+
+// A chord of B, D and F, where a diminished one stands alone among major ones: each key has
+// it, and four bars on or back are near. Of a major chord two of its notes belong to it.
+func TestNotesInTheHarmonyOfBarsNear(t *testing.T) {
+	for name, c := range map[string]struct {
+		tune string
+		at   float64 // seconds; a bar lasts two, from 1 on
+		up   pitch.Num
+		want int
+	}{
+		"in its bar":                {"| Bdim | C | C | C | C | C | C | C |", 1, 0, 3},
+		"a little early":            {"| C | Bdim | C | C | C | C | C | C |", 2.95, 0, 3},
+		"in another key":            {"| Bdim | C | C | C | C | C | C | C |", 1, 5, 3},
+		"lower":                     {"| Bdim | C | C | C | C | C | C | C |", 1, -4, 3},
+		"four bars too early":       {"| C | C | C | C | Bdim | C | C | C |", 1, 0, 3},
+		"five bars too early":       {"| C | C | C | C | C | Bdim | C | C |", 1, 0, 2},
+		"four bars too late":        {"| C | C | Bdim | C | C | C | C | C |", 13, 0, 3},
+		"five bars too late":        {"| C | Bdim | C | C | C | C | C | C |", 13, 0, 2},
+		"the last bar":              {"| C | C | C | C | C | C | C | Bdim |", 15, 0, 3},
+		"after the end":             {"| C | C | C | C | C | C | C | Bdim |", 17, 0, 3},
+		"five bars after":           {"| C | C | C | C | C | C | C | Bdim |", 25, 0, 0},
+		"long before the beginning": {"| Bdim | C | C | C | C | C | C | C |", -9, 0, 0},
+	} {
+		j := listening(sounding.ScoreOf(t, "4/4", c.tune, "two-beat"), false)
+		ev := evidence{struck: []strike{{key: 60, at: sec(c.at)}}, doubted: 1}
+		for _, key := range []pitch.Num{59, 62, 65} {
+			ev.struck = append(ev.struck, strike{key: key + c.up, at: sec(c.at)})
+		}
+		assert.Equal(t, c.want, j.inHarmony(&ev), name)
+	}
+}
+
+// Another tune is one of which few strokes are right, even by chance and early or late, and
+// few of whose notes belong to any harmony near.
+func TestAnotherTune(t *testing.T) {
+	cluster := []pitch.Num{60, 61, 62, 63}
+	for name, c := range map[string]struct {
+		keys []pitch.Num
+		was  weight
+		want bool
+	}{
+		"nothing right":         {cluster, weight{wrong: 10}, true},
+		"two of ten":            {cluster, weight{right: 2, wrong: 8}, true},
+		"three of ten":          {cluster, weight{right: 3, wrong: 7}, false},
+		"one, and one early":    {cluster, weight{right: 1, wrong: 9, off: 1}, true},
+		"one, and two early":    {cluster, weight{right: 1, wrong: 9, off: 2}, false},
+		"chords of another key": {nil, weight{wrong: 10}, false},
+	} {
+		j := judgeOf(t, false)
+		ev := evidence{struck: []strike{{key: 60, at: sec(0.5)}}, doubted: 1}
+		for n := range 12 {
+			for _, key := range c.keys {
+				ev.struck = append(ev.struck, strike{key: key, at: sec(1 + float64(n)/2)})
+			}
+		}
+		if c.keys == nil {
+			for _, s := range struckAs(j.Score, 6).struck[:48] {
+				s.key++
+				ev.struck = append(ev.struck, s)
+			}
+		}
+		w, ok := j.foreign(&ev, &c.was)
+		assert.Equal(t, c.want, ok, name)
+		assert.Equal(t, []int{48, 48, c.was.right, c.was.wrong}, []int{w.notes, w.struck, w.right, w.wrong}, name)
+		assert.Zero(t, w.nats, name)
+	}
+	for near, want := range map[int]bool{66: true, 67: true, 68: false} {
+		assert.Equal(t, want, (&weight{near: near, struck: 100}).foreign(0), "%d of 100", near)
+		assert.True(t, (&weight{near: near, struck: 100}).foreign(0.01), "%d of 100, or one more", near)
+	}
+}
+
+// What is asked for is played again when sixteen strokes in a row were right, not all in one bar.
+func TestWhatIsAskedForComesAgain(t *testing.T) {
+	const ok, no, short = finding.Right, finding.WrongChord, finding.Short
+	run := func(bar, n int) (all []finding.Finding) {
+		for range n {
+			all = append(all, mistake(ok, finding.LeftHand, bar, 1))
+		}
+		return all
+	}
+	one := func(k finding.Kind, bar int) []finding.Finding {
+		return []finding.Finding{mistake(k, finding.LeftHand, bar, 1)}
+	}
+	for name, c := range map[string]struct {
+		told [][]finding.Finding
+		out  int
+		to   int // bar
+	}{
+		"sixteen":                       {[][]finding.Finding{run(2, 8), run(3, 8)}, 16, 4},
+		"fifteen":                       {[][]finding.Finding{run(2, 8), run(3, 7)}, 0, 4},
+		"sixteen in a bar":              {[][]finding.Finding{run(2, 16)}, 0, 3},
+		"and one in the next":           {[][]finding.Finding{run(2, 16), run(3, 1)}, 17, 4},
+		"one wrong among them":          {[][]finding.Finding{run(2, 8), one(no, 2), run(3, 15)}, 0, 4},
+		"one wrong, and then sixteen":   {[][]finding.Finding{run(2, 8), one(no, 2), run(3, 8), run(4, 8)}, 16, 5},
+		"one short one is told as well": {[][]finding.Finding{run(2, 8), one(short, 2), run(3, 8)}, 17, 4},
+		"but is not one of them":        {[][]finding.Finding{run(2, 8), one(short, 2), run(3, 7)}, 0, 4},
+	} {
+		j := judgeOf(t, false)
+		j.all = []finding.Cause{{Kind: finding.OtherChart, Bar: 2}}
+		j.reading.causes[what].Kind = finding.OtherChart
+		for _, list := range c.told {
+			for i := range list {
+				list[i].Want, list[i].Second = 0, -1
+				j.hear(&list[i])
+			}
+		}
+		assert.Len(t, j.out, c.out, name)
+		assert.Equal(t, c.to, j.all[0].ToBar, name)
+		assert.Equal(t, c.out == 0, j.reading.offAssignment(), name)
+		if c.out > 0 {
+			assert.Zero(t, j.row, name)
+			assert.Empty(t, j.awaited, name)
+		}
+	}
+}
