@@ -50,7 +50,8 @@ func (l *away) clean() bool {
 
 // sure reports that the player plays on there.
 func (l *away) sure() bool {
-	return l.right >= fewestThere && l.right >= timesThere*l.wrong && l.bars >= barsThere && l.harmonies >= barsThere
+	return l.right >= fewestThere && l.right >= timesThere*l.wrong && l.bars >= barsThere && l.harmonies >= barsThere &&
+		(l.wrongBars <= mostWrongBars || l.clean())
 }
 
 // leaping reports a leap that is not sure yet.

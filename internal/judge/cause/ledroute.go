@@ -76,7 +76,7 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 	}
 	back := wanted[r.to].place <= wanted[r.left].place
 	inTime := back && !j.halts(struck, r.onset, wanted, r.left)
-	if weight*(stays-r.cost) < least(b, clean, inTime) || inTime && !clean {
+	if weight*(stays-r.cost) < least(b, clean, back, inTime) || inTime && !clean || !agrees(b, back) {
 		return r, false
 	}
 	r.before = struck[r.onset-1].when
@@ -88,15 +88,25 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 // again, and leave nothing out, so often as a leap would be without one.
 var routeStep = [...]float64{onwardAgain, 0, onwardAgain, 2 * onwardAgain}
 
+// agrees reports that a leap by what was struck goes the way on which the follower was led.
+func agrees(b *flow.Break, back bool) bool {
+	if back {
+		return !b.Skips()
+	}
+	return b.Kind != finding.WentBack
+}
+
 // least is by how much a new place must fit better than the old one. Who goes back mostly
 // stops first.
-func least(b *flow.Break, clean, inTime bool) float64 {
+func least(b *flow.Break, clean, back, inTime bool) float64 {
 	moved := b.Kind == finding.WentBack || b.Beats < 0 || b.Skips()
 	switch {
-	case !clean && b.Kind != finding.WentBack:
+	case !clean && b.Kind != finding.WentBack, inTime:
 		return aheadEvidence
-	case !clean || inTime:
+	case !clean:
 		return leapEvidence
+	case moved && !back:
+		return cleanAhead
 	case moved:
 		return cleanEvidence
 	}

@@ -181,44 +181,6 @@ func TestHandsThatMayBeOff(t *testing.T) {
 	}
 }
 
-// After a leap the player must be right in some bars and harmonies for it to be sure.
-func TestWhenALeapIsSure(t *testing.T) {
-	right := func(bar int) finding.Finding { return mistake(finding.Right, finding.LeftHand, bar, 1) }
-	wrong := mistake(finding.WrongBass, finding.LeftHand, 0, 1)
-	for name, c := range map[string]struct {
-		told []finding.Finding // in the harmony of its bar
-		sure bool
-		on   bool
-	}{
-		"nothing yet":            {nil, false, true},
-		"four strokes, two bars": {[]finding.Finding{right(1), right(1), right(2), right(2)}, true, true},
-		"three":                  {[]finding.Finding{right(1), right(2), right(3)}, false, true},
-		"four in a bar":          {[]finding.Finding{right(1), right(1), right(1), right(1)}, false, true},
-		"one in four wrong":      {[]finding.Finding{right(1), wrong, right(2), right(2), right(3)}, true, true},
-		"two in seven":           {[]finding.Finding{right(1), wrong, right(2), wrong, right(3), right(3), right(4)}, false, true},
-		"four wrong":             {[]finding.Finding{wrong, wrong, wrong, wrong}, false, true},
-		"five":                   {[]finding.Finding{wrong, wrong, wrong, wrong, wrong}, false, false},
-		"five, and one right":    {[]finding.Finding{right(1), wrong, wrong, wrong, wrong, wrong}, false, true},
-	} {
-		a := away{on: true, bar: -1, harmony: -1}
-		for i := range c.told {
-			a.count(&c.told[i], c.told[i].Bar)
-		}
-		assert.Equal(t, c.sure, a.sure(), name)
-		assert.Equal(t, c.on, a.on, name)
-	}
-	a := away{on: true, bar: -1, harmony: -1}
-	for bar := range 4 {
-		f := right(bar)
-		a.count(&f, 7)
-	}
-	assert.False(t, a.sure(), "four bars of one harmony")
-	a = away{}
-	f := right(1)
-	a.count(&f, 1)
-	assert.Equal(t, away{}, a, "nobody leapt")
-}
-
 // placesAt are the times of places half a second apart as they are written.
 func placesAt(n int, played func(i int) float64) *steady {
 	s := &steady{}

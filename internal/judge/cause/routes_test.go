@@ -30,30 +30,33 @@ func strikeMoments(j *Judge, at float64, from, to int) float64 {
 }
 
 // What is played must fit a new place better than the old one: by less for who went back
-// or left bars out and plays on well, by most for who seems to be ahead.
+// or left bars out and plays on well, by most for who seems to be ahead, or back in time.
 func TestHowMuchBetterANewPlaceMustFit(t *testing.T) {
 	const back, lost, stop = finding.WentBack, finding.LostBeat, finding.Stopped
 	for name, c := range map[string]struct {
-		b             flow.Break
-		clean, inTime bool
-		want          float64
+		b                   flow.Break
+		clean, back, inTime bool
+		want                float64
 	}{
-		"ahead":                       {flow.Break{Kind: lost, Bar: 1, ToBar: 4}, false, false, aheadEvidence},
-		"back":                        {flow.Break{Kind: back}, false, false, leapEvidence},
-		"back in time":                {flow.Break{Kind: back}, false, true, leapEvidence},
-		"back, and well":              {flow.Break{Kind: back}, true, false, cleanEvidence},
-		"back in time, and well":      {flow.Break{Kind: back}, true, true, leapEvidence},
-		"bars left out, and well":     {flow.Break{Kind: lost, Bar: 1, ToBar: 3}, true, false, cleanEvidence},
-		"the next bar, and well":      {flow.Break{Kind: lost, Bar: 1, ToBar: 2}, true, false, stopEvidence},
-		"a beat too few, and well":    {flow.Break{Kind: lost, Beats: -1}, true, false, cleanEvidence},
-		"a beat too many, and well":   {flow.Break{Kind: lost, Beats: 1}, true, false, stopEvidence},
-		"a stop, and well":            {flow.Break{Kind: stop}, true, false, stopEvidence},
-		"a stop, and not so well":     {flow.Break{Kind: stop}, false, false, aheadEvidence},
-		"into the next round, well":   {flow.Break{Kind: lost, Bar: 1, ToBar: 5, ToPass: 1}, true, false, stopEvidence},
-		"a beat too few, not so well": {flow.Break{Kind: lost, Beats: -1}, false, true, aheadEvidence},
+		"ahead":                       {flow.Break{Kind: lost, Bar: 1, ToBar: 4}, false, false, false, aheadEvidence},
+		"back":                        {flow.Break{Kind: back}, false, true, false, leapEvidence},
+		"back in time":                {flow.Break{Kind: back}, false, true, true, aheadEvidence},
+		"back, and well":              {flow.Break{Kind: back}, true, true, false, cleanEvidence},
+		"back in time, and well":      {flow.Break{Kind: back}, true, true, true, aheadEvidence},
+		"bars left out, and well":     {flow.Break{Kind: lost, Bar: 1, ToBar: 3}, true, false, false, cleanAhead},
+		"the next bar, and well":      {flow.Break{Kind: lost, Bar: 1, ToBar: 2}, true, false, false, stopEvidence},
+		"a beat too few, and well":    {flow.Break{Kind: lost, Beats: -1}, true, false, false, cleanAhead},
+		"a beat too few, back, well":  {flow.Break{Kind: lost, Beats: -1}, true, true, false, cleanEvidence},
+		"a beat too many, and well":   {flow.Break{Kind: lost, Beats: 1}, true, false, false, stopEvidence},
+		"a stop, and well":            {flow.Break{Kind: stop}, true, false, false, stopEvidence},
+		"a stop, and not so well":     {flow.Break{Kind: stop}, false, false, false, aheadEvidence},
+		"into the next round, well":   {flow.Break{Kind: lost, Bar: 1, ToBar: 5, ToPass: 1}, true, false, false, stopEvidence},
+		"a beat too few, not so well": {flow.Break{Kind: lost, Beats: -1}, false, true, true, aheadEvidence},
 	} {
-		assert.Equal(t, c.want, least(&c.b, c.clean, c.inTime), name)
+		assert.Equal(t, c.want, least(&c.b, c.clean, c.back, c.inTime), name)
 	}
+	assert.Less(t, cleanEvidence, cleanAhead, "more is asked for ahead than back")
+	assert.Less(t, leapEvidence, aheadEvidence)
 }
 
 // Who plays on well is right in three bars and harmonies, and wrong in a quarter at most.

@@ -127,8 +127,10 @@ const (
 	barsBefore    = 4                // bars: before it is known, from which on a leap is looked for
 	leapMoments   = 2                // count: of moments in a bar; where there are more, each says less
 	leapEvidence  = 9.0              // nats: by which the new place must fit better than the old
-	aheadEvidence = 13.0             // nats: the same, where it lies ahead: who strikes other chords may seem to be there
+	aheadEvidence = 13.0             // nats: the same, where it lies ahead, or back without a stop: who strikes other chords may seem to be there
 	cleanEvidence = 3.5              // nats: the same, where the player plays on there well
+	cleanAhead    = 4.5              // nats: the same, where that lies ahead
+	mostWrongBars = 1                // count: of bars with a mistake after a leap, where the player does not play on there well
 	stopEvidence  = 5.5              // nats: the same, after a stop, which is none of going elsewhere
 	leapWithin    = 3.0              // nats: of a leap into a bar, and not to its beginning
 	leapInTime    = 3.0              // nats: of one without a pause
