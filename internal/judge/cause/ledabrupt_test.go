@@ -6,6 +6,8 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"undersong/internal/judge/finding"
+	"undersong/internal/midi/event"
+	"undersong/internal/test/sounding"
 )
 
 // A tempo to which the player came by and by is none that was meant, but one that nobody
@@ -68,5 +70,30 @@ func TestAHandOfWhichNothingComes(t *testing.T) {
 		"keys that are its own": {weight{struck: 20, notes: 2, beyond: mostBeyond + 1}, false},
 	} {
 		assert.Equal(t, c.want, c.w.hushed(), name)
+	}
+}
+
+// Keys below all that the right hand plays are of the left.
+func TestKeysOfAHandThatMayBeSilent(t *testing.T) {
+	for name, c := range map[string]struct {
+		low  []float64 // seconds, when a low key is struck besides
+		want int
+	}{"none": {nil, 0}, "two": {[]float64{4.25, 6.25}, 2}} {
+		j := ledBy(t)
+		low := c.low
+		for _, ev := range sounding.Exact(j.Score).Events() {
+			for len(low) > 0 && sec(low[0]) <= ev.At {
+				j.kept.add(event.On(sec(low[0]), 30, 70))
+				low = low[1:]
+			}
+			if ev.Data1 >= 60 {
+				j.kept.add(ev)
+			}
+		}
+		r := reading{mute: [2]bool{true, false}}
+		w, ok := j.weighLed(&r, sec(12))
+		assert.True(t, ok, name)
+		assert.Positive(t, w.struck, name)
+		assert.Equal(t, c.want, w.beyond, name)
 	}
 }
