@@ -79,7 +79,7 @@ func (j *Judge) explained(places []place, ev *evidence) (n int) {
 	near := j.close()
 	missed := map[int]bool{}
 	begins, ends := j.inScore(&ev.present, ev.struck[ev.doubted].at), j.inScore(&ev.present, ev.struck[len(ev.struck)-1].at)
-	first, last := around(places, begins-near, ends+near)
+	first, last := around(places, begins, ends)
 	for i := first; i < last; i++ {
 		missed[i] = true
 	}

@@ -7,6 +7,7 @@ import (
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/flow"
 	"undersong/internal/listen/keyboard"
+	"undersong/internal/music/pitch"
 )
 
 // route is how the player leaped: the follower knows that it happened a few strokes later,
@@ -28,7 +29,7 @@ func (j *Judge) route(b *flow.Break, clean bool) (r route, ok bool) {
 	if len(struck) < fewestOnsets {
 		return r, false
 	}
-	up := ((j.reading.up % 12) + 12) % 12
+	up := int(pitch.ClassOf(j.reading.up))
 	weight := min(1, leapMoments*float64(len(j.Score.Bars))/float64(len(wanted)))
 	on := make([]route, len(wanted)) // without a leap
 	gone := make([]route, len(wanted))

@@ -129,6 +129,38 @@ func TestTheRouteOfALeap(t *testing.T) {
 	}
 }
 
+// A leap is found in another key, too.
+func TestTheRouteOfALeapInAnotherKey(t *testing.T) {
+	bar := meter.Ticks(meter.Whole)
+	for _, up := range []int{2, -10, 14} {
+		j := ledBy(t)
+		ends := strikeMoments(j, 1, 0, 15)
+		strikeMoments(j, ends+1, 8, 19)
+		j.reading.up = up
+		for i := range j.kept.n {
+			j.kept.ring[i].Data1 += 2
+		}
+		r, ok := j.route(&flow.Break{Kind: finding.WentBack, Bar: 3, At: 3*bar + 3*meter.Quarter, To: 2 * bar, ToBar: 2, Left: sec(ends - 0.5), Since: sec(ends + 1)}, false)
+		assert.True(t, ok, "%d up", up)
+		assert.Equal(t, []int{15, 8}, []int{r.left, r.to}, "%d up", up)
+	}
+}
+
+// Of many bars that were sure the latest sixteen are known.
+func TestTheLatestBarsBeforeALeap(t *testing.T) {
+	j := ledBy(t)
+	strikeMoments(j, 1, 0, 31)
+	strikeMoments(j, 17, 0, 31)
+	for n := 1; n <= 20; n++ {
+		j.led.anchored++
+		j.led.anchors[n%mostAnchored] = anchor{n % 8, sec(float64(n))}
+	}
+	struck, _ := j.beforeLeap(&flow.Break{At: meter.Whole, Left: sec(27)})
+	if assert.NotEmpty(t, struck) {
+		assert.Equal(t, sec(17), struck[0].when)
+	}
+}
+
 // What is looked at begins with a bar that was sure, from one to five bars before the
 // leap; else four bars before, wherever that was.
 func TestWhatWasStruckBeforeALeap(t *testing.T) {

@@ -129,18 +129,22 @@ func TestNotesInTheHarmonyOfBarsNear(t *testing.T) {
 		up   pitch.Num
 		want int
 	}{
-		"in its bar":                {"| Bdim | C | C | C | C | C | C | C |", 1, 0, 3},
-		"a little early":            {"| C | Bdim | C | C | C | C | C | C |", 2.95, 0, 3},
-		"in another key":            {"| Bdim | C | C | C | C | C | C | C |", 1, 5, 3},
-		"lower":                     {"| Bdim | C | C | C | C | C | C | C |", 1, -4, 3},
-		"four bars too early":       {"| C | C | C | C | Bdim | C | C | C |", 1, 0, 3},
-		"five bars too early":       {"| C | C | C | C | C | Bdim | C | C |", 1, 0, 2},
-		"four bars too late":        {"| C | C | Bdim | C | C | C | C | C |", 13, 0, 3},
-		"five bars too late":        {"| C | Bdim | C | C | C | C | C | C |", 13, 0, 2},
-		"the last bar":              {"| C | C | C | C | C | C | C | Bdim |", 15, 0, 3},
-		"after the end":             {"| C | C | C | C | C | C | C | Bdim |", 17, 0, 3},
-		"five bars after":           {"| C | C | C | C | C | C | C | Bdim |", 25, 0, 0},
-		"long before the beginning": {"| Bdim | C | C | C | C | C | C | C |", -9, 0, 0},
+		"in its bar":                 {"| Bdim | C | C | C | C | C | C | C |", 1, 0, 3},
+		"a little early":             {"| C | Bdim | C | C | C | C | C | C |", 2.95, 0, 3},
+		"early, four bars too early": {"| C | C | C | C | C | Bdim | C | C |", 2.95, 0, 3},
+		"just before it begins":      {"| Bdim | C | C | C | C | C | C | C |", 0.925, 0, 3},
+		"just five bars after":       {"| C | C | C | C | C | C | C | Bdim |", 24.925, 0, 0},
+		"nearly five bars after":     {"| C | C | C | C | C | C | C | Bdim |", 24.92, 0, 3},
+		"in another key":             {"| Bdim | C | C | C | C | C | C | C |", 1, 5, 3},
+		"lower":                      {"| Bdim | C | C | C | C | C | C | C |", 1, -4, 3},
+		"four bars too early":        {"| C | C | C | C | Bdim | C | C | C |", 1, 0, 3},
+		"five bars too early":        {"| C | C | C | C | C | Bdim | C | C |", 1, 0, 2},
+		"four bars too late":         {"| C | C | Bdim | C | C | C | C | C |", 13, 0, 3},
+		"five bars too late":         {"| C | Bdim | C | C | C | C | C | C |", 13, 0, 2},
+		"the last bar":               {"| C | C | C | C | C | C | C | Bdim |", 15, 0, 3},
+		"after the end":              {"| C | C | C | C | C | C | C | Bdim |", 17, 0, 3},
+		"five bars after":            {"| C | C | C | C | C | C | C | Bdim |", 25, 0, 0},
+		"long before the beginning":  {"| Bdim | C | C | C | C | C | C | C |", -9, 0, 0},
 	} {
 		j := listening(sounding.ScoreOf(t, "4/4", c.tune, "two-beat"), false)
 		ev := evidence{struck: []strike{{key: 60, at: sec(c.at)}}, doubted: 1}
@@ -234,4 +238,21 @@ func TestWhatIsAskedForComesAgain(t *testing.T) {
 			assert.Empty(t, j.awaited, name)
 		}
 	}
+}
+
+// Places explain strokes in another key too; and hands are crossed by an octave or two each.
+func TestOtherMusicInAnotherKey(t *testing.T) {
+	j := judgeOf(t, false)
+	ev := struckAs(j.Score, 1)
+	for i := range ev.struck {
+		ev.struck[i].key++
+	}
+	assert.Less(t, j.explained(j.places, &ev), 2)
+	ev.present.up = 1
+	assert.Equal(t, 8, j.explained(j.places, &ev))
+	var lifts [][2]pitch.Num
+	for _, r := range j.swaps() {
+		lifts = append(lifts, [2]pitch.Num{r.score.Wants[0].Tones[0].Key - j.Score.Wants[0].Tones[0].Key, r.score.Wants[1].Tones[0].Key - j.Score.Wants[1].Tones[0].Key})
+	}
+	assert.Equal(t, [][2]pitch.Num{{24, -12}, {12, -24}, {24, -24}}, lifts)
 }

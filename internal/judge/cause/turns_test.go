@@ -2,12 +2,14 @@ package cause
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/midi/event"
 	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
 )
 
 // Before which stroke the player stopped: the longest silence before a stroke from which on
@@ -67,6 +69,7 @@ func TestWhatAMoveInTimeIsCalled(t *testing.T) {
 		"a beat late":                 {reading{late: sec(0.5)}, reading{}, []float64{1, 2}, finding.LateStart, 0.5},
 		"a tempo, a bit better":       {reading{pace: 0.5, late: sec(0.24)}, reading{pace: 0.5}, []float64{1, 2}, finding.NoCause, 0.24},
 		"a tempo, and earlier":        {reading{pace: 0.5, late: sec(-0.24)}, reading{pace: 0.5}, []float64{1, 2}, finding.NoCause, -0.24},
+		"a tempo, and much earlier":   {reading{pace: 0.5, late: sec(-0.25)}, reading{pace: 0.5}, []float64{1, 2}, finding.EarlyStart, -0.25},
 		"a tempo, and late":           {reading{pace: 0.5, late: sec(0.25)}, reading{pace: 0.5}, []float64{1, 2}, finding.LateStart, 0.25},
 		"a tempo, late, a bit better": {reading{pace: 0.5, late: sec(1.24)}, reading{pace: 0.5, late: sec(1)}, []float64{1, 2}, finding.NoCause, 1.24},
 		"a bar back":                  {reading{late: sec(3)}, reading{}, []float64{5, 6}, finding.Restarted, 3},
@@ -92,6 +95,50 @@ func TestAReadingThatBeginsWithTheDoubt(t *testing.T) {
 	loop := judgeOf(t, true)
 	assert.Equal(t, spot{1, 0}, loop.spotAt(&reading{}, sec(16.925)), "75 ms before the next round is in it")
 	assert.Equal(t, spot{0, 31}, loop.spotAt(&reading{}, sec(16.924)))
+	assert.True(t, loop.explains(&reading{}, &strike{key: 36, at: sec(16.925)}))
+	early := judgeOf(t, false)
+	early.kept.add(event.On(0, 36, 70))
+	all, _ := early.struck(sec(1))
+	if assert.Len(t, all, 1) {
+		assert.True(t, all[0].opens, "what is struck first of all opens an onset")
+	}
+}
+
+// Moves that are tried come by how much they explain. By the click there is none to where
+// the music is; in a tempo of its own it may be a bit off.
+func TestMovesInOrder(t *testing.T) {
+	for name, c := range map[string]struct {
+		r     reading
+		beat  float64
+		stays bool
+	}{"by the click": {reading{}, 0.5, false}, "a half step up": {reading{up: 1}, 0.5, false}, "half as fast": {reading{pace: 0.5}, 1, true}} {
+		j := judgeOf(t, false)
+		var times []float64
+		for i := range 12 {
+			times = append(times, 1+c.beat*float64(i))
+		}
+		ev := strokesAt(j, times...)
+		for i := range ev.struck {
+			ev.struck[i].key += pitch.Num(c.r.up)
+		}
+		ev.present = c.r
+		all, stays := j.moved(&ev, 4*j.barLasts()), false
+		for i := range all {
+			stays = stays || max(all[i].r.late, -all[i].r.late) < leastShift
+			if i > 0 {
+				assert.LessOrEqual(t, all[i].explained, all[i-1].explained, name)
+			}
+		}
+		assert.NotEmpty(t, all, name)
+		assert.Equal(t, c.stays, stays, name)
+	}
+	v := newVotes(sec(1))
+	for bin, n := range map[int]int{0: 7, 10: 5, 9: 3} {
+		for range n {
+			v.add(time.Duration(bin) * binOfShift)
+		}
+	}
+	assert.Zero(t, v.frequent()[0], "neighbours count half: too few")
 }
 
 // A silent hand is silent from the first stroke on that did not come: after its last one,
