@@ -66,16 +66,20 @@ type Recognizer struct {
 
 // New makes a Recognizer for every chord type of package chord.
 func New() *Recognizer {
-	r := &Recognizer{memo: make([]uint16, 4096*12)}
+	return &Recognizer{templates: templates, memo: make([]uint16, 4096*12)}
+}
+
+// templates are those of every chord type; no recognizer changes them.
+var templates = func() (all []template) {
 	for _, t := range chord.Types() {
 		c := template{typ: t, set: t.Set(), optional: t.Optional(), cost: typeCost[t]}
 		for above := range c.overs {
 			c.overs[above] = overCost(t, above)
 		}
-		r.templates = append(r.templates, c)
+		all = append(all, c)
 	}
-	return r
-}
+	return all
+}()
 
 // overCost is the price of a bass some semitones above the root.
 func overCost(t chord.Type, above int) Cost {

@@ -244,13 +244,13 @@ func TestHoursKeepMemoryFlat(t *testing.T) {
 		s.Begin(0)
 		r := rand.New(rand.NewPCG(1, 1))
 		var before uint64
-		for now := time.Duration(0); now < 4*time.Hour; now += time.Duration(r.IntN(600)) * time.Millisecond {
+		for now := time.Duration(0); now < 2*time.Hour; now += time.Duration(r.IntN(600)) * time.Millisecond {
 			key := uint8(40 + r.IntN(36))
 			s.Event(event.On(now, key, uint8(1+r.IntN(127))))
 			s.Event(event.Off(now, key))
 			s.Tick(now)
 			log.Take()
-			if before == 0 && now > time.Hour {
+			if before == 0 && now > 30*time.Minute {
 				before = held()
 			}
 		}
