@@ -18,17 +18,19 @@ import (
 func TestRightStrokesTakeNoMemory(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
 	evs := sounding.Exact(s).Events()
-	j := New(s, Options{Options: engine.Options{Level: rules.Steady, Loop: true}})
-	pass := 0
-	play := func() {
-		for _, ev := range evs {
-			ev.At += time.Duration(pass) * s.Time(s.Length)
-			j.Feed(ev)
+	for _, led := range []bool{false, true} {
+		j := New(s, Options{Options: engine.Options{Level: rules.Steady, Led: led, Loop: true}})
+		pass := 0
+		play := func() {
+			for _, ev := range evs {
+				ev.At += time.Duration(pass) * s.Time(s.Length)
+				j.Feed(ev)
+			}
+			pass++
 		}
-		pass++
+		play()
+		assert.Zero(t, testing.AllocsPerRun(20, play), "led: %t", led)
 	}
-	play()
-	assert.Zero(t, testing.AllocsPerRun(20, play))
 }
 
 // BenchmarkRightPlaying is what a note costs where nothing goes wrong, and how many times

@@ -80,11 +80,14 @@ func (d *doubt) looks() bool {
 		return false
 	}
 	if d.vain && !d.likely && !silent {
-		d.pause = min(d.pause+d.pause/2, seldomWrong)
+		d.pause = longer(d.pause)
 	}
 	d.look = d.wrong + d.pause
 	return true
 }
+
+// longer is how many mistakes pass until the next look, after so many were in vain.
+func longer(pause int) int { return min(pause+pause/2, seldomWrong) }
 
 // over reports that things are going right again: as often as they went wrong, and some
 // times more; or, after much that had no cause, many times in a row.

@@ -218,23 +218,6 @@ func TestTicksChangeNothingWhereThePlayerLeads(t *testing.T) {
 	}
 }
 
-// Ordinary playing costs no memory.
-func TestRightStrokesOfWhoLeadsTakeNoMemory(t *testing.T) {
-	s := sounding.ScoreOf(t, "4/4", eight, "two-beat")
-	evs := sounding.Exact(s).Events()
-	j := New(s, Options{Options: engine.Options{Level: rules.Steady, Led: true, Loop: true}})
-	pass := 0
-	play := func() {
-		for _, ev := range evs {
-			ev.At += time.Duration(pass) * s.Time(s.Length)
-			j.Feed(ev)
-		}
-		pass++
-	}
-	play()
-	assert.Zero(t, testing.AllocsPerRun(20, play))
-}
-
 // Who goes on in the same bar, or in the next, has left nothing out.
 func TestALeapAheadWithinABarIsNone(t *testing.T) {
 	s := sounding.ScoreOf(t, "4/4", sixteen, "two-beat")

@@ -29,7 +29,7 @@ func (o *often) looks() bool {
 	if o.n < o.look {
 		return false
 	}
-	o.pause = min(max(everyWrong, o.pause+o.pause/2), seldomWrong)
+	o.pause = max(everyWrong, longer(o.pause))
 	o.look = o.n + o.pause
 	return true
 }

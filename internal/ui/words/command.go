@@ -47,7 +47,7 @@ func causeCommand(s *sitting.Result, c *finding.Cause) string {
 		return ""
 	}
 	args := practiceIn(s, key, moved)
-	if len(args) > 0 && !s.Follow {
+	if !s.Follow {
 		args = append(args, fmt.Sprintf("--tempo %g", math.Round(tempo)))
 	}
 	return finish(args, s, hands)
@@ -58,12 +58,8 @@ func keyOf(c *finding.Cause, wanted pitch.Key) pitch.Key {
 	return pitch.KeyAt(wanted.Tonic.Class().Up(c.Semitones), wanted.Minor)
 }
 
-// practiceIn are the words of a command to practise in a key; none where the chart is no
-// file.
+// practiceIn are the words of a command to practise in a key.
 func practiceIn(s *sitting.Result, key pitch.Key, moved bool) []string {
-	if s.File == "" {
-		return nil
-	}
 	pattern := s.Pattern
 	if s.Own != "" {
 		pattern = s.Own
@@ -78,7 +74,7 @@ func practiceIn(s *sitting.Result, key pitch.Key, moved bool) []string {
 	return args
 }
 
-// finish adds the hands, and how is played.
+// finish adds the hands, and how is played; "" where the chart is no file.
 func finish(args []string, s *sitting.Result, hands score.Only) string {
 	if s.File == "" {
 		return ""
