@@ -225,3 +225,20 @@ func TestCausesOfBothKinds(t *testing.T) {
 		assert.Empty(t, noted(wrongs(h.found)), name)
 	}
 }
+
+// What fits in the stretch in doubt and leaves the piano elsewhere is no reading.
+func TestAReadingStaysOnThePiano(t *testing.T) {
+	s := sounding.ScoreOf(t, "4/4", eight+eight, "two-beat")
+	evs := bent(s, 3, 8, func(n *sounding.Note) { n.Key += 5 }).Events()
+	h, _ := played(s, evs, Options{Patient: true}, 0)
+	assert.Len(t, h.causes, 1)
+	high := *s
+	high.Wants = slices.Clone(s.Wants)
+	w := &high.Wants[len(s.Wants)-1]
+	w.Tones = slices.Clone(w.Tones)
+	w.Tones[len(w.Tones)-1].Key = pitch.PianoHigh
+	h, _ = played(&high, evs, Options{Patient: true}, 0)
+	for _, c := range h.causes {
+		assert.False(t, c.Kind == finding.OtherKey && c.Semitones == 5)
+	}
+}

@@ -83,7 +83,7 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 		if !j.measured(&r, &w, now) || j.strays(&r) && !j.certain(&r, &w, anew, found) {
 			best = &unsure
 		}
-		if saved > 0 {
+		if saved > 0 && j.onThePiano(&r) {
 			best.take(&r, saved, saved-ofOctave*float64(w.far)+ofExact*float64(w.exact))
 		}
 	}
@@ -93,6 +93,13 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 	j.found = true
 	j.switchTo(sure.reading, now)
 	return true
+}
+
+// onThePiano reports that a reading leaves the piano nowhere in the score, as it may
+// elsewhere than in the stretch that was weighed.
+func (j *Judge) onThePiano(r *reading) bool {
+	_, ok := r.of(j.Score)
+	return ok
 }
 
 // fitting weighs a reading; ok is false where most strokes are wrong under it.
