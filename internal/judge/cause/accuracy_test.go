@@ -121,7 +121,7 @@ func seeds() (first, last uint64) {
 	}
 	n := max(1, 16**seedsFlag/reduced.By())
 	if testing.Short() {
-		n = 4
+		n = 1
 	}
 	return 1, uint64(n)
 }
