@@ -149,3 +149,18 @@ func (p *parser) sectionPattern(value string, col, valueCol int) {
 		p.section.pattern = Ask{value, p.here(valueCol)}
 	}
 }
+
+// Unplaced takes away where the chart's bars and wishes were written, for one whose
+// text was made from something else.
+func (c *Chart) Unplaced() {
+	for _, b := range c.Bars() {
+		b.Line, b.Col = 0, 0
+	}
+	for i := range c.Sections {
+		c.Sections[i].Pattern.Place = Place{}
+	}
+	for i := range c.Fills {
+		c.Fills[i].Place = Place{}
+	}
+	c.Intro.Place, c.Turnaround.Place, c.Ending.Place = Place{}, Place{}, Place{}
+}
