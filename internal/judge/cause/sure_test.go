@@ -128,9 +128,9 @@ func TestHowMuchIsHeardOfOtherMusic(t *testing.T) {
 		bars        float64
 		want        bool
 	}{
-		"another tune":             {12, 67, 5, true},
-		"too few strokes":          {11, 67, 5, false},
-		"for less than five bars":  {12, 67, 4.99, false},
+		"another tune":              {12, 67, 5, true},
+		"too few strokes":           {11, 67, 5, false},
+		"for less than five bars":   {12, 67, 4.99, false},
 		"in a harmony that is near": {12, 68, 5, false},
 	} {
 		j := judgeOf(t, false)
