@@ -8,17 +8,25 @@ import (
 	"undersong/internal/music/pitch"
 )
 
+// Letter is the pitch that a letter writes: C is middle C, c the octave above (4.1).
+func Letter(r rune) (pitch.Pitch, bool) {
+	at := strings.IndexRune("CDEFGABcdefgab", r)
+	if at < 0 {
+		return pitch.Pitch{}, false
+	}
+	return pitch.Pitch{Note: pitch.Note{Letter: pitch.Letter(at % 7)}, Octave: 4 + at/7}, true
+}
+
 // note reads a note with its accidental, octave and length (4.1 to 4.3).
 func (s *scanner) note() {
 	s.begin()
 	col := s.i + 1
 	alter, given := s.accidental()
-	at := strings.IndexRune("CDEFGABcdefgab", s.at(0))
-	if at < 0 || s.i >= len(s.text) {
+	p, ok := Letter(s.at(0))
+	if !ok {
 		s.fail(col, "a note must follow this accidental", "write it as in ^F, _B or =c")
 		return
 	}
-	p := pitch.Pitch{Note: pitch.Note{Letter: pitch.Letter(at % 7)}, Octave: 4 + at/7}
 	s.i++
 	for ; s.at(0) == '\'' || s.at(0) == ','; s.i++ {
 		if s.at(0) == ',' {
@@ -85,9 +93,9 @@ func (s *scanner) tie() {
 	s.tied = &p
 }
 
-// fine parts make a tick: notes of every tuplet and broken rhythm have a whole
+// Fine parts make a tick: notes of every tuplet and broken rhythm have a whole
 // number of them.
-const fine = 8 * 2520
+const Fine = 8 * 2520
 
 const longest = 16 * meter.Whole
 
@@ -97,8 +105,8 @@ func (s *scanner) add(col int, e event) {
 	if s.err != nil {
 		return
 	}
-	dur := int64(s.set.unit()) * int64(num) * fine
-	if dur%(int64(den)*fine) != 0 || dur > int64(den)*fine*int64(longest) {
+	dur := int64(s.set.unit()) * int64(num) * Fine
+	if dur%(int64(den)*Fine) != 0 || dur > int64(den)*Fine*int64(longest) {
 		s.fail(col, "this is no length of a note", "write it as in C2, C3/2, C/ or C/4")
 		return
 	}
@@ -175,9 +183,9 @@ func (s *scanner) endBar() {
 	var at int64
 	for _, e := range s.bar {
 		n := e.note
-		n.At = meter.Ticks(at / fine)
+		n.At = meter.Ticks(at / Fine)
 		at += e.dur
-		n.Dur = meter.Ticks(at/fine) - n.At
+		n.Dur = meter.Ticks(at/Fine) - n.At
 		if n.Dur < 1 {
 			s.fail(s.col, "this bar has a note too short to be heard", "write longer ones")
 		}
@@ -185,7 +193,7 @@ func (s *scanner) endBar() {
 			b.Notes = append(b.Notes, n)
 		}
 	}
-	b.Len = meter.Ticks((at + fine - 1) / fine)
+	b.Len = meter.Ticks((at + Fine - 1) / Fine)
 	if n := len(b.Notes); n > 0 {
 		s.before = &b.Notes[n-1]
 	}

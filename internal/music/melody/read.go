@@ -71,7 +71,7 @@ type scanner struct {
 type event struct {
 	note Note // without its place
 	rest bool
-	dur  int64 // in fine parts of a tick
+	dur  int64 // in Fine parts of a tick
 }
 
 func (s *scanner) fail(col int, reason, hint string) {

@@ -1,6 +1,10 @@
 package melody
 
-import "fmt"
+import (
+	"fmt"
+
+	"undersong/internal/music/meter"
+)
 
 // tuplet is p notes in the time of q, for the next notes (4.13).
 type tuplet struct {
@@ -25,7 +29,7 @@ func (t *tuplet) take(dur int64) int64 {
 func (s *scanner) readTuplet() {
 	col := s.i
 	p, _ := s.number()
-	q, r := s.usual(p), p
+	q, r := InTimeOf(p, s.set.Meter), p
 	for _, part := range []*int{&q, &r} {
 		if s.at(0) != ':' {
 			break
@@ -44,13 +48,13 @@ func (s *scanner) readTuplet() {
 	s.tuplet = tuplet{int64(p), int64(q), r, r, col}
 }
 
-// usual is in the time of how many p notes are: of three in compound meters and
-// two in others where p says nothing.
-func (s *scanner) usual(p int) int {
+// InTimeOf is in the time of how many a tuplet's p notes are: of three in compound
+// meters and two in others where p says nothing (4.13).
+func InTimeOf(p int, m meter.Meter) int {
 	switch {
 	case p == 3 || p == 6:
 		return 2
-	case p == 2 || p == 4 || p == 8 || s.set.Meter.Compound():
+	case p == 2 || p == 4 || p == 8 || m.Compound():
 		return 3
 	}
 	return 2
