@@ -5,6 +5,7 @@
 package abc
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -17,7 +18,9 @@ import (
 
 // Bounds of a file, far beyond any tune book.
 const (
-	mostBytes  = 16 << 20
+	mostBytes  = 8 << 20
+	mostTunes  = 20000
+	mostLines  = 100000 // of a tune
 	mostEvents = 200000 // notes and rests of a tune, all voices
 )
 
@@ -28,13 +31,16 @@ func Read(src []byte, file string, w song.Wish) (*song.Song, error) {
 		return nil, &source.Error{File: file, Line: line, Reason: reason, Hint: hint}
 	}
 	if len(src) > mostBytes {
-		return fail(0, "the file is larger than 16 MiB", "cut the tunes that you want out of it")
+		return fail(0, "the file is larger than 8 MiB", "cut the tunes that you want out of it")
 	}
 	text, _ := decode.Text(src)
 	if !decode.IsText(text) {
 		return fail(0, "this is no text", "an abc file is plain text; save it as UTF-8")
 	}
-	b := cut(text)
+	b, err := cut(text)
+	if err != nil {
+		return fail(0, err.Error(), "cut the tunes that you want out of it")
+	}
 	if len(b.tunes) == 0 {
 		return fail(0, "this is no abc file: no line begins a tune with X: or names its key with K:", "write a tune's number, title and key over its notes, as in X:1, T:Clementine, K:F")
 	}
@@ -53,7 +59,8 @@ func Read(src []byte, file string, w song.Wish) (*song.Song, error) {
 		return fail(t.line, err.Error(), "")
 	}
 	if w.Tune == "" && len(b.tunes) > 1 {
-		s.Notices = append(s.Notices, song.Notice{Text: fmt.Sprintf("the first of %d tunes is read; the others are %s", len(b.tunes), b.list(1))})
+		first := notice(fmt.Sprintf("the first of %d tunes is read; the others are %s", len(b.tunes), b.list(1)))
+		s.Notices = append([]song.Notice{first}, s.Notices...)
 	}
 	if w.Tempo > 0 {
 		s.Tempo = w.Tempo
@@ -83,35 +90,48 @@ type tune struct {
 
 // cut finds the tunes of a file. Each begins with X: and ends with an empty line;
 // but where what follows that looks like the rest of the tune, it is read as such.
-func cut(text string) book {
-	var b book
-	lines := strings.Split(text, "\n")
-	b.strict = strict(lines[0])
-	var now *tune
-	gap, begun := false, false
-	for i, l := range lines {
-		l = strings.TrimRight(l, " \t\r")
-		if strings.HasPrefix(l, "X:") {
-			b.tunes = append(b.tunes, tune{line: i + 1, number: strings.TrimSpace(uncomment(l[2:]))})
-			now, gap, begun = &b.tunes[len(b.tunes)-1], false, false
-			continue
-		}
-		switch {
-		case now == nil && len(b.tunes) == 0:
-			b.head = append(b.head, line{i + 1, l})
-		case now == nil:
-		case strings.TrimSpace(l) == "":
-			gap = begun
-		case gap && !goesOn(l):
-			now = nil
-		default:
-			gap = false
-			now.add(line{i + 1, l})
-			begun = begun || strings.HasPrefix(l, "K:")
+func cut(text string) (book, error) {
+	first, _, _ := strings.Cut(text, "\n")
+	c := cutter{book: book{strict: strict(first)}}
+	for more := true; more; {
+		var l string
+		l, text, more = strings.Cut(text, "\n")
+		c.num++
+		c.line(strings.TrimRight(l, " \t"))
+		if len(c.tunes) > mostTunes || len(c.head) > mostLines || c.now != nil && len(c.now.lines) > mostLines {
+			return book{}, errors.New("the file is too long")
 		}
 	}
-	b.whole()
-	return b
+	c.whole()
+	return c.book, nil
+}
+
+// cutter cuts a file line by line.
+type cutter struct {
+	book
+	num   int
+	now   *tune
+	begun bool // its key is past
+	gap   bool // an empty line came after that
+}
+
+func (c *cutter) line(text string) {
+	switch {
+	case strings.HasPrefix(text, "X:"):
+		c.tunes = append(c.tunes, tune{line: c.num, number: strings.TrimSpace(uncomment(text[2:]))})
+		c.now, c.gap, c.begun = &c.tunes[len(c.tunes)-1], false, false
+	case text == "":
+		c.gap = c.begun
+	case c.now == nil && len(c.tunes) == 0:
+		c.head = append(c.head, line{c.num, text})
+	case c.now == nil:
+	case c.gap && !goesOn(text):
+		c.now = nil
+	default:
+		c.gap = false
+		c.now.add(line{c.num, text})
+		c.begun = c.begun || strings.HasPrefix(text, "K:")
+	}
 }
 
 // whole takes a file without X: as one tune if it names a key (10.5.1).

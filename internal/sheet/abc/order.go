@@ -215,7 +215,7 @@ func (r *reader) inParts(bars []*bar, parts, listed []stretch) (order []int, err
 		if order, err = unfold(order, within[s.from], s.from); err != nil {
 			return nil, err
 		}
-		for n := inAll(within[s.from]); n > 2 && i+1 < len(listed) && listed[i+1] == s; n-- {
+		for n := inAll(within[s.from]); n > 1 && i+1 < len(listed) && listed[i+1] == s; n-- {
 			i++ // its own endings count these times (4.10)
 		}
 	}

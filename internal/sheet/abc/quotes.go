@@ -61,7 +61,7 @@ func short(text string) string {
 var (
 	// likeChord is what may be a chord, known or not: a root and what types are made
 	// of, or the signs for none. Words such as Fine or Coda are none.
-	likeChord = regexp.MustCompile(`^(?i:n\.?c\.?)$|^[A-H](?:es|is|s|#|b|♯|♭)?(?:maj|min|mi|ma|dim|aug|sus|add|alt|dom|omit|no|m|M|j|o|[-0-9+#b♯♭()^°øΔ△,. ]|\([^)]*\))*(?:/.*)?[;,.]*$|^[A-H][#b]?[^a-z]*$`)
+	likeChord = regexp.MustCompile(`^(?i:n\.?c\.?)$|^[A-H](?:es|is|s|#|b|♯|♭)?(?:maj|min|mi|ma|dim|aug|sus|add|alt|dom|omit|no|m|M|j|o|[-0-9+#b♯♭()^°øΔ△,. ]|\([^)]*\))*(?:/.*)?[;,.]*$`)
 	// alternate is a second chord in parentheses, for print alone (4.18).
 	alternate = regexp.MustCompile(`^(.+?)\s*\(([A-G][^()]*)\)$`)
 	// overBass is a chord over a bass in letters of either case, with + for a sharp as

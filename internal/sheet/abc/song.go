@@ -28,6 +28,7 @@ func (r *reader) song() (*song.Song, error) {
 	if r.ours || int64(r.unit)*melody.Fine != defaultUnit(s.Meter) {
 		s.Unit = r.unit
 	}
+	r.num = 0 // what is told from here on is about all of the tune
 	order, err := r.played(v.bars)
 	if err != nil {
 		return nil, err
@@ -84,6 +85,9 @@ func (b *bar) written(next *bar) song.Bar {
 		n.At, n.Dur = at[i], length-at[i]
 		if i+1 < len(at) {
 			n.Dur = at[i+1] - at[i]
+		}
+		if n.Dur < 1 {
+			continue // too short to be heard
 		}
 		if last := len(out.Notes) - 1; e.joins && last >= 0 && out.Notes[last].Pitch == n.Pitch {
 			out.Notes[last].Dur += n.Dur

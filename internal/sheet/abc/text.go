@@ -64,7 +64,7 @@ func entity(s string) (string, int) {
 	if end < 2 || end > 10 {
 		return "&", 1
 	}
-	if text := html.UnescapeString(s[:end+1]); text != s[:end+1] {
+	if text := html.UnescapeString(s[:end+1]); !strings.HasSuffix(text, ";") {
 		return text, end + 1
 	}
 	return "&", 1
