@@ -32,7 +32,7 @@ func NewPlayer(s *score.Score, o Options) *Player {
 	p := &Player{score: s, o: o}
 	h := habits(o)
 	if o.plays(Tune) {
-		p.lift = lift(s)
+		p.lift = s.Lift()
 		sings := h
 		sings.Velocity += above
 		p.add(Tune, tuneScore(s, p.lift), sings)

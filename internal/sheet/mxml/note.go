@@ -18,6 +18,7 @@ type Note struct {
 	Voice, Staff  int         // from 1; 0 leaves them out
 	Stem          string      // "up", "down"; "" leaves it to the reader
 	Articulations []Element   // such as <breath-mark>
+	Arpeggio      bool        // of each note of a chord that is struck one by one
 	Lyrics        []Element   // as Lyric makes them
 	Attr          []string    // of the <note>, names and values in turn
 }
@@ -116,6 +117,9 @@ func (n Note) notations() (all []Element) {
 	}
 	if len(n.Articulations) > 0 {
 		all = append(all, Group("articulations", n.Articulations...))
+	}
+	if n.Arpeggio {
+		all = append(all, Leaf("arpeggiate", ""))
 	}
 	return all
 }

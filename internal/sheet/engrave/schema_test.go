@@ -1,0 +1,42 @@
+package engrave_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/music/pitch"
+	"undersong/internal/sheet/engrave"
+	"undersong/internal/sheet/score"
+	"undersong/internal/test/material"
+	"undersong/internal/test/outside"
+)
+
+// Every shipped pattern over one chart that it fits, and every chart with all its
+// parts, by the schema 3.0.
+func TestTheSchemaTakesAll(t *testing.T) {
+	files := map[string][]byte{}
+	for _, p := range material.Catalogue(t).All() {
+		for name, c := range material.DemoCharts(t) {
+			if p.Part.String() != "accompaniment" || !p.Fits(c.Meter) || p.PlaysTune() && !c.HasMelody() {
+				continue
+			}
+			s, err := score.Build(c, p, score.Options{})
+			require.NoError(t, err)
+			files[p.Name+"-"+name] = engrave.MusicXML(s, engrave.Options{})
+			break
+		}
+	}
+	for name, c := range material.DemoCharts(t) {
+		if c.Pattern != "" {
+			s, _ := withParts(t, name)
+			files[name] = engrave.MusicXML(s, engrave.Options{})
+		}
+	}
+	c := material.Chart(t, "title: Ties & <signs>\nby: \"nobody\"\nkey: C#m\nmeter: 3/4\n| N.C. | C#mMaj7 . G#7b9/B# | Emaj7#5 A7sus4 F#m6/9 |\nm: | (3Ggg G4- | G6 | z6 |\n")
+	key := pitch.Key{Tonic: pitch.NoteAtFifths(3), Minor: true}
+	s, err := score.Build(c, material.Shipped(t, "waltz"), score.Options{Key: &key, Only: score.LeftAlone})
+	require.NoError(t, err)
+	files["odd"] = engrave.MusicXML(s, engrave.Options{})
+	outside.ValidMusicXML(t, files)
+}
