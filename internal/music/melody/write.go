@@ -25,9 +25,29 @@ func (w *Writer) Bar(notes []Note, length meter.Ticks) string {
 		w.tied = nil
 		return "Z"
 	}
+	return w.write(w.spans(notes, length, nil), nil)
+}
+
+// Mark is a text that stands before what begins at its place in the bar, such as a
+// chord symbol (4.18).
+type Mark struct {
+	At   meter.Ticks
+	Text string
+}
+
+// Marked writes a bar as Bar does, with marks in order of their places. Rests are cut
+// where they stand, notes must begin there; a whole bar of rest is written as such.
+func (w *Writer) Marked(notes []Note, length meter.Ticks, marks []Mark) string {
+	if len(notes) == 0 {
+		w.tied = nil
+	}
+	return w.write(w.spans(notes, length, marks), marks)
+}
+
+// write writes notes and rests that follow one another.
+func (w *Writer) write(spans []span, marks []Mark) string {
 	w.accidentals.newBar()
 	var b strings.Builder
-	spans := w.spans(notes, length)
 	group := 0
 	p, q := meter.Ticks(1), meter.Ticks(1)
 	for i, e := range spans {
@@ -39,6 +59,9 @@ func (w *Writer) Bar(notes []Note, length meter.Ticks) string {
 			b.WriteString(tupletSign(p, q, group))
 		}
 		group = max(group-1, 0)
+		for ; len(marks) > 0 && marks[0].At <= e.At; marks = marks[1:] {
+			b.WriteString(marks[0].Text)
+		}
 		b.WriteString(w.event(e) + lengthText(e.Dur*p, q*w.set.unit()))
 		if e.Tied {
 			b.WriteByte('-')
@@ -56,16 +79,26 @@ type span struct {
 	rest bool
 }
 
-// spans lists notes and what lies between as rests.
-func (w *Writer) spans(notes []Note, length meter.Ticks) []span {
+// spans lists notes and what lies between as rests, cut where marks stand.
+func (w *Writer) spans(notes []Note, length meter.Ticks, marks []Mark) []span {
 	var all []span
 	var at meter.Ticks
+	rest := func(to meter.Ticks) {
+		for _, m := range marks {
+			if m.At > at && m.At < to {
+				all = w.restTo(all, at, m.At)
+				at = m.At
+			}
+		}
+		all = w.restTo(all, at, to)
+	}
 	for _, n := range notes {
-		all = w.restTo(all, at, n.At)
+		rest(n.At)
 		all = append(all, span{Note: n})
 		at = n.At + n.Dur
 	}
-	return w.restTo(all, at, length)
+	rest(length)
+	return all
 }
 
 // restTo adds a rest; one that begins within a tuplet ends with the beat.

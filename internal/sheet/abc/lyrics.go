@@ -63,6 +63,9 @@ func notesOf(all []word) int {
 // were left over.
 func (v *voice) align(all []word, verse int) int {
 	notes := v.sung[v.lineFrom:]
+	if len(all) == 0 {
+		return 0 // the line says only that these notes have no words (5.1)
+	}
 	i, bar, left := 0, 0, 0
 	if len(notes) > 0 {
 		bar = notes[0].bar

@@ -98,5 +98,5 @@ func accentTable() map[string]rune {
 
 // escape writes a text so that plainText reads it back.
 func escape(s string) string {
-	return strings.NewReplacer(`\`, `\\`, "%", `\%`, "&", `\&`).Replace(s)
+	return strings.NewReplacer(`\`, `\\`, "%", `\%`, "&", `\&`, "\u0085", `\u0085`, "\u2028", `\u2028`, "\u2029", `\u2029`).Replace(s)
 }
