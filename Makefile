@@ -7,7 +7,7 @@ FUZZTIME    ?= 30s
 SEEDS       ?= 20
 STATICCHECK  = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
-.PHONY: build install uninstall demo test golden lint fuzz bench accuracy sensitivity mutants soak clean need
+.PHONY: build install uninstall demo test golden lint fuzz bench accuracy sensitivity mutants soak engraver clean need
 
 build: need
 	$(GO) build -trimpath -o bin/undersong ./cmd/undersong
@@ -94,6 +94,11 @@ soak:
 # SURVIVORS=1 to see what went unnoticed.
 mutants:
 	SURVIVORS=$(SURVIVORS) .ci/mutants $(ROOMS)
+
+# The module that engraves pages, made again from its npm packages; its NOTICE.md says
+# what it is. It is in the repository: a build needs Go alone.
+engraver:
+	internal/ui/engraver/make.sh
 
 # A C++ compiler and the ALSA headers, which live MIDI is built with.
 need:

@@ -19,12 +19,13 @@ import (
 // impure are the rooms that meet the world, and what each needs it for. Every
 // other room is pure, and so is all that it imports.
 var impure = map[string]string{
-	"text/file": "opens the files that users name",
-	"midi/port": "live ports",
-	"ui/loop":   "the live loop",
-	"ui/term":   "a terminal",
-	"ui/cli":    "files, ports, a terminal, the clock",
-	"ui/spool":  "goroutines that wait for readers, and the clock that tells them late",
+	"text/file":   "opens the files that users name",
+	"midi/port":   "live ports",
+	"ui/loop":     "the live loop",
+	"ui/engraver": "a WebAssembly module, whose machine code is kept in a folder, and programs that make PDF",
+	"ui/term":     "a terminal",
+	"ui/cli":      "files, ports, a terminal, the clock",
+	"ui/spool":    "goroutines that wait for readers, and the clock that tells them late",
 }
 
 // free are the packages of Go that a pure room may import: none reads a clock, a

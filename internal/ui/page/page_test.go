@@ -1,0 +1,78 @@
+package page
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/test/material"
+)
+
+// plain is a page without its tags, a line for each line of it; a chord name stands
+// in brackets before its syllable.
+func plain(src []byte) string {
+	_, body, _ := strings.Cut(string(src), "<body>\n")
+	body = regexp.MustCompile(`<b>([^<]+)</b>`).ReplaceAllString(body, "[$1]")
+	body = regexp.MustCompile(`<h2>`).ReplaceAllString(body, "# ")
+	body = regexp.MustCompile(`<[^>]*>`).ReplaceAllString(body, "")
+	return strings.TrimSpace(body)
+}
+
+func TestWordsWithTheirChords(t *testing.T) {
+	for _, c := range []struct{ what, chart, want string }{
+		{"by the notes of the tune", "key: Bb\n[Verse]\n| Bb F7 |\nm: B,2 C2 D2 E2 |\nw: | Valley so low |", "# Verse\n[B♭]Valley [F7]so low"},
+		{"within a word", "key: C\n| C G7 |\nm: C2 D2 E2 F2 |\nw: | so low valley |", "[C]so low [G7]valley"},
+		{"by their share of the bar", "key: C\n| C G7 |\nw: | one two three four |", "[C]one two [G7]three four"},
+		{"a chord that goes on is not told again", "key: C\n| C | C |\nw: | one | two |", "[C]one two"},
+		{"chords alone where no words are", "key: F#m\n[Intro]\n| F#m | C#7 |", "# Intro\n[| F♯m | C♯7 |]"},
+		{"verses one below the other", "key: C\n[Verse]\n| C |\nw: | one & all |\nw: | two |", "# Verse 1\n[C]one &amp; all\n# Verse 2\n[C]two"},
+	} {
+		got := plain(Words(material.Chart(t, "meter: 4/4\n"+c.chart+"\n"), A4))
+		_, got, _ = strings.Cut(got, "\n")
+		got = regexp.MustCompile(` *(\n|$)`).ReplaceAllString(got, "$1")
+		assert.Equal(t, c.want, got, c.what)
+	}
+}
+
+func TestTheHeadOfASheet(t *testing.T) {
+	src := string(Bars(material.Chart(t, "title: <Tune>\nby: N. N.\nkey: Ebm\nmeter: 6/8\ntempo: 60\n| Ebm |\n"), Letter))
+	assert.Contains(t, src, "<h1>&lt;Tune&gt;</h1>")
+	assert.Contains(t, src, "N. N. · key of E♭ minor, 6/8, 60 beats a minute")
+	assert.Contains(t, src, "@page { size: letter portrait; margin: 15mm; }")
+	assert.Contains(t, src, "<title>&lt;Tune&gt; (chords)</title>")
+}
+
+func TestBarsAreSetOutAsInTheChart(t *testing.T) {
+	src := string(Bars(material.Chart(t, "key: C\nmeter: 4/4\n[A]\n|: C | % | F G7 |1. C :|2. Am |]\n| F |\n"), A4))
+	assert.Equal(t, 2, strings.Count(src, "<tr>"))
+	for _, want := range []string{`<td class="opens">`, `<td class="closes"><i>1.</i>`, `<td class="final"><i>2.</i>`, "<span>%</span>", `<span style="width:48%">F</span><span style="width:48%">G7</span>`, `<td class="none">`} {
+		assert.Contains(t, src, want)
+	}
+	long := string(Bars(material.Chart(t, "key: C\nmeter: 4/4\n"+strings.Repeat("| C ", 12)+"|\n"), A4))
+	assert.Equal(t, 2, strings.Count(long, "<tr>"), "twelve bars are two rows of eight at most")
+}
+
+func TestTheOutlineRisesAndFalls(t *testing.T) {
+	src, err := Outline(material.Chart(t, "key: C\nmeter: 4/4\n| C | C |\nm: C4 E4 | G8 |\nw: | up and | there |\n"), A4)
+	require.NoError(t, err)
+	line := regexp.MustCompile(`d="(M[^"]*L[^"]*)"`).FindStringSubmatch(string(src))
+	require.NotNil(t, line)
+	assert.Equal(t, "M0 142 H419 L425 78 H844 L850 30 H1694", line[1], "a half, a half and a whole note; a third up is 64, a minor third 48")
+	assert.Contains(t, string(src), ">there</text>")
+	assert.Equal(t, 3, strings.Count(string(src), "<circle"))
+	assert.Equal(t, 1, strings.Count(string(src), "stroke-dasharray"), "one home note within its reach")
+	_, err = Outline(material.Chart(t, "key: C\n| C |\n"), A4)
+	assert.EqualError(t, err, "no tune is written in this chart")
+}
+
+func TestEngravedPagesShareTheirFonts(t *testing.T) {
+	page := "<svg><g/><style type=\"text/css\">@font-face { src: url(a); }</style>\n<style type=\"text/css\">g {}</style></svg>"
+	src := string(Engraved("T", A4, []string{page, page}))
+	assert.Equal(t, 1, strings.Count(src, "@font-face"))
+	assert.Equal(t, 2, strings.Count(src, "<style type=\"text/css\">g {}"))
+	assert.Contains(t, src, "@page { size: A4 portrait; margin: 0; }")
+	assert.Equal(t, 2, strings.Count(src, `<div class="page">`))
+}

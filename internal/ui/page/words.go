@@ -1,0 +1,184 @@
+package page
+
+import (
+	"fmt"
+	"html"
+	"strings"
+
+	"undersong/internal/music/meter"
+	"undersong/internal/sheet/chart"
+	"undersong/internal/text/syllable"
+)
+
+const sheetCSS = `body { font: 12pt/1.35 "Liberation Serif", "Times New Roman", Times, serif; max-width: 180mm; margin: 8mm auto; color: black; }
+h1 { font-size: 20pt; text-align: center; margin: 0 0 1mm; }
+h2 { font-size: 12pt; margin: 5mm 0 1mm; break-after: avoid; }
+.by { text-align: center; margin: 0 0 4mm; }
+@media print { body { margin: 0; max-width: none; } }
+`
+
+// heading is title, author and what is told below them.
+func heading(c *chart.Chart, below string) string {
+	text := ""
+	if c.Title != "" {
+		text += "<h1>" + html.EscapeString(c.Title) + "</h1>\n"
+	}
+	var all []string
+	for _, t := range []string{c.By, below} {
+		if t != "" {
+			all = append(all, html.EscapeString(t))
+		}
+	}
+	return text + "<p class=\"by\">" + strings.Join(all, " · ") + "</p>\n"
+}
+
+// about is key, meter and tempo.
+func about(c *chart.Chart) string {
+	key := "key of " + signs(c.Key.Tonic.String())
+	if c.Key.Minor {
+		key += " minor"
+	}
+	text := key + ", " + c.Meter.String()
+	if !c.Untimed {
+		text += fmt.Sprintf(", %g beats a minute", float64(c.Tempo))
+	}
+	return text
+}
+
+// signs writes sharps and flats as musicians do.
+func signs(symbol string) string {
+	return strings.NewReplacer("#", "♯", "b", "♭").Replace(symbol)
+}
+
+// piece is a syllable, or nothing, with the chord name over it.
+type piece struct{ chord, text string }
+
+// Words is a sheet of the words with chord names over the syllables that they are
+// struck with, verse by verse.
+func Words(c *chart.Chart, p Paper) []byte {
+	css := sheetCSS + `.line { margin: 0 0 1.5mm; break-inside: avoid; }
+.line span { display: inline-block; white-space: pre; vertical-align: bottom; }
+.line b { display: block; font: bold 10pt/1.1 "Liberation Sans", Arial, sans-serif; min-height: 1.1em; padding-right: 0.35em; }
+`
+	body := heading(c, about(c))
+	for i := range c.Sections {
+		body += wordsOf(&c.Sections[i])
+	}
+	return document(titled(c, "words"), p, "15mm", css, body)
+}
+
+func titled(c *chart.Chart, what string) string {
+	if c.Title == "" {
+		return what
+	}
+	return c.Title + " (" + what + ")"
+}
+
+// wordsOf are the verses of a section.
+func wordsOf(s *chart.Section) string {
+	verses := 1
+	for _, l := range s.Lines {
+		verses = max(verses, len(l.Lyrics))
+	}
+	text := ""
+	for v := range verses {
+		name := s.Name
+		if verses > 1 {
+			name = strings.TrimSpace(fmt.Sprintf("%s %d", name, v+1))
+		}
+		if name != "" {
+			text += "<h2>" + html.EscapeString(name) + "</h2>\n"
+		}
+		for i := range s.Lines {
+			if l := &s.Lines[i]; v == 0 || v < len(l.Lyrics) {
+				text += lineOf(l, v)
+			}
+		}
+	}
+	return text
+}
+
+// lineOf is a line of words, or of chords between barlines where it has none.
+func lineOf(l *chart.Line, verse int) string {
+	if verse >= len(l.Lyrics) {
+		text := ""
+		for i := range l.Bars {
+			text += " " + signs(chordsOf(&l.Bars[i])) + " |"
+		}
+		return "<div class=\"line\"><b>|" + html.EscapeString(text) + "</b></div>\n"
+	}
+	text, last := "", ""
+	for i := range l.Bars {
+		for _, p := range pieces(&l.Bars[i], verse, &last) {
+			text += fmt.Sprintf("<span><b>%s</b>%s</span>", html.EscapeString(signs(p.chord)), html.EscapeString(p.text))
+		}
+	}
+	return "<div class=\"line\">" + text + "</div>\n"
+}
+
+// pieces are a bar's words, cut where a chord comes. last is the chord that sounds
+// already.
+func pieces(b *chart.Bar, verse int, last *string) []piece {
+	words := ""
+	if verse < len(b.Lyrics) {
+		words = b.Lyrics[verse]
+	}
+	all := cut(words)
+	for _, placed := range b.Chords {
+		name := placed.Chord.String()
+		if name == *last {
+			continue
+		}
+		*last = name
+		at := syllableAt(b, len(all), placed.At)
+		for len(all) <= at {
+			all = append(all, piece{text: " "})
+		}
+		if all[at].chord != "" {
+			name = all[at].chord + " " + name
+		}
+		all[at].chord = name
+	}
+	return all
+}
+
+// cut divides words into syllables, with the spaces behind words.
+func cut(words string) []piece {
+	var all []piece
+	for _, w := range strings.Fields(words) {
+		for _, s := range syllable.Split(w) {
+			all = append(all, piece{text: s})
+		}
+		if last := &all[len(all)-1]; !strings.HasSuffix(w, "-") {
+			last.text += " "
+		}
+	}
+	return all
+}
+
+// syllableAt is the syllable of a bar that is sung at a place: by the notes of the
+// tune, else by its share of the bar.
+func syllableAt(b *chart.Bar, syllables int, at meter.Ticks) int {
+	parts, n := b.Len, meter.Ticks(0)
+	if len(b.Melody) > 0 {
+		parts = meter.Ticks(len(b.Melody))
+		for _, m := range b.Melody {
+			if m.At < at {
+				n++
+			}
+		}
+	} else {
+		n = at
+	}
+	return int((n*meter.Ticks(syllables) + parts - 1) / parts)
+}
+
+// chordsOf are a bar's chord names, with a dot for each further beat where they do
+// not share the bar evenly.
+func chordsOf(b *chart.Bar) string {
+	var all []string
+	for _, p := range b.Chords {
+		all = append(all, p.Chord.String())
+	}
+	return strings.Join(all, " ")
+}
