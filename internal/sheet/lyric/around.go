@@ -1,0 +1,20 @@
+package lyric
+
+import "regexp"
+
+var (
+	// around is what pages and people write round a song (common practice, no source).
+	around = regexp.MustCompile(`(?i)https?:|www\.|\S@\S+\.\w|` +
+		`^\W*(?:submitted|tabbed|transcribed|posted|typed|arranged|uploaded|contributed|corrected|chords?|tabs?|lyrics) (?:and \w+ )?(?:by|from)\b|` +
+		`©|\(c\) ?\d|copyright|all rights|\bpage \d+|` +
+		`^\W*(?:transcription|contributor|arr|source|author|chords|chords used|tabs|difficulty|tuning|stimmung|afinación|strumming|strum|strum pattern|strumming pattern|rhythm|picking|last (?:edit|update)\w*|updated|date|version|genre|album|year|level|hits|tags?|e-?mail|subject|from|to|sent|notes?|tips?|hint|ps|p\.s\.|ccli[^:]*)\s*:|` +
+		`^\W*(?:standard tuning|thanks (?:for|to)\b.*|print|download|share|rate this|views|comments?|log ?in|sign (?:up|in)|home|menu|search|back to top|favou?rites?|add to favou?rites?|report|next|previous|autoscroll|transpose|font size|advertisement|chords|tab|lyrics|(?:chords|lyrics) (?:and|&) (?:chords|lyrics|tabs?))\W*$|` +
+		`^\W*[\d.,]+ (?:views|comments|votes|ratings|hits)`)
+	rule   = regexp.MustCompile(`^[\s\d\p{P}\p{S}]+$`)
+	strums = regexp.MustCompile(`^\s*(?:[DUdux↓↑.-]+\s*)*[Uu↑][DUdux↓↑.\s-]*$`)
+	// grip is how a chord is fingered: a name and six strings.
+	grip = regexp.MustCompile(`^\s*[A-Ha-h]\S{0,8}?\s*[:=(-]?\s*(?:[0-9xXoO][-\s]?){6}\)?`)
+	// tab is a string of a tablature, count the counting above it.
+	tab   = regexp.MustCompile(`^\s*(?:[A-Ga-g][#b]?)?\s*[|:‖]+[^A-Z]*-{2,}[^A-Z]*$|^\s*[A-Ga-g][#b]?\s*-{3,}|^[-|\s\d/\\hpbrxX~()<>*^]*-{4,}[-|\s\d/\\hpbrxX~()<>*^]*\d[-|\s\d/\\hpbrxX~()<>*^]*$`)
+	count = regexp.MustCompile(`^\s*(?:1|\|)\s*[&+e].*(?:2|3)\s*[&+e][\s\d&+ea|]*$`)
+)

@@ -1,0 +1,148 @@
+package lyric
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+)
+
+// row is a line of the sheet, made clean: spaces of one kind, tabs expanded, nothing
+// that is not seen.
+type row struct {
+	num  int    // in the file, from 1
+	text string // without spaces at its end
+}
+
+func (r row) blank() bool { return r.text == "" }
+
+// tabStop is the distance of tab stops, in characters.
+const tabStop = 8
+
+// markup are the tags that pages leave in what is copied from their source; they take
+// no room where they are shown.
+var (
+	markup = regexp.MustCompile(`</?(?:b|i|u|em|strong|span|pre|p|div|br|font|sup|a|tt|code|h[1-6]|hr|img|small|big|center)\b[^<>]{0,200}>|\[/?(?:ch|tab|url|code)\]`)
+	styles = regexp.MustCompile(`\[/?[biu]\]`) // where one of them is closed: else [b] may be a chord
+)
+
+// entities are the signs that pages spell out, as the HTML standard names them.
+var entities = strings.NewReplacer("&nbsp;", " ", "&#160;", " ", "&amp;", "&", "&lt;", "<", "&gt;", ">", "&quot;", `"`,
+	"&#39;", "'", "&apos;", "'", "&lsquo;", "‘", "&rsquo;", "’", "&ldquo;", "“", "&rdquo;", "”", "&ndash;", "–", "&mdash;", "—",
+	"&hellip;", "…", "&sharp;", "♯", "&flat;", "♭")
+
+// clean makes the rows of a text. Where all its lines are quoted or set apart by
+// blank ones, as mail programs and browsers leave them, that is taken away.
+func clean(text string) []row {
+	lines := strings.Split(text, "\n")
+	rows := make([]row, len(lines))
+	for i, l := range lines {
+		rows[i] = row{i + 1, cleanLine(l)}
+	}
+	unquote(rows)
+	return singleSpaced(rows)
+}
+
+func cleanLine(l string) string {
+	if strings.ContainsAny(l, "<[") {
+		l = markup.ReplaceAllString(l, "")
+	}
+	if strings.Contains(l, "[/") {
+		l = styles.ReplaceAllString(l, "")
+	}
+	if strings.Contains(l, "&") {
+		l = entities.Replace(l)
+	}
+	l = strings.ReplaceAll(l, `\[`, "[")
+	var b strings.Builder
+	col := 0
+	for _, r := range l {
+		switch {
+		case r == '\t':
+			n := tabStop - col%tabStop
+			b.WriteString(strings.Repeat(" ", n))
+			col += n
+		case unicode.Is(unicode.Zs, r):
+			b.WriteByte(' ')
+			col++
+		case r == '\u00AD' || unicode.Is(unicode.Cf, r) || unicode.IsControl(r):
+		default:
+			b.WriteRune(r)
+			if !unicode.Is(unicode.M, r) {
+				col++
+			}
+		}
+	}
+	return strings.TrimRight(b.String(), " ")
+}
+
+// columns is how many characters a text has: marks count with the letters they stand on.
+func columns(s string) int {
+	n := 0
+	for _, r := range s {
+		if !unicode.Is(unicode.M, r) {
+			n++
+		}
+	}
+	return n
+}
+
+// offset is the byte where the character at a column begins, or the end.
+func offset(s string, col int) int {
+	n := 0
+	for i, r := range s {
+		if unicode.Is(unicode.M, r) {
+			continue
+		}
+		if n == col {
+			return i
+		}
+		n++
+	}
+	return len(s)
+}
+
+// unquote takes "> " off where nearly all lines bear it.
+func unquote(rows []row) {
+	quoted, all := 0, 0
+	for _, r := range rows {
+		if !r.blank() {
+			all++
+			if strings.HasPrefix(r.text, ">") {
+				quoted++
+			}
+		}
+	}
+	if quoted*10 < all*8 {
+		return
+	}
+	for i, r := range rows {
+		if t, ok := strings.CutPrefix(r.text, "> "); ok {
+			rows[i].text = t
+		} else {
+			rows[i].text = strings.TrimPrefix(r.text, ">")
+		}
+	}
+}
+
+// singleSpaced takes one blank row of each gap where nearly every row has one below.
+func singleSpaced(rows []row) []row {
+	gaps, all := 0, 0
+	for i, r := range rows[:len(rows)-1] {
+		if !r.blank() {
+			all++
+			if rows[i+1].blank() {
+				gaps++
+			}
+		}
+	}
+	if all < 6 || gaps*10 < all*9 {
+		return rows
+	}
+	var out []row
+	for i, r := range rows {
+		if !r.blank() || i > 0 && rows[i-1].blank() {
+			out = append(out, r)
+		}
+	}
+	return out
+}

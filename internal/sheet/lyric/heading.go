@@ -1,0 +1,163 @@
+package lyric
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+
+	"undersong/internal/music/meter"
+	"undersong/internal/music/pitch"
+)
+
+// heading is what a sheet says of the whole song.
+type heading struct {
+	title, by string
+	key       *pitch.Key
+	meter     meter.Meter // zero where the sheet says none
+	tempo     meter.Tempo // 0 where the sheet says none
+	capo      int
+	capoLine  int
+}
+
+// fields are the lines that say something of the song, by what they begin with.
+var fields = []struct {
+	is *regexp.Regexp
+	to func(h *heading, value string) bool
+}{
+	{field(`capo(?:taste|daster)?|kapo(?:daster)?|cejilla|capodastre|capotasto`, ``), (*heading).setCapo},
+	{field(`(?:original |song |in the |in )?key(?: of)?|tonart|tonalidad|tonalité|tonalit[àa]`, ``), (*heading).setKey},
+	{field(`tempo|bpm|speed|♩\s*=|q\s*=`, ``), (*heading).setTempo},
+	{field(`time(?: signature| sig)?|meter|metre|metrum|takt|compás|mesure|signature`, ``), (*heading).setMeter},
+	{field(`title|song(?: title)?|titel|título|titre|titolo|t`, `:`), func(h *heading, v string) bool { return set(&h.title, v) }},
+	{field(`artist|by|author|composer|words and music(?: by)?|written by|music(?: by)?|words(?: by)?|lyrics(?: by)?|lyricist|interpret|autor|subtitle|st|su`, `:`),
+		func(h *heading, v string) bool { return set(&h.by, v) }},
+}
+
+func field(names, colon string) *regexp.Regexp {
+	if colon == "" {
+		colon = `\s*[:=-]?`
+	} else {
+		colon = `\s*` + colon
+	}
+	return regexp.MustCompile(`(?i)^[\s*_#(\[{-]*(?:` + names + `)` + colon + `(?:\s+|$|\b)(.*?)[\s*_)\]}]*$`)
+}
+
+func set(to *string, v string) bool {
+	v = strings.Trim(v, " *_\"“”")
+	if v == "" {
+		return false
+	}
+	if *to == "" {
+		*to = v
+	}
+	return true
+}
+
+// field reads a line of fields: one, or several with signs between, the first of
+// which may be the title.
+func (h *heading) field(text string, num int) bool {
+	parts := between.Split(text, -1)
+	found, first := false, false
+	for i, p := range parts {
+		for _, f := range fields {
+			m := f.is.FindStringSubmatch(p)
+			if m == nil || !f.to(h, m[1]) {
+				continue
+			}
+			found = true
+			if h.capo > 0 && h.capoLine == 0 {
+				h.capoLine = num
+			}
+			break
+		}
+		found = found || h.alone(p)
+		first = first || found && i == 0
+	}
+	if found && !first && h.title == "" {
+		set(&h.title, undecorated(parts[0]))
+	}
+	return found
+}
+
+var (
+	between  = regexp.MustCompile(`\s*[;|,•·]\s*|\s{2,}|\s[-–—/]\s`)
+	digits   = regexp.MustCompile(`\d{1,3}(?:\.\d+)?`)
+	fraction = regexp.MustCompile(`(\d{1,2})\s*/\s*(\d{1,2})`)
+	onlyTime = regexp.MustCompile(`(?i)^[\s(]*(\d{1,2}\s*/\s*[248])(?:\s*(?:time|takt))?[\s)]*$`)
+	onlyBPM  = regexp.MustCompile(`(?i)^[\s(]*(\d{2,3})\s*bpm[\s)]*$|^\s*♩\s*=\s*(\d{2,3})\s*$`)
+	roman    = regexp.MustCompile(`^[IVX]{1,4}\b`)
+	keyName  = regexp.MustCompile(`^([A-Ha-h](?:is|es|s|#|b|♯|♭)?)(?:[\s-]*((?i:m|min|minor|moll|menor|mineur|minore|maj|major|dur|mayor|majeur|maggiore)))?\b`)
+)
+
+// alone reads "3/4 time" and "96 bpm".
+func (h *heading) alone(text string) bool {
+	if m := onlyTime.FindStringSubmatch(text); m != nil {
+		return h.setMeter(m[1])
+	}
+	if m := onlyBPM.FindStringSubmatch(text); m != nil {
+		return h.setTempo(m[1] + m[2])
+	}
+	return false
+}
+
+func (h *heading) setCapo(v string) bool {
+	if m := digits.FindString(v); m != "" {
+		n, err := strconv.Atoi(m)
+		if err != nil || n > 11 {
+			return false
+		}
+		h.capo = n
+		return true
+	}
+	if r := roman.FindString(strings.ToUpper(strings.TrimPrefix(v, "on "))); r != "" {
+		h.capo = map[string]int{"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7, "VIII": 8, "IX": 9, "X": 10, "XI": 11}[r]
+		return h.capo > 0
+	}
+	v = strings.ToLower(v)
+	return v == "" || strings.HasPrefix(v, "no") || strings.Contains(v, "fret")
+}
+
+func (h *heading) setKey(v string) bool {
+	m := keyName.FindStringSubmatch(strings.TrimLeft(v, " :"))
+	if m == nil {
+		return false
+	}
+	mode := strings.ToLower(m[2])
+	german := mode == "dur" || mode == "moll" || m[1][0] == 'H' || m[1][0] == 'h'
+	n, ok := dialect{german: german, lower: true}.note(m[1])
+	if !ok {
+		return false
+	}
+	small := n[0] >= 'a'
+	k, err := pitch.ParseKey(strings.ToUpper(n[:1]) + n[1:])
+	if err != nil {
+		return false
+	}
+	switch {
+	case mode == "":
+		k.Minor = small
+	case strings.HasPrefix(mode, "m") && !strings.HasPrefix(mode, "maj") && mode != "mayor" && mode != "maggiore":
+		k.Minor = true
+	}
+	k = k.Simplest()
+	h.key = &k
+	return true
+}
+
+func (h *heading) setTempo(v string) bool {
+	t, err := meter.ParseTempo(digits.FindString(v))
+	if err != nil {
+		return false
+	}
+	h.tempo = t
+	return true
+}
+
+func (h *heading) setMeter(v string) bool {
+	m, err := meter.Parse(strings.Join(strings.Fields(fraction.FindString(v)), ""))
+	if err != nil {
+		return false
+	}
+	h.meter = m
+	return true
+}

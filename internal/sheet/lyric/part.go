@@ -1,0 +1,183 @@
+package lyric
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+)
+
+// part is a section as written: its name and its lines.
+type part struct {
+	header
+	line    int // where it begins
+	named   bool
+	closed  bool // by a directive: what follows is another part
+	phrases []phrase
+}
+
+// phrase is a line of words with the chords over it, or a line of chords alone.
+type phrase struct {
+	line   int
+	text   string // the words; "" for chords alone
+	sung   int    // the column where what is sung begins, behind "1." or "Chorus:"
+	chords []token
+	inline bool // the chords stood in brackets inside the words
+	times  int
+}
+
+// chorded reports whether any phrase has a chord.
+func (p *part) chorded() bool {
+	for _, ph := range p.phrases {
+		if ph.chorded() {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *part) worded() bool {
+	for _, ph := range p.phrases {
+		if ph.text != "" {
+			return true
+		}
+	}
+	return false
+}
+
+func (ph *phrase) chorded() bool {
+	for _, t := range ph.chords {
+		if t.mark == name {
+			return true
+		}
+	}
+	return false
+}
+
+// name names the parts that have no name, where there are several.
+func (s *sheet) name() {
+	verses := 0
+	for i := range s.parts {
+		p := &s.parts[i]
+		if !p.named && !p.worded() {
+			p.kind = "instrumental"
+		}
+		if p.kind == "verse" {
+			verses++
+		}
+		switch {
+		case p.name != "" || len(s.parts) == 1:
+		case p.kind == "verse":
+			p.name = fmt.Sprintf("Verse %d", verses)
+		case i == 0:
+			p.name = "Intro"
+		default:
+			p.name = "Interlude"
+		}
+	}
+}
+
+// exact reports whether a phrase says of itself how long its chords are.
+func (ph *phrase) exact() bool {
+	for _, t := range ph.chords {
+		if t.mark == bar || t.mark == beat || t.mark == simile {
+			return true
+		}
+	}
+	return false
+}
+
+// tally counts something and knows where it was first.
+type tally struct{ n, first int }
+
+func (t *tally) at(line int) {
+	if t.n == 0 {
+		t.first = line
+	}
+	t.n++
+}
+
+// sheet is what is read of a text.
+type sheet struct {
+	heading
+	d     dialect
+	rows  []row
+	kinds []kind
+	parts []part
+
+	tabs, grips, aside, orders tally
+	inTab                      bool
+	labelled                   bool // some section is named a verse
+}
+
+// kind is what a row is.
+type kind uint8
+
+const (
+	blank kind = iota
+	lyrics
+	chordRow
+	inlineRow
+	sectionRow
+	directiveRow
+	tabRow
+	gripRow
+	asideRow
+)
+
+// sort says what each row is.
+func (s *sheet) sort() {
+	s.kinds = make([]kind, len(s.rows))
+	verdicts := make([]verdict, len(s.rows))
+	for i, r := range s.rows {
+		s.kinds[i], verdicts[i] = s.kindOf(r)
+	}
+	for i := range s.rows {
+		if verdicts[i] == maybe && s.kinds[i] == lyrics && s.overWords(i) {
+			s.kinds[i] = chordRow
+		}
+	}
+}
+
+// overWords decides of a line such as "A": it is a chord where words follow below and
+// no chord waits for words above; else it is sung.
+func (s *sheet) overWords(i int) bool {
+	if strings.Trim(s.rows[i].text, " GDCBHgo") == "" { // Go, Do: never alone
+		return false
+	}
+	return i+1 < len(s.rows) && s.kinds[i+1] == lyrics && (i == 0 || s.kinds[i-1] != chordRow)
+}
+
+func (s *sheet) kindOf(r row) (kind, verdict) {
+	switch {
+	case r.blank():
+		return blank, never
+	case directive.MatchString(r.text) && !s.allChords(strings.Trim(r.text, " {}")):
+		return directiveRow, never
+	case tab.MatchString(r.text), count.MatchString(r.text):
+		return tabRow, never
+	case grip.MatchString(r.text):
+		return gripRow, never
+	}
+	if _, ok := sectionName(r.text, s.allChords); ok {
+		return sectionRow, never
+	}
+	body, _ := cutTimes(r.text)
+	v := judge(s.d.tokens(body), body)
+	if v == surely {
+		return chordRow, v
+	}
+	if _, _, ok := s.d.cutInline(r.text); ok {
+		return inlineRow, never
+	}
+	switch {
+	case around.MatchString(r.text), strums.MatchString(r.text), rule.MatchString(r.text) && !strings.ContainsFunc(r.text, unicode.IsLetter):
+		return asideRow, never
+	}
+	return lyrics, v
+}
+
+// allChords reports whether a text is chords alone.
+func (s *sheet) allChords(text string) bool {
+	body, _ := cutTimes(text)
+	return judge(s.d.tokens(body), body) != never
+}
