@@ -30,7 +30,7 @@ var impure = map[string]string{
 
 // free are the packages of Go that a pure room may import: none reads a clock, a
 // file or chance, and none runs anything beside its caller.
-var free = strings.Fields("bytes cmp embed encoding/binary encoding/json encoding/xml errors html iter maps math math/bits " +
+var free = strings.Fields("archive/zip bytes cmp embed encoding/binary encoding/json encoding/xml errors html iter maps math math/bits " +
 	"regexp slices sort strconv strings unicode unicode/utf16 unicode/utf8")
 
 // partly are those of which a pure room may use only what is named here.
