@@ -86,7 +86,7 @@ func endingNumbers(text string) (all []int) {
 // playing.
 func (w *walker) direction(n *node) {
 	var said []string
-	var mark float64
+	var mark pace
 	segno, coda := false, false
 	for _, k := range n.all("direction-type") {
 		for _, t := range k.kids {

@@ -21,7 +21,7 @@ type measure struct {
 
 	time    meter.Meter // that begins here; zero for none
 	key     *pitch.Key  // that begins here, as it sounds; nil for none
-	tempo   float64     // quarters a minute, the first given here; 0 for none
+	tempo   pace        // the first given here; zero for none
 	tempos  int         // how many are given here
 	section string      // a rehearsal mark
 	system  bool        // a new line of the page begins with it
@@ -93,7 +93,7 @@ func (w *walker) element(k *node) error {
 	case "direction":
 		w.direction(k)
 	case "sound":
-		w.tempo(0, k.at("tempo"))
+		w.tempo(pace{}, k.at("tempo"))
 		w.jump(k)
 	case "barline":
 		w.barline(k)

@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -22,6 +23,7 @@ const (
 	fieldFill       = "undersong-fill-%d"    // from 1: "4,8 NAME"
 	fieldSection    = "undersong-section-%d" // the pattern of a section, counted from 1
 	fieldSimile     = "undersong-simile"     // the bars, counted from 0, that are written %
+	fieldPieces     = "undersong-pieces"     // "3:1920": in that bar, counted from 0, a note is written as two, the second from that tick
 	fieldWords      = "undersong-words-%d"   // of a verse from 1: each bar's, with | between
 )
 
@@ -51,6 +53,7 @@ func (r *reader) own(s *song.Song) {
 			bars[i].Simile = true
 		}
 	}
+	joinPieces(bars, get(fieldPieces))
 	for v := range mostVerses {
 		if text := get(fmt.Sprintf(fieldWords, v+1)); text != "" {
 			takeWords(bars, v, strings.Split(text, "|"))
@@ -68,6 +71,27 @@ func fillOf(text string, most int) song.Fill {
 		}
 	}
 	return f
+}
+
+// joinPieces makes one note of those that were written as several.
+func joinPieces(bars []*song.Bar, text string) {
+	for _, f := range strings.Fields(text) {
+		bar, tick, _ := strings.Cut(f, ":")
+		i, err1 := strconv.Atoi(bar)
+		at, err2 := strconv.Atoi(tick)
+		if err1 != nil || err2 != nil || i < 0 || i >= len(bars) {
+			continue
+		}
+		notes := bars[i].Notes
+		for j := 1; j < len(notes); j++ {
+			if before := &notes[j-1]; notes[j].At == meter.Ticks(at) && before.Tied { // so they are of one pitch
+				before.Dur += notes[j].Dur
+				before.Tied, before.Ends = notes[j].Tied, notes[j].Ends
+				bars[i].Notes = slices.Delete(notes, j, j+1)
+				break
+			}
+		}
+	}
 }
 
 func sameChords(a, b *song.Bar) bool {

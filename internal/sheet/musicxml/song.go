@@ -2,7 +2,6 @@ package musicxml
 
 import (
 	"fmt"
-	"math"
 
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/chart"
@@ -143,10 +142,10 @@ func (b *binder) tempo() {
 	changes := 0
 	for i := range b.r.n {
 		for _, m := range b.measures(i) {
-			if m.tempo <= 0 {
+			if m.tempos == 0 {
 				continue
 			}
-			felt := meter.Tempo(math.Round(m.tempo*float64(meter.Quarter)/float64(b.s.Meter.Beat())*1e6) / 1e6)
+			felt := m.tempo.in(b.s.Meter)
 			switch {
 			case i < 2 && b.s.Tempo == 0:
 				b.s.Tempo = felt

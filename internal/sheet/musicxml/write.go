@@ -17,6 +17,7 @@ import (
 // same chart of it.
 func Write(c *chart.Chart) []byte {
 	w := &writer{c: c, accidentals: mxml.NewAccidentals(c.Key), open: map[int]bool{}}
+	part := w.part()
 	root := mxml.Group("score-partwise").With("version", "3.0")
 	if c.Title != "" {
 		root.Add(mxml.Group("work", mxml.Leaf("work-title", c.Title)))
@@ -30,7 +31,7 @@ func Write(c *chart.Chart) []byte {
 		name = "Chords"
 	}
 	root.Add(mxml.Group("part-list", mxml.Group("score-part", mxml.Leaf("part-name", name)).With("id", "P1")))
-	root.Add(w.part())
+	root.Add(part)
 	return mxml.Document(root)
 }
 
@@ -38,9 +39,11 @@ func Write(c *chart.Chart) []byte {
 type writer struct {
 	c           *chart.Chart
 	accidentals *mxml.Accidentals
-	before      *chart.Bar // the bar before, or nil
-	tied        bool       // the note before is tied to the next
-	open        map[int]bool
+	before      *chart.Bar   // the bar before, or nil
+	tied        bool         // the note before is tied to the next
+	open        map[int]bool // the last word of a verse goes on
+	at          int          // the bar, from 0
+	pieces      []string     // see fieldPieces
 }
 
 // identification has the maker and the fields.
@@ -79,6 +82,7 @@ func (w *writer) fields() (all []mxml.Element) {
 		put(fmt.Sprintf(fieldSection, i+1), s.Pattern.Name)
 	}
 	put(fieldSimile, similes(c))
+	put(fieldPieces, strings.Join(w.pieces, " "))
 	for v := range mostVerses {
 		put(fmt.Sprintf(fieldWords, v+1), versed(c, v))
 	}
@@ -118,18 +122,17 @@ func versed(c *chart.Chart, v int) string {
 func (w *writer) part() mxml.Element {
 	part := mxml.Group("part").With("id", "P1")
 	bars := w.c.Bars()
-	i := 0
 	for s := range w.c.Sections {
 		name := w.c.Sections[s].Name
 		for _, l := range w.c.Sections[s].Lines {
 			for j := range l.Bars {
 				var next *chart.Bar
-				if i+1 < len(bars) {
-					next = bars[i+1]
+				if w.at+1 < len(bars) {
+					next = bars[w.at+1]
 				}
-				part.Add(w.measure(&l.Bars[j], next, name, i > 0 && j == 0))
+				part.Add(w.measure(&l.Bars[j], next, name, w.at > 0 && j == 0))
 				name = ""
-				i++
+				w.at++
 			}
 		}
 	}
@@ -257,6 +260,9 @@ func (w *writer) notes(b *chart.Bar) []mxml.Note {
 		if !p.Rest {
 			sung := b.Melody[of[p.Of]]
 			n.Pitch = sung.Pitch
+			if !p.First {
+				w.pieces = append(w.pieces, fmt.Sprintf("%d:%d", w.at, p.At))
+			}
 			n.FromTie, n.ToTie = !p.First || w.tied, !p.Last || sung.Tied
 			n.Accidental = w.accidentals.Sign(n.Pitch, n.FromTie)
 			if sung.Ends && p.Last {

@@ -114,7 +114,7 @@ func (b *builder) head() *chart.Chart {
 		c.Fills = append(c.Fills, chart.Fill{Ask: chart.Ask{Name: f.Name}, Bars: f.Bars})
 	}
 	if s.Tempo > 0 {
-		t := s.Tempo * meter.Tempo(b.meter.Beats()) / meter.Tempo(s.Meter.Beats())
+		t := s.Tempo * (meter.Tempo(b.meter.Beats()) / meter.Tempo(s.Meter.Beats())) // by 1, mostly: exactly
 		if t >= meter.SlowestTempo && t <= meter.FastestTempo {
 			c.Tempo, c.Untimed = t, false
 		} else {
