@@ -62,7 +62,9 @@ func (b *builder) lay(p *part) []laid {
 		own := built{part: p}
 		for i := range p.phrases {
 			ph := &p.phrases[i]
+			opens, closes := ph.signs()
 			l := b.layer.lay(ph)
+			l.signed(opens, closes)
 			l.repeat(ph.times)
 			if ph.text != "" {
 				own.worded = append(own.worded, i)

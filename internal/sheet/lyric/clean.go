@@ -30,12 +30,16 @@ var entities = strings.NewReplacer("&nbsp;", " ", "&#160;", " ", "&amp;", "&", "
 	"&#39;", "'", "&apos;", "'", "&lsquo;", "‘", "&rsquo;", "’", "&ldquo;", "“", "&rdquo;", "”", "&ndash;", "–", "&mdash;", "—",
 	"&hellip;", "…", "&sharp;", "♯", "&flat;", "♭")
 
-// clean makes the rows of a text. Where all its lines are quoted or set apart by
+// clean makes the rows of a text, counting those that are too long for a song. Where all its lines are quoted or set apart by
 // blank ones, as mail programs and browsers leave them, that is taken away.
-func clean(text string) []row {
+func clean(text string, prose *tally) []row {
 	lines := strings.Split(text, "\n")
 	rows := make([]row, len(lines))
 	for i, l := range lines {
+		if len(l) > mostInLine {
+			prose.at(i + 1)
+			l = ""
+		}
 		rows[i] = row{i + 1, cleanLine(l)}
 	}
 	unquote(rows)

@@ -23,6 +23,9 @@ var (
 
 // weak reports whether a chord name may as well be a word.
 func weak(t token) bool {
+	if t.deco == '[' {
+		return false
+	}
 	return wordish[t.written] || wordlike[t.written] || t.written[0] >= 'a' && len(t.written) == 1
 }
 
@@ -64,7 +67,7 @@ func judge(all []token, text string) verdict {
 }
 
 // inline finds what stands in brackets, and so may be a chord, inside words.
-var inline = regexp.MustCompile(`\[([^\[\]]{0,60})\]|\(([A-H][^()\s]{0,12})\)|\{([A-Ha-h][^{}:\s]{0,10})\}|<([A-H][^<>\s]{0,10})>|\*\*([A-H][^*\s]{0,10})\*\*`)
+var inline = regexp.MustCompile(`\[([^\[\]]{0,60})\]|\(([A-HN][^()\s]{0,12}(?:\([^()\s]{1,6}\))?)\)|\{([A-Ha-h][^{}:\s]{0,10})\}|<([A-H][^<>\s]{0,10})>|\*\*([A-HN][^*\s]{0,10})\*\*`)
 
 // cutInline takes chords in brackets out of a line of words. It is not ok where no
 // chord stands in brackets, or nothing but chords.

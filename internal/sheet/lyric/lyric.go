@@ -17,9 +17,9 @@ import (
 
 // A sheet may be so long: far beyond any song with the page it was pasted from.
 const (
-	mostBytes  = 1 << 18
+	mostBytes  = 1 << 17
 	mostLines  = 5000
-	mostInLine = 4000 // characters
+	mostInLine = 600 // bytes; longer ones are passed over as prose
 )
 
 // expected says what would be a sheet.
@@ -44,29 +44,18 @@ func read(src []byte, w song.Wish) (*song.Song, error) {
 	if line, col, reason := source.Unreadable([]byte(text)); reason != "" {
 		return nil, &source.Error{Line: line, Col: col, Reason: reason, Hint: expected}
 	}
-	rows := clean(text)
-	if err := tooLarge(rows); err != nil {
-		return nil, err
+	if n := strings.Count(text, "\n"); n >= mostLines {
+		return nil, &source.Error{Line: mostLines + 1, Reason: fmt.Sprintf("a lyric sheet has at most %d lines", mostLines), Hint: expected}
 	}
-	sh := &sheet{d: speech(rows), rows: rows}
+	sh := &sheet{}
+	sh.rows = clean(text, &sh.aside)
+	sh.d = speech(sh.rows)
 	sh.read()
 	if err := sh.refuse(); err != nil {
 		return nil, err
 	}
 	sh.name()
 	return sh.song(w, from)
-}
-
-func tooLarge(rows []row) error {
-	if len(rows) > mostLines {
-		return &source.Error{Line: mostLines + 1, Reason: fmt.Sprintf("a lyric sheet has at most %d lines", mostLines), Hint: expected}
-	}
-	for _, r := range rows {
-		if columns(r.text) > mostInLine {
-			return &source.Error{Line: r.num, Reason: fmt.Sprintf("a line of a lyric sheet has at most %d characters", mostInLine), Hint: expected}
-		}
-	}
-	return nil
 }
 
 // refuse tells a text that is no lyric sheet.

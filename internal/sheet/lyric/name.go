@@ -18,7 +18,7 @@ type dialect struct {
 // form is the shape of a chord name behind its root, with or without our knowing it.
 var form = regexp.MustCompile(`^(?:maj|Maj|MAJ|min|Min|mi|ma|dim|Dim|aug|Aug|m|M|j|-|–|\+|o|°|º|ø|Ø|Δ|△|\^)?` +
 	`(?:(?:6/9|7/4|4/7|2/4|11|13|69|[24-79])|(?:maj|Maj|M|Δ|j|dim|aug)[79]?|[sS]us(?:2/4|24|[249])?|add[#b♯♭]?(?:[24679]|11|13)|` +
-	`[#b♯♭+-](?:5|9|11|13)|alt|(?:no|omit)[35]|[(),])*$`)
+	`[#b♯♭+-](?:5|9|11|13)|\+|alt|(?:no|omit)[35]|[(),])*$`)
 
 // ends are the alterations of a root or a bass, longest first, and what they are here.
 var ends = []struct{ written, name string }{

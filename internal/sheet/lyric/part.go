@@ -170,7 +170,7 @@ func (s *sheet) kindOf(r row) (kind, verdict) {
 		return inlineRow, never
 	}
 	switch {
-	case around.MatchString(r.text), strums.MatchString(r.text), rule.MatchString(r.text) && !strings.ContainsFunc(r.text, unicode.IsLetter):
+	case stage.MatchString(r.text), around.MatchString(r.text), strums.MatchString(r.text), rule.MatchString(r.text) && !strings.ContainsFunc(r.text, unicode.IsLetter):
 		return asideRow, never
 	}
 	return lyrics, v

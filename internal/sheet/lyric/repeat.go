@@ -2,6 +2,8 @@ package lyric
 
 import (
 	"fmt"
+	"regexp"
+	"strings"
 
 	"undersong/internal/sheet/song"
 	"undersong/internal/text/source"
@@ -22,6 +24,32 @@ func (l *laid) repeat(times int) {
 		l.bars[0].Opens = true
 	}
 	l.bars[last].Closes, l.bars[last].Times = true, times
+}
+
+var (
+	signOpen  = regexp.MustCompile(`^\s*(?:[|/‖]+:|:?[|‖]{2}:?)\s*`)
+	signClose = regexp.MustCompile(`\s*:[|/‖]+\s*$`)
+)
+
+// signs reads repeat signs that stand in the words.
+func (ph *phrase) signs() (opens, closes bool) {
+	if m := signOpen.FindString(ph.text); m != "" && strings.Contains(m, ":") {
+		ph.sung, opens = max(ph.sung, columns(m)), true
+	}
+	if m := signClose.FindStringIndex(ph.text); m != nil {
+		ph.text, closes = ph.text[:m[0]], true
+	}
+	return opens, closes
+}
+
+// signed puts them to the first and the last bar.
+func (l *laid) signed(opens, closes bool) {
+	if n := len(l.bars); n > 0 {
+		l.bars[0].Opens = l.bars[0].Opens || opens
+		if last := &l.bars[n-1]; closes && !last.Closes {
+			last.Closes, last.Times = true, 2
+		}
+	}
 }
 
 // closed gives each repeat of a section both its ends.

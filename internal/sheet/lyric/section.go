@@ -61,6 +61,8 @@ var (
 	// a number alone is a verse's
 	onlyNumber = regexp.MustCompile(`^[\s(]*(\d{1,2})\s?[.):]+\s*$`)
 	numbered   = regexp.MustCompile(`^\s*(\d{1,2})\s?[.)]\s*`)
+	inParen    = regexp.MustCompile(`\(([^()]*)\)`)
+	details    = regexp.MustCompile(`\s*[:,]\s*|\s+[-–—]\s+|\s+\(`)
 	boxed      = regexp.MustCompile(`^\s*(?:\*\*)?[\[(<](.+?)[\])>](?:\*\*)?:?\s*(.*)$`)
 	leading    = regexp.MustCompile(`^[\s#*_=~<>+•-]*`)
 )
@@ -87,9 +89,18 @@ func sectionName(text string, chords func(string) bool) (header, bool) {
 		h.times = n
 		return h, true
 	}
-	if m := boxed.FindStringSubmatchIndex(text); m != nil && m[4] < m[5] {
-		if h, ok := named(text[m[2]:m[3]]); ok {
-			return h.behind(text, m[4]), true
+	if m := inParen.FindStringSubmatchIndex(body); m != nil && !chords(body[m[2]:m[3]]) {
+		if h, ok := named(body[:m[0]] + " " + body[m[1]:]); ok {
+			h.times = n
+			return h, true
+		}
+	}
+	if m := boxed.FindStringSubmatchIndex(text); m != nil {
+		inner := text[m[2]:m[3]]
+		for _, name := range append([]string{inner}, details.Split(inner, 2)[0]) {
+			if h, ok := named("[" + name + "]"); ok {
+				return h.behind(text, m[4]), true
+			}
 		}
 	}
 	if i := strings.IndexByte(text, ':'); i > 0 && i < 40 {
@@ -128,7 +139,7 @@ func named(text string) (header, bool) {
 		plain = strings.ReplaceAll(plain, from, to)
 	}
 	list := strings.FieldsFunc(plain, func(r rune) bool {
-		return unicode.IsSpace(r) || strings.ContainsRune("()[],.:/+*\"–—", r)
+		return unicode.IsSpace(r) || strings.ContainsRune("()[],.:/+*\"–—&", r)
 	})
 	if len(list) == 0 || len(list) > 6 {
 		return header{}, false

@@ -6,6 +6,7 @@ import "strings"
 func (s *sheet) read() {
 	s.sort()
 	first := s.first()
+	first = s.wordsBefore(first)
 	s.top(first)
 	for _, k := range s.rows[first:] {
 		if h, ok := sectionName(k.text, s.allChords); ok && h.kind == "verse" {
@@ -32,6 +33,27 @@ func (s *sheet) first() int {
 	return len(s.rows)
 }
 
+// wordsBefore are rows of words without chords that stand right over the first chords,
+// apart from the title.
+func (s *sheet) wordsBefore(first int) int {
+	i := first
+	if first == len(s.rows) || s.kinds[first] != chordRow && s.kinds[first] != inlineRow {
+		return first
+	}
+	for i > 0 && s.kinds[i-1] == lyrics {
+		if (&heading{}).field(s.rows[i-1].text, 0) {
+			return first
+		}
+		i--
+	}
+	for _, k := range s.kinds[:i] {
+		if k == lyrics && s.kinds[i-1] == blank {
+			return i
+		}
+	}
+	return first
+}
+
 // row reads what begins at a row and says how many rows it took.
 func (s *sheet) row(i int) int {
 	r := s.rows[i]
@@ -43,7 +65,7 @@ func (s *sheet) row(i int) int {
 	}
 	switch s.kinds[i] {
 	case sectionRow:
-		s.section(r)
+		return s.section(i)
 	case directiveRow:
 		s.direct(r)
 	case chordRow:
@@ -65,24 +87,24 @@ func (s *sheet) row(i int) int {
 	return 1
 }
 
-// section opens a part, with what stands in its line.
-func (s *sheet) section(r row) {
+// section opens a part, with what stands in its line and, where that is chords, the
+// words below.
+func (s *sheet) section(i int) int {
+	r := s.rows[i]
 	h, _ := sectionName(r.text, s.allChords)
 	s.open(h, r.num, true)
-	if h.rest == "" {
-		return
-	}
-	pad := strings.Repeat(" ", h.at) + h.rest
 	switch {
+	case h.rest == "":
 	case s.allChords(h.rest):
-		s.chordsAlone(row{r.num, pad})
+		return s.over(row{r.num, strings.Repeat(" ", h.at) + h.rest}, i)
 	default:
 		if _, _, ok := s.d.cutInline(h.rest); ok {
 			s.inline(r, h.at)
-			return
+		} else {
+			s.add(phrase{line: r.num, text: r.text, sung: h.at, times: 1})
 		}
-		s.add(phrase{line: r.num, text: r.text, sung: h.at, times: 1})
 	}
+	return 1
 }
 
 func (s *sheet) open(h header, line int, named bool) *part {
@@ -102,28 +124,45 @@ func (s *sheet) add(p phrase) {
 
 // chordsOver reads a row of chords with the words below it, if there are any.
 func (s *sheet) chordsOver(i int) int {
-	r := s.rows[i]
-	if i+1 < len(s.rows) && (s.kinds[i+1] == lyrics || s.kinds[i+1] == sectionRow && s.headed(i+1)) {
-		s.block(i)
-		below := s.rows[i+1]
-		body, n := cutTimes(r.text)
-		text, m := cutTimes(below.text)
-		if text == "" || m == 1 {
-			text, m = below.text, 1
-		}
-		p := phrase{line: below.num, text: text, chords: s.d.tokens(body), times: max(n, m)}
-		if h, ok := sectionName(below.text, s.allChords); ok && h.rest != "" {
-			s.open(h, below.num, true)
-			p.sung = h.at
-		} else {
-			s.number(&p)
-		}
-		s.add(p)
-		return 2
-	}
 	s.block(i)
-	s.chordsAlone(r)
-	return 1
+	return s.over(s.rows[i], i)
+}
+
+// over puts a row of chords over the words below row i.
+func (s *sheet) over(r row, i int) int {
+	j := s.under(i)
+	if j == 0 {
+		s.chordsAlone(r)
+		return 1
+	}
+	below := s.rows[j]
+	body, n := cutTimes(r.text)
+	text, m := cutTimes(below.text)
+	if text == "" || m == 1 {
+		text, m = below.text, 1
+	}
+	p := phrase{line: below.num, text: text, chords: s.d.tokens(body), times: max(n, m)}
+	if h, ok := sectionName(below.text, s.allChords); ok && h.rest != "" {
+		s.open(h, below.num, true)
+		p.sung = h.at
+	} else {
+		s.number(&p)
+	}
+	s.add(p)
+	return j - i + 1
+}
+
+// under is the row of the words to the chords of a row: the one below or, where a blank
+// row lies between, a single row of words behind it; 0 where there is none.
+func (s *sheet) under(i int) int {
+	is := func(j int, k kind) bool { return j < len(s.kinds) && s.kinds[j] == k }
+	switch {
+	case is(i+1, lyrics), is(i+1, sectionRow) && s.headed(i+1):
+		return i + 1
+	case is(i+1, blank) && is(i+2, lyrics) && !is(i+3, lyrics):
+		return i + 2
+	}
+	return 0
 }
 
 // headed reports whether a row has words behind the name of its section.

@@ -30,7 +30,7 @@ type token struct {
 }
 
 // times finds how often a line is said to be played: x2, (2x), (repeat), twice.
-var times = regexp.MustCompile(`(?i)[(\[]?\s*(?:\b(?:repeat(?:\s+(?:(\d+)\s*(?:x|times)|twice|once))?|twice|bis)\b|(?:^|\b)(\d{1,6})\s?(?:x|×|times|mal|fois|veces|volte)(?:\b|$)|(?:\b[x]|×)\s?(\d{1,6})\b)\s*[)\]]?\.?\s*$`)
+var times = regexp.MustCompile(`(?i)[(\[]?\s*(?:\b(?:play(?:ed)?\s+|sing\s+|repeat\s+|rep\.?\s+)?(?:repeat(?:\s+(?:(\d+)\s*(?:x|times)|twice|once))?|twice|bis)\b|(?:^|\b)(\d{1,6})\s?(?:x|×|times|mal|fois|veces|volte)(?:\b|$)|(?:\b[x]|×)\s?(\d{1,6})\b)\s*[)\]]?\.?\s*$`)
 
 // cutTimes takes a sign of repetition off the end of a line. Without one it is 1.
 func cutTimes(text string) (rest string, n int) {
@@ -48,6 +48,7 @@ func cutTimes(text string) (rest string, n int) {
 }
 
 var (
+	abut    = regexp.MustCompile(`[)\]>}][(\[<{]`)
 	barLine = regexp.MustCompile(`:?[|‖¦]+:?|\|:|:\|`)
 	beats   = regexp.MustCompile(`^(?:/+|\.{1,8}|…)$`)
 	signs   = regexp.MustCompile(`^(?:[-–—~>=→,;&*_+]+|->|\(?(?i:hold|stop|riff|etc|rit|fine|fill|pause|strum|let|ring|once|end|then|walk|down|up|and|slow|fast|fade|out|tacet|fermata)\)?[.:,]?|\d\.|\d{1,2}\))$`)
@@ -57,9 +58,10 @@ var (
 // tokens are the words of a line, as far as it is a chord line.
 func (d dialect) tokens(text string) []token {
 	var all []token
-	stars := 0
+	stars, col, from := 0, 0, 0
 	for _, w := range pieces(text) {
-		t := token{text: w.text, written: w.text, col: columns(text[:w.at]), before: stars}
+		col, from = col+columns(text[from:w.at]), w.at
+		t := token{text: w.text, written: w.text, col: col, before: stars}
 		stars += strings.Count(w.text, "*")
 		all = append(all, d.words(t)...)
 	}
@@ -104,8 +106,14 @@ func pieces(text string) []piece {
 		for from < to {
 			m := barLine.FindStringIndex(text[from:to])
 			if m == nil {
-				all = append(all, piece{text[from:to], from})
-				return
+				if m = abut.FindStringIndex(text[from:to]); m == nil {
+					all = append(all, piece{text[from:to], from})
+					return
+				}
+				cut := from + m[0] + 1 // after what closes
+				all = append(all, piece{text[from:cut], from})
+				from = cut
+				continue
 			}
 			if m[0] > 0 {
 				all = append(all, piece{text[from : from+m[0]], from})
@@ -205,7 +213,7 @@ func (d dialect) joined(t token, by *regexp.Regexp) []token {
 
 // chord reads a token as a chord name in whatever signs it stands.
 func (d dialect) chord(t token) (token, bool) {
-	text := strings.TrimRight(t.text, ",;:!~'\"`’")
+	text := strings.TrimRight(t.text, "?,;:!~'\"`’")
 	inner := strings.TrimLeft(text, "*_`'\"")
 	if inner != text {
 		t.deco = '*'
