@@ -8,7 +8,7 @@ var (
 		`^\W*(?:submitted|tabbed|transcribed|posted|typed|arranged|uploaded|contributed|corrected|chords?|tabs?|lyrics) (?:and \w+ )?(?:by|from)\b|` +
 		`©|\(c\) ?\d|copyright|all rights|\bpage \d+|` +
 		`^\W*(?:transcription|contributor|arr|source|author|chords|chords used|tabs|difficulty|tuning|stimmung|afinación|strumming|strum|strum pattern|strumming pattern|rhythm|picking|last (?:edit|update)\w*|updated|date|version|genre|album|year|level|hits|tags?|e-?mail|subject|from|to|sent|notes?|tips?|hint|ps|p\.s\.|ccli[^:]*)\s*:|` +
-		`^\W*(?:standard tuning|thanks (?:for|to)\b.*|print|download|share|rate this|views|comments?|log ?in|sign (?:up|in)|home|menu|search|back to top|favou?rites?|add to favou?rites?|report|next|previous|autoscroll|transpose|font size|advertisement|chords|tab|lyrics|(?:chords|lyrics) (?:and|&) (?:chords|lyrics|tabs?))\W*$|` +
+		`^\W*(?:arr\..*|standard tuning|thanks (?:for|to)\b.*|print|download|share|rate this|views|comments?|log ?in|sign (?:up|in)|home|menu|search|back to top|favou?rites?|add to favou?rites?|report|next|previous|autoscroll|transpose|font size|advertisement|chords|tab|lyrics|(?:chords|lyrics) (?:and|&) (?:chords|lyrics|tabs?))\W*$|` +
 		`^\W*[\d.,]+ (?:views|comments|votes|ratings|hits)`)
 	// stage is a remark on a line of its own.
 	stage  = regexp.MustCompile(`^\s*\[[^\[\]]*\]\s*$`)

@@ -58,14 +58,15 @@ func (b *builder) build(parts []part) error {
 
 // lay lays out the phrases of a part, by the chords of another where it has none.
 func (b *builder) lay(p *part) []laid {
+	for i := range p.phrases {
+		p.phrases[i].signs()
+	}
 	if p.chorded() {
 		own := built{part: p}
 		for i := range p.phrases {
 			ph := &p.phrases[i]
-			opens, closes := ph.signs()
 			l := b.layer.lay(ph)
-			l.signed(opens, closes)
-			l.repeat(ph.times)
+			l.signed(ph)
 			if ph.text != "" {
 				own.worded = append(own.worded, i)
 			}
@@ -84,7 +85,9 @@ func (b *builder) lay(p *part) []laid {
 	b.bare = append(b.bare, p)
 	var all []laid
 	for i := range p.phrases {
-		all = append(all, b.layer.lay(&p.phrases[i]))
+		l := b.layer.lay(&p.phrases[i])
+		l.signed(&p.phrases[i])
+		all = append(all, l)
 	}
 	if first := all[0].bars; len(b.song.Sections) == 0 && len(first) > 0 {
 		first[0].Chords = []song.Symbol{song.Name(0, chord.None.Suffix())}

@@ -43,6 +43,7 @@ func clean(text string, prose *tally) []row {
 		rows[i] = row{i + 1, cleanLine(l)}
 	}
 	unquote(rows)
+	rows = parted(rows)
 	return singleSpaced(rows)
 }
 
@@ -126,6 +127,25 @@ func unquote(rows []row) {
 			rows[i].text = strings.TrimPrefix(r.text, ">")
 		}
 	}
+}
+
+var several = regexp.MustCompile(`^\s*\{[A-Za-z_]+(?::[^{}]*)?\}(?:\s*\{[A-Za-z_]+(?::[^{}]*)?\})+$`)
+
+// parted gives each instruction in braces a row of its own.
+func parted(rows []row) []row {
+	var out []row
+	for _, r := range rows {
+		if !several.MatchString(r.text) {
+			out = append(out, r)
+			continue
+		}
+		for _, d := range strings.SplitAfter(r.text, "}") {
+			if d != "" {
+				out = append(out, row{r.num, d})
+			}
+		}
+	}
+	return out
 }
 
 // singleSpaced takes one blank row of each gap where nearly every row has one below.

@@ -46,7 +46,7 @@ func (s *sheet) direct(r row) {
 		if last := len(s.parts) - 1; last >= 0 {
 			s.parts[last].closed = true
 		}
-	case word == "comment", word == "c", word == "ci", word == "cb", word == "comment_italic", word == "highlight":
+	case remark(word):
 		if h, ok := sectionName(value, s.allChords); ok && h.rest == "" {
 			s.open(h, r.num, true)
 		} else if !s.field(value, r.num) {
@@ -61,6 +61,15 @@ func (s *sheet) direct(r row) {
 			s.orders.at(r.num)
 		}
 	}
+}
+
+// remark reports an instruction that shows a text.
+func remark(word string) bool {
+	switch strings.ToLower(word) {
+	case "comment", "c", "ci", "cb", "comment_italic", "comment_box", "highlight":
+		return true
+	}
+	return false
 }
 
 // environment opens the part of a directive.

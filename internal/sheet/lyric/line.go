@@ -32,12 +32,15 @@ func weak(t token) bool {
 // judge says of the tokens of a line whether it is one of chords: the line decides,
 // never the word.
 func judge(all []token, text string) verdict {
-	var names, strong, others, struct_ int
+	var names, strong, others, struct_, words int
 	depth := 0
 	for _, t := range all {
 		switch t.mark {
 		case name:
 			names++
+			if wordlike[t.written] {
+				words++
+			}
 			if !weak(t) {
 				strong++
 			}
@@ -49,6 +52,9 @@ func judge(all []token, text string) verdict {
 				others++
 			}
 		}
+	}
+	if others > 0 { // among words they are words
+		names, others = names-words, others+words
 	}
 	switch {
 	case names == 0:

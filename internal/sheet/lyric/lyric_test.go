@@ -217,6 +217,20 @@ func TestWordsThatAreNoSections(t *testing.T) {
 	}
 }
 
+func TestLettersNameSections(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "A", "F    C", "la   la", "", "[B]", "Dm   G", "la   la")
+	assert.Equal(t, "Part A; Part B", sectionNames(s))
+	s = sheetOf(t, song.Wish{}, "[Intro]", "A", "", "[Verse]", "F    C", "la   la")
+	assert.Equal(t, "| A | F | C", grid(s), "a lone letter is a chord")
+}
+
+func TestSeveralWaysToSayLittle(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "{t:Aura Lee}{key:G}", "{c: Chorus}", "Let it ring: G  D7", "# a remark", "|: [G]la la [C]la :|", "[Verse (softly)]", "1 [G]la", "2 la")
+	assert.Equal(t, "Aura Lee", s.Title)
+	assert.Equal(t, "| G | D7 |: G | C :| x2 | G | G", grid(s))
+	assert.Equal(t, "Chorus; Verse; Verse 2", sectionNames(s))
+}
+
 // A chord may stand anywhere over or behind the words, and marks take no column.
 func TestColumns(t *testing.T) {
 	for _, c := range []struct{ chords, words, want string }{

@@ -2,6 +2,7 @@ package lyric
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode"
 )
@@ -23,6 +24,8 @@ type phrase struct {
 	chords []token
 	inline bool // the chords stood in brackets inside the words
 	times  int
+
+	opens, closes bool // it begins, ends with a repeat sign
 }
 
 // chorded reports whether any phrase has a chord.
@@ -107,6 +110,8 @@ type sheet struct {
 	tabs, grips, aside, orders tally
 	inTab                      bool
 	labelled                   bool // some section is named a verse
+	braces                     bool // it has instructions in braces
+	verse                      int  // the number of the last verse that had one
 }
 
 // kind is what a row is.
@@ -127,14 +132,55 @@ const (
 // sort says what each row is.
 func (s *sheet) sort() {
 	s.kinds = make([]kind, len(s.rows))
+	for i := range s.rows {
+		s.braces = s.braces || directive.MatchString(s.rows[i].text)
+		s.unlabel(i)
+	}
 	verdicts := make([]verdict, len(s.rows))
 	for i, r := range s.rows {
 		s.kinds[i], verdicts[i] = s.kindOf(r)
 	}
+	s.letters()
 	for i := range s.rows {
 		if verdicts[i] == maybe && s.kinds[i] == lyrics && s.overWords(i) {
 			s.kinds[i] = chordRow
 		}
+	}
+}
+
+var labelOf = regexp.MustCompile(`^\s*[^:\[({|]{3,40}:\s`)
+
+// unlabel blanks out what stands before a colon and chords alone, where that is no name
+// of a section, as in "Let it ring: G  D".
+func (s *sheet) unlabel(i int) {
+	m := labelOf.FindString(s.rows[i].text)
+	if m == "" || around.MatchString(s.rows[i].text) || (&heading{}).field(s.rows[i].text, 0) {
+		return
+	}
+	rest := s.rows[i].text[len(m):]
+	body, _ := cutTimes(rest)
+	if _, ok := named(m); !ok && judge(s.d.tokens(body), body) == surely {
+		s.rows[i].text = strings.Repeat(" ", columns(m)) + rest
+	}
+}
+
+var letter = regexp.MustCompile(`^[\s\[(]*([A-D])[\])]?[:.]?$`)
+
+// letters are the names A, B, C of sections where both A and B stand alone over lines of
+// chords.
+func (s *sheet) letters() {
+	rows, seen := map[int]string{}, map[string]bool{}
+	for i, r := range s.rows {
+		m := letter.FindStringSubmatch(r.text)
+		if m != nil && (i == 0 || s.kinds[i-1] == blank) && i+1 < len(s.rows) && s.kinds[i+1] != lyrics && s.kinds[i+1] != blank {
+			rows[i], seen[m[1]] = m[1], true
+		}
+	}
+	if !seen["A"] || !seen["B"] {
+		return
+	}
+	for i, l := range rows {
+		s.rows[i].text, s.kinds[i] = "[Part "+l+"]", sectionRow
 	}
 }
 
@@ -143,6 +189,9 @@ func (s *sheet) sort() {
 func (s *sheet) overWords(i int) bool {
 	if strings.Trim(s.rows[i].text, " GDCBHgo") == "" { // Go, Do: never alone
 		return false
+	}
+	if i > 0 && s.kinds[i-1] == sectionRow {
+		return true
 	}
 	return i+1 < len(s.rows) && s.kinds[i+1] == lyrics && (i == 0 || s.kinds[i-1] != chordRow)
 }
@@ -153,6 +202,8 @@ func (s *sheet) kindOf(r row) (kind, verdict) {
 		return blank, never
 	case directive.MatchString(r.text) && !s.allChords(strings.Trim(r.text, " {}")):
 		return directiveRow, never
+	case s.braces && strings.HasPrefix(r.text, "#"):
+		return asideRow, never
 	case tab.MatchString(r.text), count.MatchString(r.text):
 		return tabRow, never
 	case grip.MatchString(r.text):

@@ -3,7 +3,6 @@ package lyric
 import (
 	"fmt"
 	"regexp"
-	"strings"
 
 	"undersong/internal/sheet/song"
 	"undersong/internal/text/source"
@@ -27,29 +26,29 @@ func (l *laid) repeat(times int) {
 }
 
 var (
-	signOpen  = regexp.MustCompile(`^\s*(?:[|/‖]+:|:?[|‖]{2}:?)\s*`)
+	signOpen  = regexp.MustCompile(`^\s*[|/‖]+:\s*`)
 	signClose = regexp.MustCompile(`\s*:[|/‖]+\s*$`)
 )
 
 // signs reads repeat signs that stand in the words.
-func (ph *phrase) signs() (opens, closes bool) {
-	if m := signOpen.FindString(ph.text); m != "" && strings.Contains(m, ":") {
-		ph.sung, opens = max(ph.sung, columns(m)), true
+func (ph *phrase) signs() {
+	if m := signOpen.FindString(ph.text); m != "" {
+		ph.sung, ph.opens = max(ph.sung, columns(m)), true
 	}
 	if m := signClose.FindStringIndex(ph.text); m != nil {
-		ph.text, closes = ph.text[:m[0]], true
+		ph.text, ph.closes = ph.text[:m[0]], true
 	}
-	return opens, closes
 }
 
-// signed puts them to the first and the last bar.
-func (l *laid) signed(opens, closes bool) {
+// signed has the bars of a line repeated as its signs say.
+func (l *laid) signed(ph *phrase) {
 	if n := len(l.bars); n > 0 {
-		l.bars[0].Opens = l.bars[0].Opens || opens
-		if last := &l.bars[n-1]; closes && !last.Closes {
+		l.bars[0].Opens = l.bars[0].Opens || ph.opens
+		if last := &l.bars[n-1]; ph.closes && !last.Closes {
 			last.Closes, last.Times = true, 2
 		}
 	}
+	l.repeat(ph.times)
 }
 
 // closed gives each repeat of a section both its ends.

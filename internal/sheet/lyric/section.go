@@ -60,8 +60,9 @@ var (
 	directive = regexp.MustCompile(`^\s*\{\s*([A-Za-z_]+)\s*(?::\s*(.*?))?\s*\}$`)
 	// a number alone is a verse's
 	onlyNumber = regexp.MustCompile(`^[\s(]*(\d{1,2})\s?[.):]+\s*$`)
-	numbered   = regexp.MustCompile(`^\s*(\d{1,2})\s?[.)]\s*`)
-	inParen    = regexp.MustCompile(`\(([^()]*)\)`)
+	onlyDotted = regexp.MustCompile(`^\s*\d{1,2}\s?[.)]`)
+	numbered   = regexp.MustCompile(`^\s*(\d{1,2})(\s?[.):]+\s*|\s+)`)
+	inParen    = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]]`)
 	details    = regexp.MustCompile(`\s*[:,]\s*|\s+[-–—]\s+|\s+\(`)
 	boxed      = regexp.MustCompile(`^\s*(?:\*\*)?[\[(<](.+?)[\])>](?:\*\*)?:?\s*(.*)$`)
 	leading    = regexp.MustCompile(`^[\s#*_=~<>+•-]*`)

@@ -1,6 +1,9 @@
 package lyric
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // read makes the parts of the rows.
 func (s *sheet) read() {
@@ -25,7 +28,11 @@ func (s *sheet) first() int {
 		case chordRow, inlineRow, sectionRow:
 			return i
 		case directiveRow:
-			if env, _ := environment(directive.FindStringSubmatch(s.rows[i].text)[1]); env != "" {
+			m := directive.FindStringSubmatch(s.rows[i].text)
+			if env, _ := environment(m[1]); env != "" {
+				return i
+			}
+			if h, ok := sectionName(m[2], s.allChords); ok && remark(m[1]) && h.rest == "" {
 				return i
 			}
 		}
@@ -201,6 +208,11 @@ func (s *sheet) number(p *phrase) {
 	if m == nil || len(m[0]) == len(p.text) {
 		return
 	}
+	n, _ := strconv.Atoi(m[1])
+	if strings.TrimSpace(m[2]) == "" && n != s.verse+1 { // "99 bottles"
+		return
+	}
+	s.verse = n
 	p.sung = columns(m[0])
 	if last := len(s.parts) - 1; last >= 0 && len(s.parts[last].phrases) == 0 {
 		if s.parts[last].named {
@@ -261,7 +273,7 @@ func (s *sheet) stanza(rows []row) bool {
 			}
 		}
 	}
-	if n == 0 || len(rows) < 2 && n > 1 && !numbered.MatchString(rows[0].text) {
+	if n == 0 || len(rows) < 2 && n > 1 && !onlyDotted.MatchString(rows[0].text) {
 		return false
 	}
 	for _, r := range rows {
