@@ -199,7 +199,7 @@ func TestNamesOfSections(t *testing.T) {
 		"{start_of_chorus}": "Chorus", "{soc}": "Chorus", "{sov: Verse 2}": "Verse 2", "{c: Chorus}": "Chorus", "{start_of_bridge: label=\"Middle\"}": "Middle",
 		"Strophe 2": "Strophe 2", "1. Strophe": "1. Strophe", "Couplet": "Couplet", "ESTRIBILLO": "ESTRIBILLO", "Coro:": "Coro", "Припев:": "Припев",
 		"--- Chorus ---": "Chorus", "== Verse ==": "Verse", "## Pre-Chorus": "Pre-Chorus", "Pre Chorus": "Pre Chorus", "V1:": "V1", "Middle 8": "Middle 8",
-		"1.": "Verse 1", "(2)": "(2)", "Outro:": "Outro", "Second Verse": "Second Verse", "<Solo>": "Solo", "Refrão": "Refrão", "R:": "R", "Ref.": "Ref",
+		"1.": "Verse 1", "(2)": "(2)", "Outro:": "Outro", "Second Verse": "Second Verse", "<Solo>": "Solo", "Refrão": "Refrão", "R:": "R", "Ref.": "Ref", "Chorus x2, then softly": "Chorus", "[Chorus: everybody]": "Chorus", "Verse 2 (slower)": "Verse 2",
 	} {
 		if want == "(2)" {
 			continue
@@ -219,7 +219,9 @@ func TestWordsThatAreNoSections(t *testing.T) {
 
 func TestLettersNameSections(t *testing.T) {
 	s := sheetOf(t, song.Wish{}, "A", "F    C", "la   la", "", "[B]", "Dm   G", "la   la")
-	assert.Equal(t, "Part A; Part B", sectionNames(s))
+	assert.Equal(t, "A; B", sectionNames(s))
+	s = sheetOf(t, song.Wish{}, "[Intro]", "G", "", "[Call]", "F    C", "la   la", "", "[softly]", "", "[Call]")
+	assert.Equal(t, "Intro; Call; Call", sectionNames(s))
 	s = sheetOf(t, song.Wish{}, "[Intro]", "A", "", "[Verse]", "F    C", "la   la")
 	assert.Equal(t, "| A | F | C", grid(s), "a lone letter is a chord")
 }
@@ -277,6 +279,8 @@ func FuzzRead(f *testing.F) {
 			return
 		}
 		_, err = s.Dump().JSON()
+		require.NoError(t, err)
+		_, _, err = s.ToChart("song.txt")
 		require.NoError(t, err)
 		for _, w := range s.Words {
 			for _, c := range w.Chords {

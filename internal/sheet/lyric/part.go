@@ -109,9 +109,10 @@ type sheet struct {
 
 	tabs, grips, aside, orders tally
 	inTab                      bool
-	labelled                   bool // some section is named a verse
-	braces                     bool // it has instructions in braces
-	verse                      int  // the number of the last verse that had one
+	labelled                   bool           // some section is named a verse
+	heads                      map[int]header // of sections that only the lines around them tell, by their lines
+	braces                     bool           // it has instructions in braces
+	verse                      int            // the number of the last verse that had one
 }
 
 // kind is what a row is.
@@ -140,7 +141,9 @@ func (s *sheet) sort() {
 	for i, r := range s.rows {
 		s.kinds[i], verdicts[i] = s.kindOf(r)
 	}
+	s.heads = map[int]header{}
 	s.letters()
+	s.boxes()
 	for i := range s.rows {
 		if verdicts[i] == maybe && s.kinds[i] == lyrics && s.overWords(i) {
 			s.kinds[i] = chordRow
@@ -180,8 +183,38 @@ func (s *sheet) letters() {
 		return
 	}
 	for i, l := range rows {
-		s.rows[i].text, s.kinds[i] = "[Part "+l+"]", sectionRow
+		s.heads[s.rows[i].num], s.kinds[i] = header{name: l, kind: "part", times: 1}, sectionRow
 	}
+}
+
+// longName is how many characters the name of a section has at most.
+const longName = 30
+
+// boxes are names of sections that are known by their brackets alone, over what they
+// name.
+func (s *sheet) boxes() {
+	seen := map[string]bool{}
+	for i := range s.rows {
+		t := s.rows[i].text
+		if s.kinds[i] != asideRow || !stage.MatchString(t) || columns(t) > longName || around.MatchString(t) || i > 0 && s.kinds[i-1] != blank {
+			continue
+		}
+		if i+1 < len(s.rows) {
+			k := s.kinds[i+1]
+			seen[t] = seen[t] || k == chordRow || k == inlineRow || k == lyrics
+		}
+		if seen[t] {
+			s.heads[s.rows[i].num], s.kinds[i] = header{name: undecorated(t), kind: "part", times: 1}, sectionRow
+		}
+	}
+}
+
+// header reads the name of a section in a row.
+func (s *sheet) header(r row) (header, bool) {
+	if h, ok := s.heads[r.num]; ok {
+		return h, true
+	}
+	return sectionName(r.text, s.allChords)
 }
 
 // overWords decides of a line such as "A": it is a chord where words follow below and

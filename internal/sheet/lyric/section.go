@@ -62,6 +62,7 @@ var (
 	onlyNumber = regexp.MustCompile(`^[\s(]*(\d{1,2})\s?[.):]+\s*$`)
 	onlyDotted = regexp.MustCompile(`^\s*\d{1,2}\s?[.)]`)
 	numbered   = regexp.MustCompile(`^\s*(\d{1,2})(\s?[.):]+\s*|\s+)`)
+	timesThen  = regexp.MustCompile(`(?i)^(.{2,30}?)\s*\(?(?:[x×]\s?(\d)|(\d)\s?[x×])\)?\s*[,;(–-].+$`)
 	inParen    = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]]`)
 	details    = regexp.MustCompile(`\s*[:,]\s*|\s+[-–—]\s+|\s+\(`)
 	boxed      = regexp.MustCompile(`^\s*(?:\*\*)?[\[(<](.+?)[\])>](?:\*\*)?:?\s*(.*)$`)
@@ -89,6 +90,13 @@ func sectionName(text string, chords func(string) bool) (header, bool) {
 	if h, ok := named(body); ok {
 		h.times = n
 		return h, true
+	}
+	if m := timesThen.FindStringSubmatch(text); m != nil {
+		if h, ok := named(m[1]); ok {
+			h.times, _ = strconv.Atoi(m[2] + m[3])
+			h.times = max(h.times, 1)
+			return h, true
+		}
 	}
 	if m := inParen.FindStringSubmatchIndex(body); m != nil && !chords(body[m[2]:m[3]]) {
 		if h, ok := named(body[:m[0]] + " " + body[m[1]:]); ok {

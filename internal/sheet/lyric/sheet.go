@@ -11,8 +11,8 @@ func (s *sheet) read() {
 	first := s.first()
 	first = s.wordsBefore(first)
 	s.top(first)
-	for _, k := range s.rows[first:] {
-		if h, ok := sectionName(k.text, s.allChords); ok && h.kind == "verse" {
+	for _, r := range s.rows[first:] {
+		if h, ok := s.header(r); ok && h.kind == "verse" {
 			s.labelled = true
 		}
 	}
@@ -98,7 +98,7 @@ func (s *sheet) row(i int) int {
 // words below.
 func (s *sheet) section(i int) int {
 	r := s.rows[i]
-	h, _ := sectionName(r.text, s.allChords)
+	h, _ := s.header(r)
 	s.open(h, r.num, true)
 	switch {
 	case h.rest == "":
@@ -149,7 +149,7 @@ func (s *sheet) over(r row, i int) int {
 		text, m = below.text, 1
 	}
 	p := phrase{line: below.num, text: text, chords: s.d.tokens(body), times: max(n, m)}
-	if h, ok := sectionName(below.text, s.allChords); ok && h.rest != "" {
+	if h, ok := s.header(below); ok && h.rest != "" {
 		s.open(h, below.num, true)
 		p.sung = h.at
 	} else {
@@ -174,7 +174,7 @@ func (s *sheet) under(i int) int {
 
 // headed reports whether a row has words behind the name of its section.
 func (s *sheet) headed(i int) bool {
-	h, ok := sectionName(s.rows[i].text, s.allChords)
+	h, ok := s.header(s.rows[i])
 	return ok && h.rest != "" && !s.allChords(h.rest)
 }
 
