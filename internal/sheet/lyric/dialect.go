@@ -1,6 +1,7 @@
 package lyric
 
 import (
+	"regexp"
 	"strings"
 
 	"undersong/internal/music/pitch"
@@ -32,15 +33,43 @@ func speech(rows []row) dialect {
 			e.add(toks)
 		}
 	}
+	if e.bigMajor+e.bigMinor == 0 && sung(rows) {
+		return dialect{sung: true}
+	}
 	d := dialect{german: e.german()}
 	d.lower = e.smallPlain+e.smallMinor > 0
 	d.minor = e.bigMajor > 0 && e.smallPlain >= e.bigMinor
 	return d
 }
 
+// sung reports whether lines of a sheet without names in letters are names in
+// syllables: two that differ, set apart or in brackets.
+func sung(rows []row) bool {
+	d, seen := dialect{sung: true}, map[string]bool{}
+	note := func(text string) {
+		for _, t := range d.tokens(text) {
+			if t.mark == name {
+				seen[t.text] = true
+			}
+		}
+	}
+	for _, r := range rows {
+		for _, m := range square.FindAllStringSubmatch(r.text, -1) {
+			note(m[1])
+		}
+		toks := d.tokens(r.text)
+		if judge(toks, r.text) != never && (len(toks) == 1 || strings.Contains(strings.TrimSpace(r.text), "  ")) {
+			note(r.text)
+		}
+	}
+	return len(seen) > 1
+}
+
+var square = regexp.MustCompile(`\[([^\[\]]{1,12})\]`)
+
 func (e *evidence) add(toks []token) {
 	for _, t := range toks {
-		if t.mark != name || t.text == "N.C." {
+		if t.mark != name || t.text == "N.C." || strings.HasSuffix(t.written, "o") {
 			continue
 		}
 		root, w := t.written[:1], t.written

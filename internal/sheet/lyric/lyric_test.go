@@ -133,6 +133,18 @@ func TestNoLineOfChords(t *testing.T) {
 	}
 }
 
+func TestNamesInSyllables(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "Estrofa:", "La              Mi7", "De la Sierra Morena", "Coro:", "Fa#m   Sib/Re  Solm7", "Ay ay ay ay canta y", "La", "La la la")
+	assert.Equal(t, "[A]De la Sierra Mor[E7]ena\n[F#m]Ay ay a[Bb/D]y ay can[Gm7]ta y\n[A]La la la\n", bracketed(s))
+	assert.Contains(t, outline(s), "Do is C here")
+	s = sheetOf(t, song.Wish{}, "[Do]Ay ay [Sol7]ay")
+	assert.Equal(t, "[C]Ay ay [G7]ay\n", bracketed(s))
+	for _, words := range []string{"Do Re Mi\nla la la", "Mi\nla la", "La  la  la"} {
+		_, err := Read([]byte(words), "song.txt", song.Wish{})
+		assert.Error(t, err, words)
+	}
+}
+
 func TestBarsPerChord(t *testing.T) {
 	sheet := []string{"G    C    D", "Down in the valley so low"}
 	for per, want := range map[float64]string{0: "| G C@2 | D", 0.5: "| G C@2 | D", 1: "| G | C | D", 2: "| G | | C | | D |", 1.5: "| G | C@2 | | D |"} {

@@ -13,6 +13,26 @@ type dialect struct {
 	german bool // H is B natural, and B is B flat
 	lower  bool // small letters are names at all
 	minor  bool // small letters are minor chords
+	sung   bool // Do is C, as in Romance languages
+}
+
+// syllable is a note named by its syllable, in a name or its bass.
+var (
+	syllable = regexp.MustCompile(`^(Do|DO|R[eé]|RE|Mi|MI|Fa|FA|Sol|SOL|La|LA|Si|SI)([#b♯♭m]|[^a-z]|maj|min|dim|aug|sus|add|$)`)
+	letterOf = strings.NewReplacer("DO", "C", "RE", "D", "RÉ", "D", "MI", "E", "FA", "F", "SOL", "G", "LA", "A", "SI", "B")
+)
+
+// lettered writes a name of syllables in letters.
+func lettered(text string) string {
+	parts := strings.Split(text, "/")
+	for i, p := range parts {
+		if m := syllable.FindStringSubmatch(p); m != nil {
+			parts[i] = letterOf.Replace(strings.ToUpper(m[1])) + p[len(m[1]):]
+		} else if p != "" && p[0] >= 'A' && p[0] <= 'H' {
+			parts[i] = "?" // letters are no names there
+		}
+	}
+	return strings.Join(parts, "/")
 }
 
 // form is the shape of a chord name behind its root, with or without our knowing it.
@@ -35,6 +55,9 @@ func (d dialect) read(text string) (name string, ok bool) {
 		return "N.C.", true
 	}
 	text = strings.ReplaceAll(text, `\`, "/")
+	if d.sung {
+		text = lettered(text)
+	}
 	for _, cut := range []int{strings.LastIndexByte(text, '/'), -1} {
 		body, bass := text, ""
 		if cut > 0 {

@@ -118,6 +118,9 @@ func (n *notes) meter(b *builder) {
 }
 
 func (n *notes) dialect() {
+	if n.sheet.d.sung {
+		n.add(0, "chord names are read as syllables: Do is C here, and La is A")
+	}
 	if n.sheet.d.german {
 		n.add(0, "chord names are read as German ones: H is B here, and B is Bb")
 	}
