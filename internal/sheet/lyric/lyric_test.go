@@ -2,6 +2,7 @@ package lyric
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -243,6 +244,17 @@ func TestSeveralWaysToSayLittle(t *testing.T) {
 	assert.Equal(t, "Aura Lee", s.Title)
 	assert.Equal(t, "| G | D7 |: G | C :| x2 | G | G", grid(s))
 	assert.Equal(t, "Chorus; Verse; Verse 2", sectionNames(s))
+}
+
+func TestLinesSungSeveralTimes(t *testing.T) {
+	for words, want := range map[string]string{
+		"la la la x2": "2 la la la", "la la la (x3)": "3 la la la", "la la la (2x)": "2 la la la", "la la la [twice]": "2 la la la", "la la la (repeat)": "2 la la la",
+		"he called her twice": "1 he called her twice", "let it repeat": "1 let it repeat", "la la (ha ha)": "1 la la (ha ha)", "/: la la :/": "2 /: la la", "la la box 2": "1 la la box 2",
+	} {
+		s := sheetOf(t, song.Wish{}, "[Verse]", "G    D", words)
+		last := s.Bars()[len(s.Bars())-1]
+		assert.Equal(t, want, fmt.Sprintf("%d %s", max(last.Times, 1), s.Words[0].Text), words)
+	}
 }
 
 // A chord may stand anywhere over or behind the words, and marks take no column.

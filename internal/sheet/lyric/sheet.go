@@ -144,7 +144,7 @@ func (s *sheet) over(r row, i int) int {
 	}
 	below := s.rows[j]
 	body, n := cutTimes(r.text)
-	text, m := cutTimes(below.text)
+	text, m := cutSung(below.text)
 	if text == "" || m == 1 {
 		text, m = below.text, 1
 	}
@@ -185,7 +185,7 @@ func (s *sheet) chordsAlone(r row) {
 
 // inline reads words with chords in brackets, from a column on.
 func (s *sheet) inline(r row, from int) {
-	body, n := cutTimes(r.text)
+	body, n := cutSung(r.text)
 	cut := offset(body, from)
 	rest, chords, ok := s.d.cutInline(body[cut:])
 	if !ok {
@@ -241,7 +241,7 @@ func (s *sheet) unchorded(i int) int {
 	}
 	s.block(i)
 	for _, r := range s.rows[i : i+n] {
-		text, times := cutTimes(r.text)
+		text, times := cutSung(r.text)
 		if text == "" {
 			continue
 		}

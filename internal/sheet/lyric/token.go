@@ -32,6 +32,22 @@ type token struct {
 // times finds how often a line is said to be played: x2, (2x), (repeat), twice.
 var times = regexp.MustCompile(`(?i)[(\[]?\s*(?:\b(?:play(?:ed)?\s+|sing\s+|repeat\s+|rep\.?\s+)?(?:repeat(?:\s+(?:(\d+)\s*(?:x|times)|twice|once))?|twice|bis)\b|(?:^|\b)(\d{1,6})\s?(?:x|×|times|mal|fois|veces|volte)(?:\b|$)|(?:\b[x]|×)\s?(\d{1,6})\b)\s*[)\]]?\.?\s*$`)
 
+// timesSung is what says so behind words, which may be "twice" themselves.
+var timesSung = regexp.MustCompile(`(?:[(\[][^()\[\]]*[)\]]|(?i:\s[x×]\s?\d{1,6}|\s\d{1,6}\s?[x×]))\s*$`)
+
+// cutSung is cutTimes for a line of words.
+func cutSung(text string) (rest string, n int) {
+	m := timesSung.FindStringIndex(text)
+	if m == nil {
+		return text, 1
+	}
+	rest, n = cutTimes(text[m[0]:])
+	if rest != "" {
+		return text, 1
+	}
+	return strings.TrimRight(text[:m[0]], " "), n
+}
+
 // cutTimes takes a sign of repetition off the end of a line. Without one it is 1.
 func cutTimes(text string) (rest string, n int) {
 	m := times.FindStringSubmatchIndex(text)
