@@ -104,30 +104,6 @@ func TestBarsThatAreSure(t *testing.T) {
 	assert.Equal(t, anchor{}, j.start(), "in a loop, from the beginning of all")
 }
 
-// From where a reading saves most: where it has been as good for long, from later on.
-func TestFromWhereAReadingSaves(t *testing.T) {
-	course := func(nats ...float64) (all []described) {
-		for i, n := range nats {
-			all = append(all, described{sec(float64(i + 5)), n})
-		}
-		return all
-	}
-	for name, c := range map[string]struct {
-		present, other []float64 // nats so far after each onset, the last of all
-		saved, at      float64
-	}{
-		"all along":             {[]float64{6, 12, 18}, []float64{0, 0, 0}, 18, 4},
-		"from the third on":     {[]float64{0, 0, 6, 12}, []float64{6, 12, 12, 12}, 12, 6},
-		"hardly better from on": {[]float64{0, 0, 6, 12}, []float64{0, 5, 5, 5}, 7, 4},
-	} {
-		present := weight{nats: c.present[len(c.present)-1], course: course(c.present...)}
-		w := weight{nats: c.other[len(c.other)-1], course: course(c.other...)}
-		saved, at := w.from(&present, sec(4))
-		assert.InDelta(t, c.saved, saved, 1e-9, name)
-		assert.Equal(t, sec(c.at), at, name)
-	}
-}
-
 // Music that comes earlier or later as a whole, in another key or at another tempo as well.
 func TestMovesThatAreTried(t *testing.T) {
 	for name, c := range map[string]struct {

@@ -22,31 +22,24 @@ func (j *Judge) considerLed(now time.Duration) bool {
 		return false
 	}
 	var best reading
-	most, enter := 0.0, d.since
+	most := 0.0
 	d.likely = false
 	for _, r := range j.proposeLed(now, &present) {
 		w, ok := j.weighLed(&r, now)
 		if !ok || !w.fits() || !w.heard() || r.is(finding.Silent) && !w.hushed() {
 			continue
 		}
-		saved, from := present.nats-w.nats, d.since
-		if j.told && !r.is(finding.Silent) {
-			saved, from = w.from(&present, from)
-		}
-		saved -= j.costsLed(&r) + ofOctave*float64(w.far)
+		saved := present.nats - w.nats - j.costsLed(&r) - ofOctave*float64(w.far)
 		d.likely = d.likely || saved > -margin
 		if _, ok := r.of(j.Score); !ok { // elsewhere than in the stretch it leaves the piano
 			continue
 		}
 		if saved > most && len(w.harmonies) >= j.fewest(&r) {
-			best, most, enter = r, saved, from
+			best, most = r, saved
 		}
 	}
 	if most <= 0 {
 		return false
-	}
-	if enter > d.since {
-		j.enter(enter - keyboard.Together)
 	}
 	j.takeReading(best, now)
 	return true
@@ -77,31 +70,6 @@ func (j *Judge) costsLed(r *reading) float64 {
 	return j.naming() + margin
 }
 
-// from finds where a reading takes the place of the present one, which costs least, and
-// what is saved then.
-func (w *weight) from(present *weight, since time.Duration) (saved float64, at time.Duration) {
-	saved, at = present.nats-w.nats, since
-	for i := range min(len(w.course), len(present.course)) {
-		before := &present.course[i]
-		if s := present.nats - before.nats - (w.nats - w.course[i].nats); s >= saved+ofMistake {
-			saved, at = s, before.at
-		}
-	}
-	return saved, at
-}
-
-// enter narrows the stretch in doubt: what was found before a time is as it was.
-func (j *Judge) enter(at time.Duration) {
-	d := &j.doubt
-	d.since, d.tell = at, max(d.tell, at)
-	for i := range d.held {
-		if d.held[i].At < at {
-			j.tell(&d.held[i])
-		}
-	}
-	d.held = d.held[:0]
-}
-
 // weighLed judges what was struck in the stretch in doubt under a reading.
 func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 	from := j.start()
@@ -127,7 +95,6 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 		w.nats += ofLeap * float64(len(e.Breaks()))
 		if begins {
 			w.nats += o.next()
-			w.course = append(w.course, described{ev.At, w.nats})
 		}
 		if ev.IsNoteOn() {
 			w.notes++

@@ -47,27 +47,6 @@ func TestATempoIsToldOfAWaltz(t *testing.T) {
 	}
 }
 
-// Where a reading takes the place of the present one late in the stretch, what was found
-// before is told as it was.
-func TestAStretchIsNarrowed(t *testing.T) {
-	for tell, want := range map[float64]float64{3: 5, 6: 6} {
-		j := ledBy(t)
-		j.doubt = doubt{on: true, since: sec(2), tell: sec(tell)}
-		for _, at := range []float64{3, 4.99, 5, 6} {
-			f := mistake(finding.WrongBass, finding.LeftHand, 1, 1)
-			f.Want, f.At = -1, sec(at)
-			j.doubt.held = append(j.doubt.held, f)
-		}
-		j.enter(sec(5))
-		assert.Equal(t, sec(5), j.doubt.since)
-		assert.Equal(t, sec(want), j.doubt.tell)
-		assert.Empty(t, j.doubt.held)
-		if assert.Len(t, j.out, 2) {
-			assert.Equal(t, sec(4.99), j.out[1].At)
-		}
-	}
-}
-
 // A reading that is taken begins with a clean slate, and its cause is the latest; the
 // score as it is written has none.
 func TestAReadingIsTaken(t *testing.T) {
@@ -94,22 +73,6 @@ func TestAReadingIsTaken(t *testing.T) {
 			assert.Equal(t, finding.OtherKey, j.all[1].Kind, name)
 			assert.Equal(t, sec(9), j.all[1].At, name)
 			assert.Equal(t, 1, j.current[what], name)
-		}
-	}
-}
-
-// A reading that is better from later on takes the place of the present one there, where
-// that saves one mistake more.
-func TestALaterPlaceSavesAMistake(t *testing.T) {
-	for more, want := range map[float64]float64{ofMistake: 6, ofMistake - 0.1: 4, ofMistake + 1: 6} {
-		present := weight{nats: 20, course: []described{{sec(5), 0}, {sec(6), 0}, {sec(7), 10}}}
-		w := weight{nats: 10 + more, course: []described{{sec(5), 0}, {sec(6), more}}}
-		saved, at := w.from(&present, sec(4))
-		assert.Equal(t, sec(want), at, "%g more", more)
-		if want == 6 {
-			assert.InDelta(t, 10, saved, 1e-9)
-		} else {
-			assert.InDelta(t, 10-more, saved, 1e-9)
 		}
 	}
 }

@@ -28,14 +28,7 @@ type weight struct {
 	exact        int       // right strokes as they would be demonstrated
 	chords       map[chordOf]bool
 	missing      [2]int           // by hand: strokes
-	course       []described      // by onsets, where the player leads
 	harmonies    map[chordOf]bool // in which anything was right; nil where that does not matter
-}
-
-// described is what was described before an onset.
-type described struct {
-	at   time.Duration
-	nats float64
 }
 
 // chordOf is a chord in a bar: who strikes another one there has made one mistake,
