@@ -35,3 +35,14 @@ func Python(t testing.TB, variable, module string) string {
 	SkipOrFail(t, variable, "no Python with "+module+" here (Debian: python3-"+module+")")
 	return ""
 }
+
+// Program is the path of a program, which a Debian package has; without it the test
+// ends here.
+func Program(t testing.TB, variable, name, debian string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		SkipOrFail(t, variable, "no "+name+" here (Debian: "+debian+")")
+	}
+	return path
+}
