@@ -20,8 +20,9 @@ import (
 const (
 	mostBytes  = 8 << 20
 	mostTunes  = 20000
-	mostLines  = 100000 // of a tune
-	mostEvents = 200000 // notes and rests of a tune, all voices
+	mostLines  = 100000  // of the head
+	mostTune   = 1 << 20 // bytes of a tune
+	mostEvents = 100000  // notes and rests of a tune, all voices
 )
 
 // Read reads a tune of a file: the one that w names by its number or a title of it,
@@ -50,8 +51,10 @@ func Read(src []byte, file string, w song.Wish) (*song.Song, error) {
 	}
 	r := newReader(b)
 	t := b.tunes[at]
-	r.read(t)
-	if r.events > mostEvents {
+	if t.size <= mostTune {
+		r.read(t)
+	}
+	if t.size > mostTune || r.events > mostEvents {
 		return fail(t.line, "this tune is too long", "cut it into several tunes")
 	}
 	s, err := r.song()
@@ -86,6 +89,7 @@ type tune struct {
 	number string
 	titles []string
 	lines  []line
+	size   int // bytes, and some for each line
 }
 
 // cut finds the tunes of a file. Each begins with X: and ends with an empty line;
@@ -98,7 +102,7 @@ func cut(text string) (book, error) {
 		l, text, more = strings.Cut(text, "\n")
 		c.num++
 		c.line(strings.TrimRight(l, " \t"))
-		if len(c.tunes) > mostTunes || len(c.head) > mostLines || c.now != nil && len(c.now.lines) > mostLines {
+		if len(c.tunes) > mostTunes || len(c.head) > mostLines {
 			return book{}, errors.New("the file is too long")
 		}
 	}
@@ -152,6 +156,9 @@ func (b *book) whole() {
 }
 
 func (t *tune) add(l line) {
+	if t.size += len(l.text) + 16; t.size > mostTune {
+		return
+	}
 	t.lines = append(t.lines, l)
 	if strings.HasPrefix(l.text, "T:") {
 		t.titles = append(t.titles, plainText(uncomment(l.text[2:])))

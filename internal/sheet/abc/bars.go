@@ -129,13 +129,13 @@ func (s *scanner) ending() {
 // endings reads a list of numbers and ranges, such as 1,3,5-7.
 func endings(text string) []int {
 	var all []int
-	for _, part := range strings.Split(text, ",") {
+	for part := range strings.SplitSeq(text, ",") {
 		low, high, is := strings.Cut(strings.Trim(part, "."), "-")
 		if !is {
 			high = low
 		}
 		from, to := number(low, 1, mostTimes), number(high, 1, mostTimes)
-		for n := from; n > 0 && n <= to; n++ {
+		for n := from; n > 0 && n <= to && len(all) < mostTimes; n++ {
 			all = append(all, n)
 		}
 	}
@@ -165,7 +165,7 @@ func (s *scanner) bracket() {
 
 // endingText passes over ["first time", the text of an ending that has no number.
 func (s *scanner) endingText() bool {
-	rest := string(s.text[s.i+2:])
+	rest := s.ahead(2)
 	end := strings.IndexByte(rest, '"')
 	if end < 0 || strings.IndexByte(rest[end:], ']') >= 0 && !strings.ContainsAny(rest[end:end+strings.IndexByte(rest[end:], ']')], "| ") {
 		return false // a chord with its symbol inside

@@ -1,7 +1,6 @@
 package abc
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -31,7 +30,7 @@ const (
 type facts struct {
 	line               int // bars of the voice before it
 	sung               int // notes before it
-	same, thin, joined []int
+	same, thin, joined map[int]bool
 }
 
 // part is a section (3.1.9) while it is read.
@@ -61,11 +60,11 @@ func (r *reader) fact(text string) {
 			r.asks.Fills = append(r.asks.Fills, song.Fill{Name: value[:i], Bars: numbers(value[i+len(" at "):])})
 		}
 	case factSame:
-		r.facts.same = numbers(value)
+		r.facts.same = set(numbers(value))
 	case factThin:
-		r.facts.thin = numbers(value)
+		r.facts.thin = set(numbers(value))
 	case factJoined:
-		r.facts.joined = numbers(value)
+		r.facts.joined = set(numbers(value))
 	}
 }
 
@@ -83,18 +82,26 @@ func numbers(text string) []int {
 	return all
 }
 
+func set(numbers []int) map[int]bool {
+	all := map[int]bool{}
+	for _, n := range numbers {
+		all[n] = true
+	}
+	return all
+}
+
 // applyFacts gives the line of music just read what was said about it.
 func (r *reader) applyFacts() {
 	f, v := r.facts, r.v
 	r.facts = facts{}
 	for i := f.line; i < len(v.bars); i++ {
 		b := v.bars[i]
-		b.simile = slices.Contains(f.same, i-f.line+1)
-		if slices.Contains(f.thin, i-f.line+1) {
+		b.simile = f.same[i-f.line+1]
+		if f.thin[i-f.line+1] {
 			b.barline = chart.Single
 		}
 	}
 	for i := f.sung; i < len(v.sung); i++ {
-		v.sung[i].joins = slices.Contains(f.joined, i-f.sung+1)
+		v.sung[i].joins = f.joined[i-f.sung+1]
 	}
 }

@@ -55,6 +55,9 @@ func (r *reader) read(t tune) {
 	}
 	for _, v := range r.voices {
 		v.endBar()
+		if n := len(v.bars); n > 0 { // what stands behind the last barline
+			v.bars[n-1].signs = v.bars[n-1].signs.with(v.next.signs)
+		}
 	}
 }
 
@@ -242,8 +245,11 @@ func (r *reader) tell(text string) {
 	if r.told.count == nil {
 		r.told.count = map[string]int{}
 	}
+	if r.told.count[text] == 0 && len(r.told.list) == mostNotices {
+		return
+	}
 	r.told.count[text]++
-	if r.told.count[text] == 1 && len(r.told.list) < mostNotices {
+	if r.told.count[text] == 1 {
 		r.told.list = append(r.told.list, song.Notice{Line: r.num, Text: text})
 	}
 }

@@ -1,6 +1,7 @@
 package abc
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -133,13 +134,17 @@ func leading(text string) float64 {
 	return v
 }
 
-// felt is the tempo in felt beats; 0 for none that the program takes.
+// felt is the tempo in felt beats, to a hundredth where it is reckoned from others; 0
+// for none that the program takes.
 func (b beat) felt(m meter.Meter, unit int64) meter.Tempo {
 	length := b.len
 	if length == 0 {
 		length = b.units * unit
 	}
-	t := meter.Tempo(b.minute * (float64(length) / float64(int64(m.Beat())*melody.Fine)))
+	t := meter.Tempo(b.minute)
+	if felt := int64(m.Beat()) * melody.Fine; length != felt {
+		t = meter.Tempo(math.Round(100*b.minute*float64(length)/float64(felt)) / 100)
+	}
 	if !(t >= meter.SlowestTempo && t <= meter.FastestTempo) {
 		return 0
 	}

@@ -24,6 +24,13 @@ func (s *scanner) at(ahead int) rune {
 	return 0
 }
 
+// ahead is a little of the text from some places on.
+func (s *scanner) ahead(from int) string {
+	const most = 40 // more than any decoration or chord has
+	from = min(s.i+from, len(s.text))
+	return string(s.text[from:min(from+most, len(s.text))])
+}
+
 // music reads a line of music.
 func (r *reader) music(text string) {
 	text = r.expand(text)
@@ -135,7 +142,11 @@ func (s *scanner) letter(r rune) {
 	switch text, known := s.signs[r]; {
 	case known:
 		s.decorated(text)
-	case strings.ContainsRune("~HLMOPSTuv", r):
+	case r == 'S':
+		s.decorated("segno")
+	case r == 'O':
+		s.decorated("coda")
+	case strings.ContainsRune("~HLMPTuv", r):
 	default:
 		s.tell(fmt.Sprintf("%q in column %d is no sign of the standard, and passed over", r, s.i))
 	}
@@ -181,22 +192,23 @@ func (s *scanner) exclaimed() {
 	s.lineEnds()
 }
 
-// decorated heeds the decorations that end a phrase.
+// decorated heeds the decorations that end a phrase, and those that send a player
+// elsewhere.
 func (s *scanner) decorated(name string) {
 	switch name {
 	case "breath", "shortphrase", "mediumphrase", "longphrase":
 		if s.v.skip == 0 {
 			s.v.ends = true
 		}
-	case "D.C.", "D.S.", "dacapo", "dacoda", "fine", "coda", "segno":
-		s.tell("the sign !" + name + "! is not followed: the bars are played as their repeats say")
+	default:
+		s.v.jump(name)
 	}
 }
 
 // plus reads a decoration of abc 2.0, such as +trill+ (10.2.2), or a chord of abc
 // 1.6 (10.2.3).
 func (s *scanner) plus() {
-	rest := string(s.text[s.i+1:])
+	rest := s.ahead(1)
 	end := strings.IndexByte(rest, '+')
 	if end < 0 || strings.ContainsAny(rest[:end], "|: ") {
 		s.i++

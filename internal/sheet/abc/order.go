@@ -121,7 +121,7 @@ func unfold(order []int, all []passage, first int) ([]int, error) {
 		}
 	}
 	for _, p := range all {
-		for pass := 1; pass <= p.times; pass++ {
+		for pass := 1; pass <= p.times && len(order) <= song.MostBars; pass++ {
 			add(p.from, p.to)
 			for _, v := range p.variants {
 				if slices.Contains(v.on, pass) {
@@ -177,7 +177,11 @@ func (r *reader) played(bars []*bar) ([]int, error) {
 		for _, p := range all {
 			p.mark(bars)
 		}
-		return unfold(nil, all, 0)
+		order, err := unfold(nil, all, 0)
+		if err != nil {
+			return nil, err
+		}
+		return withJumps(order, all, bars)
 	}
 	for name := range missing {
 		r.tell("the order of the parts names " + name + ", which is not there")
@@ -200,6 +204,9 @@ func (r *reader) asWritten(parts []stretch, names []string) bool {
 func (r *reader) inParts(bars []*bar, parts, listed []stretch) (order []int, err error) {
 	if first := parts[0]; first.name == "" {
 		listed = append([]stretch{first}, listed...)
+	}
+	if where(bars, 0, func(s signs) bool { return s.capo || s.dalSegno }) >= 0 {
+		r.tell("D.C. and D.S. are not followed where P: says the order")
 	}
 	heard := map[int]bool{}
 	within := map[int][]passage{}

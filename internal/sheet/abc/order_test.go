@@ -60,6 +60,15 @@ func TestOrder(t *testing.T) {
 		{"a number before any", "P:2A\nK:C\nP:A\nA8|", "A"},
 		{"a part that is not there", "P:ABZ\nK:C\nP:A\nA8|\nP:B\nB8|", "AB"},
 		{"its endings count the times, standard 4.10", "P:A4.B\nK:C\nP:A\nA8|[1 B8:|[2 C8:|[3 D8:|[4 E8|]\nP:B\nF8|", "ABACADAEF"},
+		{"from the beginning to Fine 4.14", "A8|B8!fine!|C8|D8!D.C.!|]", "ABCDAB"},
+		{"in words", "A8|\"^Fine\"B8|C8|D8\"^D.C. al Fine\"|]", "ABCDAB"},
+		{"behind the last barline", "A8|B8!fine!|C8|]!dacapo!", "ABCAB"},
+		{"without Fine", "A8|B8!D.C.!|", "ABAB"},
+		{"repeats once, with the last ending", "|:A8|1 B8:|2 C8|]D8!fine!|E8!D.C.!|]", "ABACDEACD"},
+		{"from the sign", "A8|SB8|C8!fine!|D8!D.S.!|]", "ABCDBC"},
+		{"to the coda", "A8|B8!dacoda!|C8!D.C.!|!coda!D8|E8|]", "ABCABDE"},
+		{"the coda by its signs", "A8|SB8O|C8!D.S.!|OD8|]", "ABCBD"},
+		{"with parts as well", "P:BA\nK:C\nP:A\nA8!D.C.!|\nP:B\nB8|", "BA"},
 	} {
 		text := c.text
 		if strings.HasPrefix(text, "P:A\n") {

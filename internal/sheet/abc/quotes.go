@@ -21,6 +21,9 @@ func (s *scanner) quoted() {
 		s.annotated(text[1:], text[0])
 		return
 	}
+	if s.v.jump(text) {
+		return
+	}
 	if !chordLike(text) {
 		s.tell("the text " + short(text) + " stands where chords do, and is passed over")
 		return
@@ -45,7 +48,7 @@ func (s *scanner) annotated(text string, where byte) {
 	case s.ours && where == '_':
 		s.begin(s.i)
 		s.v.current.under = append(s.v.current.under, strings.TrimSpace(text))
-	case !s.ours:
+	case !s.ours && !s.v.jump(text):
 		s.tell("annotations are left out, such as " + short(text))
 	}
 }
@@ -70,7 +73,7 @@ var (
 )
 
 func chordLike(text string) bool {
-	return likeChord.MatchString(strings.TrimSpace(strings.Trim(text, "()"))) || likeChord.MatchString(text)
+	return len(text) < 60 && (likeChord.MatchString(strings.TrimSpace(strings.Trim(text, "()"))) || likeChord.MatchString(text))
 }
 
 // symbolOf reads a chord symbol. Its text stays where it is one as usual, or none

@@ -58,6 +58,7 @@ type bar struct {
 	under          []string // words of a bar without notes, one a verse
 	ending         int      // see song.Bar
 	first, last    bool     // of what is played several times
+	signs          signs
 	times          int
 }
 
