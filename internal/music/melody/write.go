@@ -25,7 +25,7 @@ func (w *Writer) Bar(notes []Note, length meter.Ticks) string {
 		w.tied = nil
 		return "Z"
 	}
-	return w.write(w.spans(notes, length, nil), nil)
+	return w.write(w.spans(notes, length, nil), nil, "!breath!")
 }
 
 // Mark is a text that stands before what begins at its place in the bar, such as a
@@ -37,15 +37,17 @@ type Mark struct {
 
 // Marked writes a bar as Bar does, with marks in order of their places. Rests are cut
 // where they stand, notes must begin there; a whole bar of rest is written as such.
+// Phrases end with another mark: players make a pause of a breath, even within a tie.
 func (w *Writer) Marked(notes []Note, length meter.Ticks, marks []Mark) string {
 	if len(notes) == 0 {
 		w.tied = nil
 	}
-	return w.write(w.spans(notes, length, marks), marks)
+	return w.write(w.spans(notes, length, marks), marks, "!shortphrase!")
 }
 
-// write writes notes and rests that follow one another.
-func (w *Writer) write(spans []span, marks []Mark) string {
+// write writes notes and rests that follow one another, an end before the last note of
+// a phrase.
+func (w *Writer) write(spans []span, marks []Mark, end string) string {
 	w.accidentals.newBar()
 	var b strings.Builder
 	group := 0
@@ -62,7 +64,7 @@ func (w *Writer) write(spans []span, marks []Mark) string {
 		for ; len(marks) > 0 && marks[0].At <= e.At; marks = marks[1:] {
 			b.WriteString(marks[0].Text)
 		}
-		b.WriteString(w.event(e) + lengthText(e.Dur*p, q*w.set.unit()))
+		b.WriteString(w.event(e, end) + lengthText(e.Dur*p, q*w.set.unit()))
 		if e.Tied {
 			b.WriteByte('-')
 		}
@@ -122,14 +124,14 @@ func (w *Writer) apart(before, now span) bool {
 }
 
 // event writes a note or rest without its length.
-func (w *Writer) event(e span) string {
+func (w *Writer) event(e span, end string) string {
 	if e.rest {
 		w.tied = nil
 		return "z"
 	}
 	text := w.sign(e.Pitch) + letter(e.Pitch)
 	if e.Ends {
-		text = "!breath!" + text
+		text = end + text
 	}
 	w.tied = nil
 	if e.Tied {

@@ -96,7 +96,8 @@ func accentTable() map[string]rune {
 	return all
 }
 
-// escape writes a text so that plainText reads it back.
+// escape writes a text so that plainText reads it back. A percent sign is a code: some
+// readers take \% for a comment, and lose the bars behind it.
 func escape(s string) string {
-	return strings.NewReplacer(`\`, `\\`, "%", `\%`, "&", `\&`, "\u0085", `\u0085`, "\u2028", `\u2028`, "\u2029", `\u2029`).Replace(s)
+	return strings.NewReplacer(`\`, `\\`, "%", `\u0025`, "&", `\&`, "\u0085", `\u0085`, "\u2028", `\u2028`, "\u2029", `\u2029`).Replace(s)
 }
