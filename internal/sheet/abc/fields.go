@@ -139,6 +139,10 @@ func (r *reader) field(f byte, value string, inline bool) {
 	case 'w':
 		r.words(value)
 		return
+	case 's':
+		if r.body {
+			r.symbols(value)
+		}
 	case 'K':
 		r.key(value)
 		r.body = r.body || !inline
@@ -174,8 +178,6 @@ func (r *reader) passOver(f byte, value string) {
 	case strings.IndexByte("ABDFGHNORSZXrE", f) >= 0:
 	case f == 'W':
 		r.tell("the words below the tune (W:) are left out")
-	case f == 's':
-		r.tell("a line of signs (s:) is passed over")
 	default:
 		r.tell("the field " + string(rune(f)) + ": is not known, and passed over")
 	}

@@ -121,7 +121,13 @@ func unnumbered(text string) string {
 func lyric(text string) []word {
 	var all []word
 	var now strings.Builder
+	held := false
 	end := func(joins bool) {
+		if n := lastSyllable(all); n >= 0 && held && strings.Trim(now.String(), ".,;:!?") == "" {
+			all[n].text += now.String() // what stands behind the line of a held syllable
+			now.Reset()
+		}
+		held = false
 		if now.Len() > 0 {
 			all = append(all, word{syllable{plainText(now.String()), joins}, 's'})
 			now.Reset()
@@ -143,6 +149,7 @@ func lyric(text string) []word {
 		case '_', '*':
 			end(false)
 			all = append(all, word{kind: '*'})
+			held = c == '_'
 		case '|':
 			end(false)
 			all = append(all, word{kind: '|'})
@@ -161,8 +168,7 @@ func lyric(text string) []word {
 	return all
 }
 
-// lastSyllable is the place of the last syllable before which nothing but held notes
-// stand, or -1.
+// lastSyllable is the place of the last syllable, or -1.
 func lastSyllable(all []word) int {
 	for i := len(all) - 1; i >= 0; i-- {
 		if all[i].kind == 's' {

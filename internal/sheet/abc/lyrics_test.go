@@ -30,6 +30,10 @@ func TestWords(t *testing.T) {
 		{"equivalent, standard", "CDEFG|\nw: syll-a -ble x", "syllable x"},
 		{"held, standard", "CDEF|\nw: time__ x", "time x"},
 		{"held over the barline", "CDE|FG|\nw: time_ and_ tide", "time and|tide"},
+		{"held, with its full stop", "CDEF|\nw: mi-o_. x", "mio. x"},
+		{"a barline that is passed twice", "CD|EF|GA|\nw: a | | b", "a||b"},
+		{"a hyphen at the beginning", "CD|\nw: -a b", "a"},
+		{"no number", "CD|\nw: 3rd man", "3rd man"},
 		{"one note, standard", "CD|\nw: of~the~day x", "of the day x"},
 		{"a hyphen that is seen", "CD|\nw: dor\\-mez vous", "dor-mez vous"},
 		{"skipped", "CDE|\nw: a * b", "a b"},
@@ -146,6 +150,9 @@ func TestPlacesOfChords(t *testing.T) {
 		{"over a rest of bars", `"G"Z2|C|`, "0 G |  | "},
 		{"in a tuplet", `(3"C"C2D2"G"E2|`, "0 C, 1280 G"},
 		{"in an overlay", `"C"C4&"G"E4|`, "0 C"},
+		{"in a line of signs, standard 4.15", "C2  C2 Ez   A2|\ns: \"C\" *  \"Am\" * |\ns: *   *  !>!  * |", "0 C, 1920 Am"},
+		{"in a line of signs, by bars", "CD|EF|\ns: \"^slow\"|* \"F\"", " | 480 F"},
+		{"in place of another", "\"G\"CD|\ns: \"C\" \"F\"", "0 C, 480 F"},
 		{"within brackets", `["C"CEG]4|`, "0 C"},
 	} {
 		var bars []string

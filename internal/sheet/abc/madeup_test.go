@@ -132,7 +132,11 @@ func note(r *rand.Rand, at, length meter.Ticks) melody.Note {
 }
 
 func TestMadeUpChartsComeBack(t *testing.T) {
-	for seed := range uint64(200) {
+	seeds := uint64(400)
+	if testing.Short() {
+		seeds = 50
+	}
+	for seed := range seeds {
 		c := madeUp(t, seed)
 		comesBack(t, c)
 		s, err := abc.Read(abc.Write(c), "", song.Wish{})

@@ -189,6 +189,7 @@ func (s *scanner) breakRhythm() {
 
 // paren reads a slur, which changes nothing, or a tuplet: 3, 3:2 or 3:2:4 (4.13).
 func (s *scanner) paren() {
+	col := s.i + 1
 	s.i++
 	if s.at(0) == '&' {
 		return
@@ -208,7 +209,7 @@ func (s *scanner) paren() {
 		}
 	}
 	if p < 1 || p > 64 || q < 1 || q > 64 || r < 1 || r > 256 {
-		s.tell(fmt.Sprintf("the tuplet in column %d is none", s.i))
+		s.tell(fmt.Sprintf("the tuplet in column %d is none", col))
 		return
 	}
 	s.v.tuplet = tuplet{p, q, int(r)}
