@@ -120,6 +120,9 @@ type cutter struct {
 }
 
 func (c *cutter) line(text string) {
+	if field := strings.TrimLeft(text, " \t"); len(field) > 1 && field[1] == ':' && (!c.begun || strings.IndexByte("IKLMPQRSTUVWXmrsw+", field[0]) >= 0) {
+		text = field // pasted with a margin
+	}
 	switch {
 	case strings.HasPrefix(text, "X:"):
 		c.tunes = append(c.tunes, tune{line: c.num, number: strings.TrimSpace(uncomment(text[2:]))})
@@ -129,7 +132,7 @@ func (c *cutter) line(text string) {
 	case c.now == nil && len(c.tunes) == 0:
 		c.head = append(c.head, line{c.num, text})
 	case c.now == nil:
-	case c.gap && !goesOn(text):
+	case c.gap && !goesOn(text), text[0] == '<': // the page around the tune (2.3)
 		c.now = nil
 	default:
 		c.gap = false

@@ -36,6 +36,9 @@ func (s *scanner) barline() {
 		s.i++
 	}
 	sign := string(s.text[start:s.i])
+	if sign == "[|]" { // not to be seen
+		sign = "|"
+	}
 	if !strings.Contains(sign, "|") && !strings.Contains(sign, "::") {
 		s.i = max(s.i, start+1)
 		if sign != "]" { // what is left of a barline such as [|]

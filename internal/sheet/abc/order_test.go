@@ -89,6 +89,7 @@ func TestRepeatsAsBarsTell(t *testing.T) {
 	for _, b := range s.Bars() {
 		got = append(got, fmt.Sprint(b.Opens, b.Closes, b.Times, b.Ending, b.Barline == chart.Final))
 	}
+	assert.Equal(t, chart.Single, read(t, "A8[|]B8|]").Bars()[0].Barline)
 	assert.Equal(t, []string{"true false 0 0 false", "false true 2 1 false", "false false 0 2 false", "true true 3 0 false", "false false 0 0 true"}, got)
 }
 

@@ -127,6 +127,9 @@ func TestNotes(t *testing.T) {
 		{"an overlay is left out, standard 7.4", "A2 | c d e f g  a  &\\\n     A A A A A  A  &\\\n     F E D C B, A, |]", "A4 1/4 | C5 1/8, D5 1/8, E5 1/8, F5 1/8, G5 1/8, A5 1/8"},
 		{"an overlay of two bars, standard 7.4", "g4 f4 | e6 e2 |\n&& (d8    | c6) c2|\nA8|", "G5 1/2, F5 1/2 | E5 3/4, E5 1/4 | A4 1/1"},
 		{"text between the lines", "A8|\n%%begintext\nB8|\n%%endtext\nc8|", "A4 1/1 | C5 1/1"},
+		{"a barline that is not seen 4.8", "A8[|]B8|", "A4 1/1 | B4 1/1"},
+		{"with a margin", "  A8|\n  [K:F]B8|\n  w: oh my\n  K:G\n  F8|", "A4 1/1 | Bb4 1/1 | F#4 1/1"},
+		{"within a page 2.3", "A8|\n</pre>\n<p>Bad eggs|", "A4 1/1"},
 		{"a blank line within the tune", "A8|\n\nc8|\n\nThis is free text.", "A4 1/1 | C5 1/1"},
 	} {
 		assert.Equal(t, c.want, spell(read(t, c.text)), c.name)
@@ -208,6 +211,7 @@ func TestMetersAndTempos(t *testing.T) {
 		{"M:(2+3+2)/8", "7/8", 0},
 		{"M:2+3/8", "5/8", 0},
 		{"M:none", "4/4", 0},
+		{"M:none\nL:1/16", "2/4", 0}, // which the bars fill
 		{"M:3/4\nM:2/4", "2/4", 0},
 	} {
 		s := read(t, c.head+"\nK:C\nC8|C8|")

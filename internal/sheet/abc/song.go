@@ -24,6 +24,10 @@ func (r *reader) song() (*song.Song, error) {
 	s := &song.Song{Title: r.title, By: strings.Join(r.by, ", "), Asks: r.asks}
 	first := v.bars[0]
 	s.Key, s.Meter = v.firstKey.key, v.firstMeter
+	usual := false
+	if v.free {
+		s.Meter, usual = usualMeter(v.bars)
+	}
 	s.Tempo = r.tempo.felt(s.Meter, v.unit)
 	if r.ours || int64(r.unit)*melody.Fine != defaultUnit(s.Meter) {
 		s.Unit = r.unit
@@ -35,13 +39,29 @@ func (r *reader) song() (*song.Song, error) {
 	}
 	s.Order = order
 	r.sections(s, v)
-	if _, length := first.place(); length < s.Meter.Bar() && !v.free && len(v.bars) > 1 {
+	if _, length := first.place(); length < s.Meter.Bar() && (!v.free || usual) && len(v.bars) > 1 {
 		s.Upbeat = length
 	}
 	untie(s)
 	move(s, v.shift)
 	r.remarks(s, v)
 	return s, nil
+}
+
+// usualMeter is the meter in quarters that more than half of the bars fill; 4/4 where
+// there is none.
+func usualMeter(bars []*bar) (m meter.Meter, usual bool) {
+	count := map[meter.Ticks]int{}
+	for _, b := range bars {
+		_, length := b.place()
+		count[length]++
+	}
+	for n := 2; n <= 5; n++ {
+		if 2*count[meter.Ticks(n)*meter.Quarter] > len(bars) {
+			return meter.Meter{Num: n, Den: 4}, true
+		}
+	}
+	return common, false
 }
 
 // sections puts the bars into the song, a section for each part.
@@ -178,7 +198,7 @@ func (r *reader) remarks(s *song.Song, v *voice) {
 		add("further titles: %s", strings.Join(r.other, "; "))
 	}
 	if v.free {
-		add("the tune names no meter, and 4/4 is taken")
+		add("the tune names no meter, and %s is taken", s.Meter)
 	}
 	if v.firstKey.mode != "" {
 		add("the key is %s %s, and told as %s", v.firstKey.key.Tonic, v.firstKey.mode, s.Key)
