@@ -100,6 +100,11 @@ func TestWritingWords(t *testing.T) {
 		{"C2 E2 G2 c2", "a- b", `a\- b__`},
 		{"C2 E2 G2 c2", "kindness Clementine", "kind-ness Cle-mentine"},
 		{"C2 E2 G2 c2", "mother table", "mo-ther ta-ble"},
+		{"C2 E2 G2 c2", "father time", "fa-ther time_"},
+		{"C2 E2 G2 c2", "singing oases", "sin-ging oa-ses"},
+		{"C2 E2 G2 c2", "-", `\-___`},
+		{"C2 E2 G2 c2", "0 9", `\u0030 9__`},
+		{"C2 E2 G2 c2", "9 0", `\u0039 0__`},
 		{"C2 E2 G2 c2", "1 2", `\u0031 2__`},
 	} {
 		ch := material.Chart(t, "key: C\n\n| C |\nm: "+c.tune+"\nw: | "+c.words+" |\n")
@@ -115,6 +120,27 @@ func TestWritingWords(t *testing.T) {
 		assert.Equal(t, want, got, c.words)
 		comesBack(t, ch)
 	}
+}
+
+func TestWordsOfOneLineAreNotAnothers(t *testing.T) {
+	c := material.Chart(t, "key: C\n\n| C | C |\nm: C8- | C4 D4 |\n| C |\nm: E8 |\n| C | C |\nm: c8- | c4 d4 |\nw: | oh | my |\n")
+	assert.Contains(t, string(abc.Write(c)), "\"C\"C8- | \"C\"C4 D4 |\nw:\n\"C\"E8 |\nw:\n\"C\"c8- | \"C\"c4 d4 |\nw: oh | * my\n")
+	comesBack(t, c)
+}
+
+func TestTemposInFeltBeats(t *testing.T) {
+	for m, want := range map[string]string{"4/4": "Q:1/4=90.5\n", "2/2": "Q:1/2=90.5\n", "6/8": "Q:3/8=90.5\n", "12/8": "Q:3/8=90.5\n"} {
+		c := material.Chart(t, "key: C\nmeter: "+m+"\ntempo: 90.5\n\n| C |\n")
+		assert.Contains(t, string(abc.Write(c)), want, m)
+		comesBack(t, c)
+	}
+}
+
+func TestSignsBetweenBars(t *testing.T) {
+	c := material.Chart(t, "key: C\nupbeat: 1\n\n(G7) |: C | F :| x4\n|: C |1. F :|2. G | C |]\n| C || F |\n")
+	text := string(abc.Write(c))
+	assert.Contains(t, text, "\n\"G7\"z2 |::: \"C\"z8 | \"F\"z8 :::|\n|: \"C\"z8 | [1 \"F\"z8 :| [2 \"G\"z8 | \"C\"z8 |]\n\"C\"z8 || \"F\"z8 |\n")
+	comesBack(t, c)
 }
 
 // A chord that begins within a note cuts it, and the note is whole again when read.
