@@ -24,17 +24,22 @@ zsh     = $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_undersong
 fish    = $(DESTDIR)$(PREFIX)/share/fish/vendor_completions.d/undersong.fish
 program = $(DESTDIR)$(PREFIX)/bin/undersong
 licence = $(DESTDIR)$(PREFIX)/share/doc/undersong/LICENSE
+notices = $(DESTDIR)$(PREFIX)/share/doc/undersong/engraver
 
 install: bin/undersong
 	install -d $(dir $(program) $(bash) $(zsh) $(fish) $(licence))
 	install -m 755 bin/undersong $(program)
 	install -m 644 LICENSE $(licence)
+	install -d $(notices)/licence
+	install -m 644 internal/ui/engraver/NOTICE.md $(notices)
+	install -m 644 internal/ui/engraver/licence/*.txt $(notices)/licence
 	bin/undersong completion bash > $(bash)
 	bin/undersong completion zsh > $(zsh)
 	bin/undersong completion fish > $(fish)
 
 uninstall:
 	rm -f $(program) $(bash) $(zsh) $(fish) $(licence)
+	rm -rf $(notices)
 	-rmdir $(dir $(licence))
 
 demo: build

@@ -27,8 +27,13 @@ type Options struct {
 // MusicXML is the score as a file of one or two parts.
 func MusicXML(s *score.Score, o Options) []byte {
 	d := &document{s: s, o: o, parts: map[string]int{}}
+	return d.write(d.laid())
+}
+
+// laid are the parts with all that is on their staves.
+func (d *document) laid() []*part {
 	var parts []*part
-	if tuneApart(s) && !o.NoTune {
+	if tuneApart(d.s) && !d.o.NoTune {
 		parts = append(parts, &part{name: "Melody", staves: []*staff{d.tuneStaff()}})
 	}
 	if p := d.piano(); p != nil {
@@ -37,10 +42,10 @@ func MusicXML(s *score.Score, o Options) []byte {
 	for i, p := range parts {
 		p.top = i == 0
 		for _, st := range p.staves {
-			st.lay(s)
+			st.lay(d.s)
 		}
 	}
-	return d.write(parts)
+	return parts
 }
 
 // tuneApart reports a tune that no hand on the page plays throughout.

@@ -16,7 +16,7 @@ type sign struct {
 	to    bool // a tie leads on
 }
 
-// signs are those of a bar. A bar of rest has none.
+// signs are those of a bar. A whole bar of rest has none.
 func (st *staff) signs(s *score.Score, bar int) []sign {
 	b := &s.Bars[bar]
 	origin := begins(s, b)
@@ -38,7 +38,7 @@ func (st *staff) signs(s *score.Score, bar int) []sign {
 			struck = true
 		}
 	}
-	if !struck {
+	if !struck && b.Len == s.Meter.Bar() {
 		return nil
 	}
 	add(b.At+b.Len, -1)

@@ -2,7 +2,10 @@ package engrave
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
+	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/mxml"
 	"undersong/internal/sheet/pattern"
@@ -19,7 +22,7 @@ func words(text string, attrs ...string) mxml.Element {
 // directions are what stands over the beginning of a bar: section, tempo, feel and
 // a ritardando.
 func (d *document) directions(bar int) (all []mxml.Element) {
-	s, b := d.s, &d.s.Bars[bar]
+	s := d.s
 	if name := sectionName(s, bar); name != "" {
 		all = append(all, words(name, "font-weight", "bold", "font-style", "normal", "font-size", "13"))
 	}
@@ -29,10 +32,17 @@ func (d *document) directions(bar int) (all []mxml.Element) {
 	if feel := feelAt(s, bar); feel != "" {
 		all = append(all, words(feel, "font-style", "italic"))
 	}
-	if from := s.Slowing.From; s.Slows() && (bar == 0 && from < b.At || from >= b.At && from < b.At+b.Len) {
+	if slowsIn(s, bar) {
 		all = append(all, words("rit.", "font-style", "italic"))
 	}
 	return all
+}
+
+// slowsIn reports the bar in which a ritardando begins, or the first where it began
+// before.
+func slowsIn(s *score.Score, bar int) bool {
+	from, b := s.Slowing.From, &s.Bars[bar]
+	return s.Slows() && (bar == 0 && from < b.At || from >= b.At && from < b.At+b.Len)
 }
 
 // lineBegins reports a bar, but for the first, with which a line of the chart
@@ -108,7 +118,23 @@ func (d *document) harmonies(b *score.Bar, from, to meter.Ticks) (all []mxml.Ele
 		if begun || in < from || in >= to || h.End <= b.At {
 			continue
 		}
-		all = append(all, mxml.Harmony(h.Chord, in-from))
+		all = append(all, d.harmony(h.Chord, in-from))
 	}
 	return all
+}
+
+// harmony is a chord name. For a page it is its text alone: verovio would print the
+// degrees, too, and flats as letters.
+func (d *document) harmony(c chord.Chord, after meter.Ticks) mxml.Element {
+	e := mxml.Harmony(c, after)
+	if !d.o.Names {
+		return e
+	}
+	e.Kids = slices.DeleteFunc(e.Kids, func(k mxml.Element) bool { return k.Name == "degree" })
+	for i, k := range e.Kids {
+		if k.Name == "kind" && !c.IsNone() {
+			e.Kids[i] = mxml.Leaf("kind", k.Text).With("text", strings.NewReplacer("#", "♯", "b", "♭").Replace(c.Type.Suffix()))
+		}
+	}
+	return e
 }

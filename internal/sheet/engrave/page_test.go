@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"undersong/internal/music/chord"
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
@@ -189,4 +190,24 @@ func TestWhatStandsOverTheMusic(t *testing.T) {
 	assert.Contains(t, string(MusicXML(scoreOf(t, "key: C\nmeter: 4/4\n| C G7 |\nm: c8", "shuffle"), Options{})), "<offset>1920</offset>", "a chord within a note of the tune")
 	assert.Contains(t, string(MusicXML(scoreOf(t, "key: C\nmeter: 4/4\n| C |\n", "shuffle"), Options{})), "Swing: eighths long and short, 2:1")
 	assert.NotContains(t, string(MusicXML(scoreOf(t, "key: C\nmeter: 4/4\n| C |\n", "shuffle"), Options{})), "<metronome", "nobody named a tempo")
+}
+
+// The notes of a file of LilyPond are those of MusicXML, which it is made from; here
+// is how they are written.
+func TestLilyPond(t *testing.T) {
+	text := LilyPond(scoreOf(t, "title: A \"tune\"\nkey: C#m\nmeter: 3/4\ntempo: 90\nupbeat: 1\n[A]\n(N.C.) | C#m | G#7/B# |\nm: z2 | (3c2d2e2 f2- | f6 |\nw: | one two sing- ing | |\n", "waltz"), Options{})
+	for _, want := range []string{
+		`title = "A \"tune\""`, "\\key cis \\minor", "\\time 3/4", "\\partial 1*960/3840", "\\tempo 4 = 90", "r1*960/3840", "cis1*2880/3840:m", "gis1*2880/3840:7/+bis",
+		"\\tuplet 3/2 { cis''4", "}", "fis''4~ |", "fis''2. |", `"sing" --`, "\\clef bass", "^\\markup \\bold \"A\"", "\\bar \"|.\"", "\\new PianoStaff <<",
+	} {
+		assert.Contains(t, text, want)
+	}
+	slide := LilyPond(scoreOf(t, "key: C\nmeter: 4/4\n| C |\nm: e4 g4\n", "tune-blues-slide"), Options{})
+	assert.Regexp(t, `\\grace \{ ees'+8 \} e'+2`, slide)
+	assert.Equal(t, 1, strings.Count(slide, "chordNames = "))
+	assert.NotContains(t, slide[strings.Index(slide, "\\midi")-200:], "ChordNames", "the MIDI has the notes alone")
+	for _, c := range chord.Types() {
+		_, known := modifiers[c]
+		assert.True(t, known, c.Name())
+	}
 }

@@ -32,6 +32,8 @@ type App struct {
 	// ConfigFile is the path of the file that remembers ports. Its directory
 	// need not be there.
 	ConfigFile func() string
+	// CacheDir is the folder for what can be made again. It need not be there.
+	CacheDir func() string
 	// Clock starts a clock that never runs backwards and may be read by several
 	// goroutines.
 	Clock func() clock
@@ -59,7 +61,7 @@ type clock = func() time.Duration
 func New() *App {
 	return &App{
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
-		Getenv: os.Getenv, Terminal: onTerminal, Columns: columns, ConfigFile: configFile,
+		Getenv: os.Getenv, Terminal: onTerminal, Columns: columns, ConfigFile: configFile, CacheDir: cacheDir,
 		Clock: port.Monotonic, Driver: port.NewRtMidi, Stops: stopSignals, Hurry: func() {}, After: time.After,
 	}
 }
@@ -151,7 +153,7 @@ still on the keys.`,
 	root.SetVersionTemplate("undersong {{.Version}}\n")
 	help := a.helpCommand()
 	root.SetHelpCommand(help)
-	root.AddCommand(a.demoCommand(), a.practiceCommand(), a.playCommand(), a.portsCommand(), a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.hearCommand(), a.tuneCommand(), a.bassCommand(), a.manualCommand(), a.versionCommand(), a.completionCommand())
+	root.AddCommand(a.demoCommand(), a.practiceCommand(), a.playCommand(), a.portsCommand(), a.reviewCommand(), a.patternsCommand(), a.chartCommand(), a.printCommand(), a.hearCommand(), a.tuneCommand(), a.bassCommand(), a.manualCommand(), a.versionCommand(), a.completionCommand())
 	pointToManual(root)
 	a.completes(root)
 	a.completes(help)

@@ -103,3 +103,5 @@ func columns() int {
 }
 
 func configFile() string { return filepath.Join(xdg.ConfigHome, "undersong", "config") }
+
+func cacheDir() string { return filepath.Join(xdg.CacheHome, "undersong") }

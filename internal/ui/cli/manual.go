@@ -15,7 +15,7 @@ import (
 var topics = map[string]string{
 	"practice": "practising", "demo": "practising", "tune": "by-ear", "bass": "basses",
 	"patterns": "patterns", "patterns show": "patterns", "patterns check": "writing-patterns",
-	"patterns capture": "capturing", "play": "sounding", "review": "reviewing", "hear": "hearing",
+	"patterns capture": "capturing", "play": "sounding", "print": "printing", "review": "reviewing", "hear": "hearing",
 	"chart": "charts", "ports": "keyboards", "version": "installing", "completion": "installing",
 }
 

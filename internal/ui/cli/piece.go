@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 
 	"undersong/internal/judge/rules"
@@ -86,9 +88,16 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 		return nil, err
 	}
 	if p.pattern == nil {
-		return nil, usagef("the chart names no pattern: choose one with --pattern NAME; undersong patterns --meter %s lists what fits", p.chart.Meter)
+		return p, asUsage(&noPatternError{p.chart.Meter})
 	}
 	return p, nil
+}
+
+// noPatternError is a chart that leaves open what is played.
+type noPatternError struct{ meter meter.Meter }
+
+func (e *noPatternError) Error() string {
+	return fmt.Sprintf("the chart names no pattern: choose one with --pattern NAME; undersong patterns --meter %s lists what fits", e.meter)
 }
 
 func (o *pieceOptions) words(p *piece) error {

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -47,6 +48,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("CHARTS", charts+"/../../../testdata/charts")
 			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
 			e.Setenv("PORTS", "")
+			e.Setenv("ALONE", filepath.SplitList(e.Getenv("PATH"))[0]) // where undersong is, and nothing else
 			return errors.Join(err, sweeping(e))
 		},
 		Condition: func(name string) (bool, error) {

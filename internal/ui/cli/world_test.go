@@ -55,6 +55,7 @@ func newWorld(t *testing.T, instruments ...string) *world {
 		Terminal:   func() bool { return false },
 		Columns:    func() int { return 40 },
 		ConfigFile: func() string { return filepath.Join(dir, "undersong", "config") },
+		CacheDir:   func() string { return filepath.Join(dir, "cache") },
 		Clock:      func() clock { return tell },
 		Driver:     func(clock) port.Driver { return w.script },
 		Stops:      w.stops,

@@ -51,6 +51,9 @@ func Open(ctx context.Context, o Options) (*Engraver, error) {
 	if err != nil {
 		return nil, err
 	}
+	if !bytes.HasPrefix(code, []byte("\x00asm")) {
+		return nil, errors.New("the engraver is no WebAssembly module")
+	}
 	config := wazero.NewRuntimeConfig().WithCoreFeatures(api.CoreFeaturesV2 | experimental.CoreFeaturesExceptionHandling)
 	e := &Engraver{}
 	made := ""

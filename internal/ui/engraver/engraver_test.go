@@ -121,7 +121,7 @@ func TestAnotherModuleMayDraw(t *testing.T) {
 	_, err := Open(context.Background(), Options{Module: []byte("\x00asm\x01\x00\x00\x00")})
 	assert.ErrorContains(t, err, `the module has no function "w": it is not verovio `+Version)
 	_, err = Open(context.Background(), Options{Module: []byte("none")})
-	assert.ErrorContains(t, err, "the engraver does not start: invalid magic number")
+	assert.ErrorContains(t, err, "the engraver is no WebAssembly module")
 	if testing.Short() {
 		return
 	}

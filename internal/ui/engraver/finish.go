@@ -19,7 +19,7 @@ func finished(svg string, p Paper, first bool) string {
 	if first {
 		svg = titled(svg)
 	}
-	return metronomes(svg)
+	return accidentals(metronomes(svg))
 }
 
 // titleText is the text in the middle of a page's head.
@@ -31,6 +31,21 @@ func titled(svg string) string {
 		m := titleText.FindStringSubmatch(s)
 		size, _ := strconv.Atoi(m[2])
 		return fmt.Sprintf(`%sfont-weight="bold" font-size="%dpx"`, m[1], size*17/10)
+	})
+}
+
+// accidental is one of a chord name, which verovio takes from the figured bass of the
+// music font (SMuFL 1.4, "Figured bass").
+var accidental = regexp.MustCompile(`font-family="Leipzig" font-size="(\d+)px">([\x{EA64}-\x{EA66}])<`)
+
+// accidentals writes them as signs that other fonts have, too, and of the size of the
+// letters.
+func accidentals(svg string) string {
+	return accidental.ReplaceAllStringFunc(svg, func(s string) string {
+		m := accidental.FindStringSubmatch(s)
+		size, _ := strconv.Atoi(m[1])
+		sign := map[string]string{"\uEA64": "♭", "\uEA65": "♮", "\uEA66": "♯"}[m[2]]
+		return fmt.Sprintf(`font-family="'DejaVu Sans', 'Noto Music', 'Segoe UI Symbol', 'Apple Symbols', sans-serif" font-size="%dpx">%s<`, size*52/100, sign)
 	})
 }
 
