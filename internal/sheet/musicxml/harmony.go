@@ -25,12 +25,11 @@ func (w *walker) harmony(n *node) error {
 	case n.has("frame"):
 		w.tell("chord diagrams are left out")
 	}
-	kind := n.child("kind")
-	if kind == nil {
-		return wrong(n, "a chord symbol has no kind")
-	}
-	root := n.child("root")
+	kind, root := n.child("kind"), n.child("root")
 	switch {
+	case kind == nil:
+		w.tell("chord symbols without a root or a kind are left out")
+		return nil
 	case kind.text == "none":
 		h.text, h.known = chord.Chord{}.String(), true
 	case root != nil:
@@ -48,7 +47,8 @@ func (w *walker) harmony(n *node) error {
 		w.tell("chord symbols that tell a function alone are no chords here")
 		h.text = numeral(n.child("numeral")) + suffix(n)
 	default:
-		return wrong(n, "a chord symbol has no root")
+		w.tell("chord symbols without a root or a kind are left out")
+		return nil
 	}
 	if h.text = oneLine(h.text); h.text == "" {
 		h.text = "?"

@@ -127,6 +127,7 @@ func TestPlacesOfChords(t *testing.T) {
 		{"behind all", score(four + n("C4:4") + named("G", "")), "G@3.999", ""},
 		{"two at one place", score(four + named("C", "") + named("G", "") + n("C4:4")), "C@0", "measure 1: of chords at one place the first counts"},
 		{"a transposing part", score(four + attributes("<transpose><diatonic>-1</diatonic><chromatic>-2</chromatic></transpose>") + named("D", "") + n("D4:4")), "C@0", ""},
+		{"without a root or a kind", score(four + "<harmony><kind>major</kind></harmony><harmony/>" + n("C4:4")), "", "measure 1: chord symbols without a root or a kind are left out (2, first here)"},
 		{"several parts", parts("Voice,Piano", []string{four + named("C", "") + n("C4:4")}, []string{four + named("G", "") + named("F", "<offset>2</offset>") + n("C3:4")}), "C@0", `chord symbols are taken from the part "Voice"`},
 		{"only another part", parts("Voice,Piano", []string{four + n("C4:4")}, []string{four + named("G", "") + n("C3:4")}), "G@0", ""},
 	} {

@@ -138,9 +138,13 @@ func (w *walker) attributes(n *node) error {
 			}
 			w.p.divisions = v
 		case "key":
-			w.key(k)
+			if k.at("number") == "" || k.at("number") == "1" { // other staves may have their own
+				w.key(k)
+			}
 		case "time":
-			w.time(k)
+			if k.at("number") == "" || k.at("number") == "1" {
+				w.time(k)
+			}
 		case "measure-style":
 			w.style(k)
 		}

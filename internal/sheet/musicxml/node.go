@@ -112,6 +112,35 @@ var (
 	errFull = fmt.Errorf("one measure has more than %d elements", mostInOne)
 )
 
+// mostAttributes is more than any element of a score has.
+const mostAttributes = 200
+
+// crowded finds a tag with more attributes than that, before a decoder makes room
+// for them: the offset of its end, or -1.
+func crowded(text []byte) int {
+	attributes, quote, tag := 0, byte(0), false
+	for i, c := range text {
+		switch {
+		case !tag:
+			tag = c == '<' && i+1 < len(text) && text[i+1] != '!' && text[i+1] != '?'
+			attributes = 0
+		case quote != 0:
+			if c == quote {
+				quote = 0
+			}
+		case c == '"' || c == '\'':
+			quote = c
+		case c == '>':
+			tag = false
+		case c == '=':
+			if attributes++; attributes > mostAttributes {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
 // open reads to where the next element begins; errEnd where the one around ends
 // first.
 func (p *parser) open(around string) (*node, error) {

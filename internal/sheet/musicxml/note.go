@@ -58,6 +58,8 @@ func (w *walker) noTune(n *node) bool {
 		w.tell("cue notes are left out")
 	case n.has("unpitched"):
 		w.tell("unpitched notes are left out")
+	case n.child("pitch") == nil:
+		w.tell("notes without a pitch are left out")
 	case n.get("notehead") == "slash":
 		w.tell("slashes are left out: they are rhythm, and no notes")
 	default:
@@ -70,9 +72,6 @@ func (w *walker) noTune(n *node) bool {
 // those between to the one farther from the natural.
 func (w *walker) pitch(n *node) (pitch.Pitch, error) {
 	k := n.child("pitch")
-	if k == nil {
-		return pitch.Pitch{}, wrong(n, "a note has neither a pitch nor a rest")
-	}
 	letter := strings.Index("CDEFGAB", strings.ToUpper(k.get("step")))
 	octave, ok := k.whole("octave")
 	if letter < 0 || len(k.get("step")) != 1 || !ok || octave < 0 || octave > 9 {

@@ -164,9 +164,15 @@ func (p *player) leave() {
 	}
 }
 
+// mostJumps is more than any song takes.
+const mostJumps = 100
+
 // jump goes back to the sign, or to the beginning.
 func (p *player) jump(f *flow) bool {
 	to := 0
+	if len(p.taken) == mostJumps {
+		return false
+	}
 	if f.dal && !f.capo {
 		to = p.find(func(g *flow) (bool, string) { return g.segno, g.segnoName }, f.dalName, false)
 		if to < 0 {

@@ -13,7 +13,7 @@ import (
 )
 
 // MostBytes bounds a score, unpacked, far beyond any song's.
-const MostBytes = 10 << 20
+const MostBytes = 8 << 20
 
 // mostPacked bounds a compressed file.
 const mostPacked = 4 << 20

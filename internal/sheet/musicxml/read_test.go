@@ -138,6 +138,7 @@ func TestTunes(t *testing.T) {
 		{"grace notes", score(four + `<note><grace/><pitch><step>D</step><octave>4</octave></pitch></note>` + n("C4:4")), "C4:4@0", "measure 1: grace notes are left out"},
 		{"cue notes", score(four + `<note><cue/><pitch><step>D</step><octave>4</octave></pitch><duration>2</duration></note>` + n("C4:2")), "C4:2@2", "cue notes are left out"},
 		{"unpitched notes", score(four + `<note><unpitched/><duration>2</duration></note>` + n("C4:2")), "C4:2@2", "unpitched notes are left out"},
+		{"a note without a pitch", score(four + "<note><duration>2</duration></note>" + n("C4:2")), "C4:2@2", "measure 1: notes without a pitch are left out"},
 		{"slashes", score(four + `<note><pitch><step>B</step><octave>4</octave></pitch><duration>2</duration><notehead>slash</notehead></note>` + n("C4:2")), "C4:2@2", "slashes are left out"},
 		{"triplets", score(attributes("<divisions>3</divisions>") + n("C4:2 D4:2 E4:2")), "C4:0.6667@0 D4:0.6667@0.6667 E4:0.6667@1.3333", ""},
 		{"septuplets", score(attributes("<divisions>7</divisions>") + n("C4:1 D4:1 E4:1 F4:1 G4:1 A4:1 B4:1 C5:7")),

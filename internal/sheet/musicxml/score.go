@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"bytes"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -13,11 +14,13 @@ import (
 type reader struct {
 	notices
 	p      *parser
+	text   []byte // of the whole document
 	file   string
 	packed bool
 
 	head  header
 	parts []*part
+	byID  map[string]*part
 	flow  []flow // by measure
 	n     int    // measures of the longest part
 	at    string // number of the measure that is being read
@@ -32,10 +35,10 @@ type part struct {
 }
 
 func newReader(src []byte, file string) *reader {
-	r := &reader{file: file}
+	r := &reader{file: file, byID: map[string]*part{}}
 	text, ok := toUTF8(src)
 	if ok {
-		r.p = newParser(text)
+		r.p, r.text = newParser(text), text
 	}
 	return r
 }
@@ -44,6 +47,9 @@ func newReader(src []byte, file string) *reader {
 func (r *reader) score() error {
 	if r.p == nil {
 		return r.failure(1, "the score is in an encoding that is not known here", "save it as UTF-8")
+	}
+	if at := crowded(r.text); at >= 0 {
+		return r.failure(1+bytes.Count(r.text[:at], []byte("\n")), fmt.Sprintf("an element has more than %d attributes", mostAttributes), "")
 	}
 	root, err := r.p.open("")
 	if err == nil {
@@ -136,7 +142,10 @@ func (r *reader) partwise(n *node) error {
 	if n.name != "part" {
 		return r.header(n)
 	}
-	p := r.part(n.at("id"))
+	p, err := r.part(n)
+	if err != nil {
+		return err
+	}
 	return r.children("part", func(m *node) error {
 		r.enter(m, len(p.measures))
 		if err := r.p.rest(m); err != nil || m.name != "measure" {
@@ -157,20 +166,30 @@ func (r *reader) timewise(n *node) error {
 		if err := r.p.rest(m); err != nil || m.name != "part" {
 			return err
 		}
-		return r.measure(r.part(m.at("id")), n, m, index)
+		p, err := r.part(m)
+		if err != nil {
+			return err
+		}
+		return r.measure(p, n, m, index)
 	})
 }
 
+// mostParts is more than any orchestra has.
+const mostParts = 200
+
 // part is the part of an id, made where it is new.
-func (r *reader) part(id string) *part {
-	for _, p := range r.parts {
-		if p.id == id {
-			return p
-		}
+func (r *reader) part(n *node) (*part, error) {
+	id := n.at("id")
+	if p := r.byID[id]; p != nil {
+		return p, nil
+	}
+	if len(r.parts) == mostParts {
+		return nil, wrong(n, "the score has more than %d parts", mostParts)
 	}
 	p := &part{id: id, name: r.head.names[id], state: newState()}
 	r.parts = append(r.parts, p)
-	return p
+	r.byID[id] = p
+	return p, nil
 }
 
 // enter notes which measure is read.

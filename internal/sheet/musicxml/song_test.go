@@ -50,6 +50,7 @@ func TestKeys(t *testing.T) {
 		{"seven sharps", key("<fifths>7</fifths>"), "C#", ""},
 		{"eight sharps", key("<fifths>8</fifths>"), "Ab", ""},
 		{"of its own kind", key("<key-step>F</key-step><key-alter>1</key-alter>"), "C", "a key signature that is not of a major or minor key"},
+		{"another on the lower staff", attributes(`<key number="1"><fifths>2</fifths></key><key number="2"><fifths>-1</fifths></key>`), "D", ""},
 		{"a transposing part", attributes("<transpose><diatonic>-1</diatonic><chromatic>-2</chromatic></transpose><key><fifths>2</fifths></key>"), "C", ""},
 		{"an alto saxophone", attributes("<key><fifths>0</fifths></key><transpose><diatonic>-5</diatonic><chromatic>-9</chromatic></transpose>"), "Eb", ""},
 	} {
