@@ -148,8 +148,8 @@ var jumps = []struct {
 	*regexp.Regexp
 	means string
 }{
-	{regexp.MustCompile(`^(d\.? ?c\b\.?|da ?capo)`), "dc"},
-	{regexp.MustCompile(`^(d\.? ?s\b\.?|dal ?segno)`), "ds"},
+	{regexp.MustCompile(`^(d\. ?c\b|dc( al |$)|da ?capo)`), "dc"},
+	{regexp.MustCompile(`^(d\. ?s\b|ds( al |$)|dal ?segno)`), "ds"},
 	{regexp.MustCompile(`^fine\.?$`), "fine"},
 	{regexp.MustCompile(`^(to|al) (the )?(coda|\x{1D10C})`), "to"},
 	{regexp.MustCompile(`^to$`), "to"}, // before the sign

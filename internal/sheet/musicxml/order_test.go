@@ -84,6 +84,8 @@ func TestOrder(t *testing.T) {
 		{"two signs of the coda", ". / CODA / D.C._al_Coda / CODA", "0 1 2 0 1 3"},
 		{"da capo al coda leaves out Fine", ". / Fine / To_Coda / D.C._al_Coda / CODA", "0 1 2 3 0 1 2 4"},
 		{"da capo al fine leaves out the coda", ". / To_Coda / Fine / Da_Capo_al_Fine / CODA", "0 1 2 3 0 1 2"},
+		{"without full stops", ". / Fine / DC_al_Fine", "0 1 2 0 1"},
+		{"chords that are written as words", ". / D_C / D_S_X / G", "0 1 2 3"},
 		{"no sign to go to", ". / ds / .", "0 1 2"},
 		{"no coda to go to", ". / to / dc / .", "0 1 2 0 1 2 3"},
 		{"words that only sound alike", "Fine_and_mellow / Dance / decresc.", "0 1 2"},
