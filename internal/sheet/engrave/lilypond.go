@@ -169,7 +169,7 @@ func (l *lilypond) music(p *part, st *staff, k int) string {
 		switch {
 		case i == len(s.Bars)-1:
 			b.WriteString("  \\bar \"|.\"\n")
-		case s.Bars[i+1].Section != bar.Section && bar.Number != 0:
+		case closes(s, i):
 			b.WriteString("  \\bar \"||\"\n")
 		}
 	}

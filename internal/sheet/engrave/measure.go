@@ -24,10 +24,14 @@ func (st *staff) signs(s *score.Score, bar int) []sign {
 	var of []int // the event of each span, -1 for a rest
 	at := b.At
 	add := func(end meter.Ticks, event int) {
-		if end > at {
-			spans = append(spans, mxml.Span{At: at - origin, Dur: end - at, Rest: event < 0})
+		for at < end {
+			to := end
+			if event < 0 {
+				to = restTo(s.Meter, at-origin, end-origin) + origin
+			}
+			spans = append(spans, mxml.Span{At: at - origin, Dur: to - at, Rest: event < 0})
 			of = append(of, event)
-			at = end
+			at = to
 		}
 	}
 	struck := false
@@ -53,4 +57,15 @@ func (st *staff) signs(s *score.Score, bar int) []sign {
 		all = append(all, g)
 	}
 	return all
+}
+
+// restTo is where a rest ends that begins or ends within a tuplet: with its beat at
+// the latest, so that no tuplet is longer than it has to be.
+func restTo(m meter.Meter, from, to meter.Ticks) meter.Ticks {
+	const plain = meter.Sixteenth / 4
+	next := from - from%m.Beat() + m.Beat()
+	if from%plain == 0 && to%plain == 0 || next >= to {
+		return to
+	}
+	return next
 }

@@ -68,7 +68,7 @@ func sectionName(s *score.Score, bar int) string {
 		return "" // told over the upbeat
 	case again && b.Pass <= s.Bars[bar-1].Pass:
 		return ""
-	case b.Pass > 1:
+	case again:
 		return fmt.Sprintf("%s (%d)", b.Section, b.Pass)
 	}
 	return b.Section

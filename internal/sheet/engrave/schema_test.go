@@ -1,12 +1,14 @@
 package engrave_test
 
 import (
+	"maps"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/engrave"
+	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/test/material"
 	"undersong/internal/test/outside"
@@ -15,16 +17,14 @@ import (
 // Every shipped pattern over one chart that it fits, and every chart with all its
 // parts, by the schema 3.0.
 func TestTheSchemaTakesAll(t *testing.T) {
+	outside.NeedsSchemas(t)
 	files := map[string][]byte{}
-	for _, p := range material.Catalogue(t).All() {
-		for name, c := range material.DemoCharts(t) {
-			if p.Part.String() != "accompaniment" || !p.Fits(c.Meter) || p.PlaysTune() && !c.HasMelody() {
-				continue
-			}
-			s, err := score.Build(c, p, score.Options{})
+	charts := maps.Collect(material.DemoCharts(t))
+	for _, p := range material.Catalogue(t).Of(pattern.Accompaniment) {
+		for _, name := range fitting(charts, p, 1) {
+			s, err := score.Build(charts[name], p, score.Options{})
 			require.NoError(t, err)
 			files[p.Name+"-"+name] = engrave.MusicXML(s, engrave.Options{})
-			break
 		}
 	}
 	for name, c := range material.DemoCharts(t) {

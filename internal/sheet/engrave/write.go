@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"undersong/internal/sheet/mxml"
+	"undersong/internal/sheet/score"
 )
 
 // write makes the file.
@@ -120,10 +121,16 @@ func (d *document) barline(bar int) []mxml.Element {
 	switch {
 	case last:
 		return []mxml.Element{mxml.Barline{Style: "light-heavy"}.On("right")}
-	case d.s.Bars[bar+1].Section != d.s.Bars[bar].Section && d.s.Bars[bar].Number != 0:
+	case closes(d.s, bar):
 		return []mxml.Element{mxml.Barline{Style: "light-light"}.On("right")}
 	}
 	return nil
+}
+
+// closes reports a bar with which a section ends, or a time through it.
+func closes(s *score.Score, bar int) bool {
+	a, b := &s.Bars[bar], &s.Bars[bar+1]
+	return a.Number != 0 && (a.Section != b.Section || b.Pass > a.Pass)
 }
 
 // voice is a staff's notes of a measure; those of the uppermost staff have the

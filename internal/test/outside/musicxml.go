@@ -14,14 +14,20 @@ import (
 // .ci/musicxml fetches.
 const Schemas = "UNDERSONG_MUSICXML"
 
-// ValidMusicXML holds files by their names against the published schema; without
-// it, or without xmllint, the test ends here.
-func ValidMusicXML(t testing.TB, files map[string][]byte) {
+// NeedsSchemas is the folder with the schemas; without one the test ends here.
+func NeedsSchemas(t testing.TB) string {
 	t.Helper()
 	from := os.Getenv(Schemas)
 	if from == "" {
 		t.Skipf("no schemas here: .ci/musicxml fetches them and names them in %s", Schemas)
 	}
+	return from
+}
+
+// ValidMusicXML holds files by their names against the published schema, by xmllint.
+func ValidMusicXML(t testing.TB, files map[string][]byte) {
+	t.Helper()
+	from := NeedsSchemas(t)
 	dir := t.TempDir()
 	for _, name := range []string{"musicxml.xsd", "xml.xsd", "xlink.xsd"} {
 		text, err := os.ReadFile(filepath.Join(from, name))

@@ -104,7 +104,7 @@ func parted(word []rune, i int) bool {
 }
 
 // silent reports a last e that is not spoken, as in "love", "lived", "times"; it
-// is spoken in "little", "wanted", "roses" and where it is accented.
+// is spoken in "little", "baffled", "wanted", "roses" and where it is accented.
 func silent(word []rune, last nucleus) bool {
 	if last.to-last.from != 1 || unicode.ToLower(word[last.from]) != 'e' || last.from < 2 {
 		return false
@@ -115,10 +115,10 @@ func silent(word []rune, last nucleus) bool {
 	}
 	tail := strings.ToLower(strings.TrimRightFunc(string(word[last.to:]), func(r rune) bool { return !unicode.IsLetter(r) }))
 	switch tail {
-	case "":
+	case "", "'s", "’s":
 		return before != 'l' || isVowel(earlier)
 	case "d":
-		return before != 't' && before != 'd'
+		return before != 't' && before != 'd' && (before != 'l' || isVowel(earlier) || strings.ContainsRune("lr", earlier))
 	case "s":
 		return !strings.ContainsRune("cgszx", before) && !(before == 'h' && strings.ContainsRune("cs", earlier)) && (before != 'l' || isVowel(earlier))
 	}
@@ -126,7 +126,7 @@ func silent(word []rune, last nucleus) bool {
 }
 
 // joined are consonants that are not divided.
-var joined = []string{"th", "sh", "ch", "ph", "wh", "gh", "bl", "br", "cl", "cr", "dr", "fl", "fr", "gl", "gr", "pl", "pr", "tr"}
+var joined = []string{"th", "sh", "ch", "ph", "wh", "gh", "bl", "br", "cl", "cr", "dr", "fl", "fr", "gl", "gr", "pl", "pr", "tr", "qu"}
 
 // cutBetween is where a word is cut between two vowels: before a lone consonant or
 // a joined pair, else after the first. The last ones of "little" go along.

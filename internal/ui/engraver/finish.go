@@ -19,7 +19,7 @@ func finished(svg string, p Paper, first bool) string {
 	if first {
 		svg = titled(svg)
 	}
-	return accidentals(metronomes(svg))
+	return doubles.Replace(accidentals(metronomes(svg)))
 }
 
 // titleText is the text in the middle of a page's head.
@@ -48,6 +48,9 @@ func accidentals(svg string) string {
 		return fmt.Sprintf(`font-family="'DejaVu Sans', 'Noto Music', 'Segoe UI Symbol', 'Apple Symbols', sans-serif" font-size="%dpx">%s<`, size*52/100, sign)
 	})
 }
+
+// doubles are the signs of a doubly altered bass, which hardly any font has.
+var doubles = strings.NewReplacer("𝄪", "×", "𝄫", "♭♭")
 
 // metronome is a tempo mark whose note is written in the music font.
 var metronome = regexp.MustCompile(`(?s)<text x="(-?\d+)" y="(-?\d+)" font-size="0px">\s*<tspan [^>]*>\s*<tspan [^>]*>\s*<tspan font-family="Leipzig" font-size="(\d+)px">([^<]*)</tspan>`)

@@ -5,6 +5,7 @@ import (
 	"html"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"undersong/internal/sheet/chart"
 )
@@ -18,8 +19,10 @@ func Bars(c *chart.Chart, p Paper) []byte {
 	css := sheetCSS + `table { border-collapse: collapse; width: 100%; table-layout: fixed; break-inside: avoid; }
 td { border-left: 1px solid black; border-right: 1px solid black; height: 13mm; padding: 0 2mm; font: 15pt "Liberation Sans", Arial, sans-serif; white-space: nowrap; position: relative; }
 td.none { border: 0; }
-td.opens { border-left: 4px double black; }
-td.closes { border-right: 4px double black; }
+td.opens { border-left: 5px double black; }
+td.closes { border-right: 5px double black; }
+td.opens::before, td.closes::after { content: ":"; font-weight: bold; padding-right: 1mm; }
+td.closes::after { position: absolute; right: 0; }
 td.double { border-right: 3px double black; }
 td.final { border-right: 4px solid black; }
 td i { position: absolute; top: 0; left: 1mm; font: 9pt serif; }
@@ -50,7 +53,7 @@ func rowsOf(s *chart.Section) string {
 			text += "<tr>"
 			for k := from; k < from+across; k++ {
 				if k < len(bars) {
-					text += cell(&bars[k])
+					text += cell(&bars[k], across)
 				} else {
 					text += `<td class="none"></td>`
 				}
@@ -62,32 +65,66 @@ func rowsOf(s *chart.Section) string {
 }
 
 // cell is a bar: its chords stand where their beats do.
-func cell(b *chart.Bar) string {
+func cell(b *chart.Bar, across int) string {
 	var class []string
 	for name, is := range map[string]bool{"opens": b.Opens, "closes": b.Closes, "double": b.Barline == chart.Double, "final": b.Barline == chart.Final} {
 		if is {
 			class = append(class, name)
 		}
 	}
-	text := "<td>"
+	attrs := ""
 	if len(class) > 0 {
-		text = fmt.Sprintf(`<td class="%s">`, strings.Join(slices.Sorted(slices.Values(class)), " "))
+		attrs = fmt.Sprintf(` class="%s"`, strings.Join(slices.Sorted(slices.Values(class)), " "))
 	}
+	size, byBeats := fitting(b, across)
+	if size < largest {
+		attrs += fmt.Sprintf(` style="font-size:%.3gpt"`, size)
+	}
+	text := "<td" + attrs + ">"
 	if b.Ending > 0 {
 		text += fmt.Sprintf("<i>%d.</i>", b.Ending)
-	}
-	if b.Opens {
-		text += "<span>𝄆&nbsp;</span>"
 	}
 	if b.Simile {
 		text += "<span>%</span>"
 	} else {
 		for _, p := range b.Chords {
-			text += fmt.Sprintf(`<span style="width:%.4g%%">%s</span>`, 96*float64(p.Dur)/float64(b.Len), html.EscapeString(signs(p.Chord.String())))
+			name := html.EscapeString(signs(p.Chord.String()))
+			if byBeats {
+				text += fmt.Sprintf(`<span style="width:%.4g%%">%s</span>`, 92*float64(p.Dur)/float64(b.Len), name)
+			} else {
+				text += "<span>" + name + "&ensp;</span>"
+			}
 		}
 	}
 	if b.Closes && b.Times > 2 {
 		text += fmt.Sprintf("<u>%d times</u>", b.Times)
 	}
 	return text + "</td>"
+}
+
+// largest is the size of chord names where there is room, in points.
+const largest = 15.0
+
+// Widths in millimetres: of a page's table, a bar's margins, and a letter of a point.
+const (
+	tableWide = 172.0
+	margin    = 4.0
+	letter    = 0.6 * 0.3528
+)
+
+// fitting is the size of a bar's chord names, in points, and whether each stands
+// where its beats are; where they would be small so, they follow one another.
+func fitting(b *chart.Bar, across int) (size float64, byBeats bool) {
+	room := 0.92 * (tableWide/float64(across) - margin)
+	size, letters := largest, 0
+	for _, p := range b.Chords {
+		n := utf8.RuneCountInString(p.Chord.String()) + 1
+		letters += n
+		size = min(size, room*float64(p.Dur)/float64(b.Len)/(letter*float64(n)))
+	}
+	const small = 11
+	if size >= small {
+		return size, true
+	}
+	return min(largest, room/(letter*float64(letters))), false
 }

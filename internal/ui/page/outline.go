@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"strings"
+	"unicode/utf8"
 
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
@@ -97,7 +98,8 @@ func (o *outline) phrase(from, to int) string {
 // lyrics writes the words of a phrase's bars under it.
 func (o *outline) lyrics(b *strings.Builder, from, to int, x func(meter.Ticks) int, y int) {
 	bars := o.s.Chart.Bars()
-	told := -1
+	const size = 34
+	told, free := -1, 0
 	for i := from; i < to; i++ {
 		n := o.s.Melody[i]
 		bar := &o.s.Bars[n.Bar]
@@ -111,7 +113,9 @@ func (o *outline) lyrics(b *strings.Builder, from, to int, x func(meter.Ticks) i
 		for k, w := range words {
 			m := o.s.Melody[notes[k*len(notes)/len(words)]]
 			if m.Phrase == n.Phrase {
-				fmt.Fprintf(b, "<text x=\"%d\" y=\"%d\" font-family=\"Liberation Serif, Times New Roman, serif\" font-size=\"38\">%s</text>\n", x(m.At), y, html.EscapeString(w))
+				at := max(x(m.At), free) // words that are near stand one behind the other
+				free = at + (utf8.RuneCountInString(w)+1)*size*45/100
+				fmt.Fprintf(b, "<text x=\"%d\" y=\"%d\" font-family=\"Liberation Serif, Times New Roman, serif\" font-size=\"%d\">%s</text>\n", at, y, size, html.EscapeString(w))
 			}
 		}
 	}

@@ -27,6 +27,7 @@ func TestWordsWithTheirChords(t *testing.T) {
 		{"within a word", "key: C\n| C G7 |\nm: C2 D2 E2 F2 |\nw: | so low valley |", "[C]so low [G7]valley"},
 		{"by their share of the bar", "key: C\n| C G7 |\nw: | one two three four |", "[C]one two [G7]three four"},
 		{"a chord that goes on is not told again", "key: C\n| C | C |\nw: | one | two |", "[C]one two"},
+		{"an upbeat without a chord", "key: C\nupbeat: 1\n| C |\nm: C2 | C8 |\nw: Oh | one |", "Oh [C]one"},
 		{"chords alone where no words are", "key: F#m\n[Intro]\n| F#m | C#7 |", "# Intro\n[| F♯m | C♯7 |]"},
 		{"verses one below the other", "key: C\n[Verse]\n| C |\nw: | one & all |\nw: | two |", "# Verse 1\n[C]one &amp; all\n# Verse 2\n[C]two"},
 	} {
@@ -48,11 +49,17 @@ func TestTheHeadOfASheet(t *testing.T) {
 func TestBarsAreSetOutAsInTheChart(t *testing.T) {
 	src := string(Bars(material.Chart(t, "key: C\nmeter: 4/4\n[A]\n|: C | % | F G7 |1. C :|2. Am |]\n| F |\n"), A4))
 	assert.Equal(t, 2, strings.Count(src, "<tr>"))
-	for _, want := range []string{`<td class="opens">`, `<td class="closes"><i>1.</i>`, `<td class="final"><i>2.</i>`, "<span>%</span>", `<span style="width:48%">F</span><span style="width:48%">G7</span>`, `<td class="none">`} {
+	for _, want := range []string{`<td class="opens">`, `<td class="closes"><i>1.</i>`, `<td class="final"><i>2.</i>`, "<span>%</span>", `<span style="width:46%">F</span><span style="width:46%">G7</span>`, `<td class="none">`} {
 		assert.Contains(t, src, want)
 	}
 	long := string(Bars(material.Chart(t, "key: C\nmeter: 4/4\n"+strings.Repeat("| C ", 12)+"|\n"), A4))
 	assert.Equal(t, 2, strings.Count(long, "<tr>"), "twelve bars are two rows of eight at most")
+}
+
+func TestCrowdedBarsAreWrittenSmaller(t *testing.T) {
+	src := string(Bars(material.Chart(t, "key: Eb\nmeter: 4/4\n| Eb/Bb Cm F7 Bb7sus4 | Eb | Eb | Eb |\n"), A4))
+	assert.Equal(t, 1, strings.Count(src, "<td style=\"font-size:"))
+	assert.Contains(t, src, `<td style="font-size:8.48pt"><span>E♭/B♭&ensp;</span>`)
 }
 
 func TestTheOutlineRisesAndFalls(t *testing.T) {

@@ -126,7 +126,7 @@ func pieces(b *chart.Bar, verse int, last *string) []piece {
 	all := cut(words)
 	for _, placed := range b.Chords {
 		name := placed.Chord.String()
-		if name == *last {
+		if name == *last || b.Number == 0 && placed.Chord.IsNone() {
 			continue
 		}
 		*last = name
