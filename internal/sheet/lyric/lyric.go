@@ -17,9 +17,9 @@ import (
 
 // A sheet may be so long: far beyond any song with the page it was pasted from.
 const (
-	mostBytes  = 1 << 17
-	mostLines  = 5000
-	mostInLine = 600 // bytes; longer ones are passed over as prose
+	mostBytes  = 1 << 16
+	mostLines  = 3000
+	mostInLine = 300 // bytes; longer ones are passed over as prose
 )
 
 // expected says what would be a sheet.
@@ -47,7 +47,7 @@ func read(src []byte, w song.Wish) (*song.Song, error) {
 	if n := strings.Count(text, "\n"); n >= mostLines {
 		return nil, &source.Error{Line: mostLines + 1, Reason: fmt.Sprintf("a lyric sheet has at most %d lines", mostLines), Hint: expected}
 	}
-	sh := &sheet{}
+	sh := &sheet{judged: map[string]verdict{}}
 	sh.rows = clean(text, &sh.aside)
 	sh.d = speech(sh.rows)
 	sh.read()

@@ -30,9 +30,9 @@ func TestWhatIsNoSheet(t *testing.T) {
 		"a lone letter":       {"A\nman came in\n", 1, "may as well be words"},
 		"bytes":               {"C\x01\nla\n", 1, "control character"},
 		"an archive":          {"PK\x03\x04\x00\x00", 1, "control character"},
-		"too much":            {strings.Repeat("G  D\nla la\n", 30_000), 0, "at most"},
-		"too many lines":      {strings.Repeat("\n", 5000) + "G", 5001, "at most"},
-		"too many bars":       {strings.Repeat(strings.Repeat("G ", 250)+"\n", 50), 0, "bars"},
+		"too much":            {strings.Repeat("G  D\nla la\n", 6_000), 0, "at most"},
+		"too many lines":      {strings.Repeat("\n", 3000) + "G", 3001, "at most"},
+		"too many bars":       {strings.Repeat(strings.Repeat("G ", 140)+"\n", 80), 0, "bars"},
 		"too many repeats":    {"G D (x999999)\nla la\n", 0, "bars"},
 		"a section too often": {"[Chorus] x99999\n|: G | D :|\n", 1, "bars"},
 	} {

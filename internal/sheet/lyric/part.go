@@ -109,10 +109,11 @@ type sheet struct {
 
 	tabs, grips, aside, orders tally
 	inTab                      bool
-	labelled                   bool           // some section is named a verse
-	heads                      map[int]header // of sections that only the lines around them tell, by their lines
-	braces                     bool           // it has instructions in braces
-	verse                      int            // the number of the last verse that had one
+	labelled                   bool               // some section is named a verse
+	judged                     map[string]verdict // of texts, as they come up several times
+	heads                      map[int]header     // of sections that only the lines around them tell, by their lines
+	braces                     bool               // it has instructions in braces
+	verse                      int                // the number of the last verse that had one
 }
 
 // kind is what a row is.
@@ -161,8 +162,7 @@ func (s *sheet) unlabel(i int) {
 		return
 	}
 	rest := s.rows[i].text[len(m):]
-	body, _ := cutTimes(rest)
-	if _, ok := named(m); !ok && judge(s.d.tokens(body), body) == surely {
+	if _, ok := named(m); !ok && s.judge(rest) == surely {
 		s.rows[i].text = strings.Repeat(" ", columns(m)) + rest
 	}
 }
@@ -245,8 +245,7 @@ func (s *sheet) kindOf(r row) (kind, verdict) {
 	if _, ok := sectionName(r.text, s.allChords); ok {
 		return sectionRow, never
 	}
-	body, _ := cutTimes(r.text)
-	v := judge(s.d.tokens(body), body)
+	v := s.judge(r.text)
 	if v == surely {
 		return chordRow, v
 	}
@@ -261,7 +260,15 @@ func (s *sheet) kindOf(r row) (kind, verdict) {
 }
 
 // allChords reports whether a text is chords alone.
-func (s *sheet) allChords(text string) bool {
-	body, _ := cutTimes(text)
-	return judge(s.d.tokens(body), body) != never
+func (s *sheet) allChords(text string) bool { return s.judge(text) != never }
+
+// judge says of a text whether it is a line of chords.
+func (s *sheet) judge(text string) verdict {
+	v, ok := s.judged[text]
+	if !ok {
+		body, _ := cutTimes(text)
+		v = judge(s.d.tokens(body), body)
+		s.judged[text] = v
+	}
+	return v
 }

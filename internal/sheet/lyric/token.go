@@ -174,15 +174,15 @@ func (d dialect) words(t token) []token {
 			return append([]token{c}, beatsOf(t, t.text[len(body):])...)
 		}
 	}
-	if all := d.joined(t, joints); all != nil {
-		return all
-	}
 	if i := strings.Index(t.text, "//"); i > 0 {
 		rest := strings.TrimLeft(t.text[i:], "/")
 		if c, ok := d.chord(t.as(t.text[:i], 0)); ok && rest != "" {
 			at := len(t.text) - len(rest)
 			return append(append([]token{c}, beatsOf(t, t.text[i:at])...), d.words(t.as(rest, at))...)
 		}
+	}
+	if all := d.joined(t, joints); all != nil {
+		return all
 	}
 	if strings.Count(t.text, "/") > 1 {
 		if all := d.joined(t, slash); all != nil {
