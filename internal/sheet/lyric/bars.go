@@ -199,7 +199,7 @@ func (out *laid) words(text string, from int) {
 		if rest := text[offset(text, b):]; i+1 < len(out.bars) && joined(sung, rest) {
 			sung += "-"
 		}
-		sung = strings.Join(strings.Fields(sung), " ")
+		sung = strings.Join(strings.Fields(strings.ReplaceAll(sung, "|", " ")), " ")
 		out.bars[i].Lyrics = []string{sung}
 	}
 }

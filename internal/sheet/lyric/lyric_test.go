@@ -212,7 +212,7 @@ func TestNamesOfSections(t *testing.T) {
 		"{start_of_chorus}": "Chorus", "{soc}": "Chorus", "{sov: Verse 2}": "Verse 2", "{c: Chorus}": "Chorus", "{start_of_bridge: label=\"Middle\"}": "Middle",
 		"Strophe 2": "Strophe 2", "1. Strophe": "1. Strophe", "Couplet": "Couplet", "ESTRIBILLO": "ESTRIBILLO", "Coro:": "Coro", "Припев:": "Припев",
 		"--- Chorus ---": "Chorus", "== Verse ==": "Verse", "## Pre-Chorus": "Pre-Chorus", "Pre Chorus": "Pre Chorus", "V1:": "V1", "Middle 8": "Middle 8",
-		"1.": "Verse 1", "(2)": "(2)", "Outro:": "Outro", "Second Verse": "Second Verse", "<Solo>": "Solo", "Refrão": "Refrão", "R:": "R", "Ref.": "Ref", "Chorus x2, then softly": "Chorus", "[Chorus: everybody]": "Chorus", "Verse 2 (slower)": "Verse 2",
+		"1.": "Verse 1", "(2)": "(2)", "Outro:": "Outro", "Second Verse": "Second Verse", "<Solo>": "Solo", "Refrão": "Refrão", "R:": "R", "Ref.": "Ref", "Chorus x2, then softly": "Chorus", "[Chorus: everybody]": "Chorus", "Verse 2 (slower)": "Verse 2", "Verse 1 G  D": "Verse 1", "Intro G": "Intro",
 	} {
 		if want == "(2)" {
 			continue
@@ -237,6 +237,13 @@ func TestLettersNameSections(t *testing.T) {
 	assert.Equal(t, "Intro; Call; Call", sectionNames(s))
 	s = sheetOf(t, song.Wish{}, "[Intro]", "A", "", "[Verse]", "F    C", "la   la")
 	assert.Equal(t, "| A | F | C", grid(s), "a lone letter is a chord")
+}
+
+func TestBarLinesInTheWords(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "[Verse]", "|   G           | D7       |", "| Down in the   | valley   |", "", "Bridge - same chords as verse")
+	assert.Equal(t, []string{"Down in the"}, s.Bars()[0].Lyrics)
+	assert.Equal(t, []string{"valley"}, s.Bars()[1].Lyrics)
+	assert.Equal(t, "| G | D7 | G | D7", grid(s))
 }
 
 func TestSeveralWaysToSayLittle(t *testing.T) {

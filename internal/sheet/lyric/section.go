@@ -117,14 +117,21 @@ func sectionName(text string, chords func(string) bool) (header, bool) {
 			return h.behind(text, i+1), true
 		}
 	}
-	// "Intro G D Em C": chords behind the name without a sign between.
+	// "Intro G D Em C", "Verse 1 G D": chords behind the name without a sign between.
 	at := len(leading.FindString(text))
-	if i := strings.IndexByte(text[at:], ' '); i > 2 {
-		if h, ok := named(text[at : at+i]); ok && chords(text[at+i:]) {
-			return h.behind(text, at+i), true
+	var best header
+	for n, i := 0, at; n < 2 && i < len(text); n++ {
+		next := strings.IndexByte(text[i:], ' ')
+		if next < 0 || n > 0 && (text[i] < '0' || text[i] > '9') {
+			break
 		}
+		i += next
+		if h, ok := named(text[at:i]); ok && i-at > 2 && chords(text[i:]) {
+			best = h.behind(text, i)
+		}
+		i += len(text[i:]) - len(strings.TrimLeft(text[i:], " "))
 	}
-	return header{}, false
+	return best, best.kind != ""
 }
 
 // behind is the header with what stands in its line from a byte on.
@@ -147,6 +154,7 @@ func named(text string) (header, bool) {
 	for from, to := range map[string]string{"pre chorus": "prechorus", "post chorus": "postchorus", "middle 8": "middle8", "middle eight": "middle8", "turn around": "turnaround", "pre refrain": "pre-refrain"} {
 		plain = strings.ReplaceAll(plain, from, to)
 	}
+	plain = strings.ReplaceAll(plain, " - ", " ")
 	list := strings.FieldsFunc(plain, func(r rune) bool {
 		return unicode.IsSpace(r) || strings.ContainsRune("()[],.:/+*\"–—&", r)
 	})
