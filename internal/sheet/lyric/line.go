@@ -32,20 +32,20 @@ func weak(t token) bool {
 // judge says of the tokens of a line whether it is one of chords: the line decides,
 // never the word.
 func judge(all []token, text string) verdict {
-	var names, strong, others, struct_, words int
+	var names, strong, others, bars, wordy int
 	depth := 0
 	for _, t := range all {
 		switch t.mark {
 		case name:
 			names++
 			if wordlike[t.written] {
-				words++
+				wordy++
 			}
 			if !weak(t) {
 				strong++
 			}
 		case bar, simile:
-			struct_++
+			bars++
 		case other:
 			depth += strings.Count(t.text, "(") - strings.Count(t.text, ")")
 			if depth == 0 && !strings.HasSuffix(t.text, ")") {
@@ -54,19 +54,19 @@ func judge(all []token, text string) verdict {
 		}
 	}
 	if others > 0 { // among words they are words
-		names, others = names-words, others+words
+		names, others = names-wordy, others+wordy
 	}
 	switch {
 	case names == 0:
-		if struct_ > 2 && others == 0 && strings.Contains(text, "%") {
+		if bars > 2 && others == 0 && strings.Contains(text, "%") {
 			return surely
 		}
 		return never
-	case others == 0 && (strong > 0 || struct_ > 0):
+	case others == 0 && (strong > 0 || bars > 0):
 		return surely
 	case others == 0:
 		return maybe
-	case strong > 0 && names >= 2*others && names >= 2 && (struct_ > 0 || strings.Contains(strings.TrimLeft(text, " "), "  ")):
+	case strong > 0 && names >= 2*others && names >= 2 && (bars > 0 || strings.Contains(strings.TrimLeft(text, " "), "  ")):
 		return surely
 	}
 	return never
