@@ -13,9 +13,11 @@ var (
 	// stage is a remark on a line of its own.
 	stage  = regexp.MustCompile(`^\s*\[[^\[\]]*\]\s*$`)
 	rule   = regexp.MustCompile(`^[\s\d\p{P}\p{S}]+$`)
-	strums = regexp.MustCompile(`^\s*(?:[DUdux↓↑.-]+\s*)*[Uu↑][DUdux↓↑.\s-]*$`)
+	strums = regexp.MustCompile(`^[\sDUXx↓↑.|-]*[U↑][\sDUXx↓↑.|-]*$`)
+	// linked is what nobody sings.
+	linked = regexp.MustCompile(`(?i)https?:|www\.|©|copyright`)
 	// grip is how a chord is fingered: a name and six strings.
-	grip = regexp.MustCompile(`^\s*[A-Ha-h]\S{0,8}?\s*[:=(-]?\s*(?:[0-9xXoO][-\s]?){6}\)?`)
+	grip = regexp.MustCompile(`^\s*([A-Ha-h]\S{0,8}?)\s*[:=(-]?\s*(?:[0-9xXoO][-\s]?){6}\)?`)
 	// tab is a string of a tablature, count the counting above it.
 	tab   = regexp.MustCompile(`^\s*(?:[A-Ga-g][#b]?)?\s*[|:‖]+[^A-Z]*-{2,}[^A-Z]*$|^\s*[A-Ga-g][#b]?\s*-{3,}|^[-|\s\d/\\hpbrxX~()<>*^]*-{4,}[-|\s\d/\\hpbrxX~()<>*^]*\d[-|\s\d/\\hpbrxX~()<>*^]*$`)
 	count = regexp.MustCompile(`^\s*(?:1|\|)\s*[&+e].*(?:2|3)\s*[&+e][\s\d&+ea|]*$`)

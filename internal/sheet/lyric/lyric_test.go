@@ -239,6 +239,16 @@ func TestLettersNameSections(t *testing.T) {
 	assert.Equal(t, "| A | F | C", grid(s), "a lone letter is a chord")
 }
 
+func TestWordsThatPagesUseAreSungUnderChords(t *testing.T) {
+	for _, words := range []string{"Home", "Du du du", "Dial 555-1234", "Note: I love you", "Next", "Thanks to you", "from: me"} {
+		s := sheetOf(t, song.Wish{}, "[Verse]", "G    D", words, "C    G", "la la la")
+		assert.Equal(t, words, s.Words[0].Text)
+		assert.Len(t, s.Words[0].Chords, 2, words)
+	}
+	s := sheetOf(t, song.Wish{}, "[Verse]", "G    D", "https://example.org/home", "D DU UDU", "G 320003", "C    G", "la la la")
+	assert.Len(t, s.Words, 1)
+}
+
 func TestBarLinesInTheWords(t *testing.T) {
 	s := sheetOf(t, song.Wish{}, "[Verse]", "|   G           | D7       |", "| Down in the   | valley   |", "", "Bridge - same chords as verse")
 	assert.Equal(t, []string{"Down in the"}, s.Bars()[0].Lyrics)

@@ -150,6 +150,11 @@ func (s *sheet) sort() {
 			s.kinds[i] = chordRow
 		}
 	}
+	for i, r := range s.rows { // whatever stands under chords is sung
+		if i > 0 && s.kinds[i] == asideRow && s.kinds[i-1] == chordRow && strings.ContainsFunc(r.text, unicode.IsLetter) && !stage.MatchString(r.text) && !linked.MatchString(r.text) && !strums.MatchString(r.text) {
+			s.kinds[i] = lyrics
+		}
+	}
 }
 
 var labelOf = regexp.MustCompile(`^\s*[^:\[({|]{3,40}:\s`)
@@ -239,8 +244,11 @@ func (s *sheet) kindOf(r row) (kind, verdict) {
 		return asideRow, never
 	case tab.MatchString(r.text), count.MatchString(r.text):
 		return tabRow, never
-	case grip.MatchString(r.text):
-		return gripRow, never
+	}
+	if m := grip.FindStringSubmatch(r.text); m != nil {
+		if _, ok := s.d.read(m[1]); ok {
+			return gripRow, never
+		}
 	}
 	if _, ok := sectionName(r.text, s.allChords); ok {
 		return sectionRow, never
