@@ -104,7 +104,7 @@ func (j *Judge) straightened(r reading, ev *evidence) (reading, bool) {
 	for range 2 {
 		j.fit(&r, ev)
 	}
-	if r.pace <= 0 || r.pace > slowerBy && r.pace < fasterBy {
+	if r.pace > slowerBy && r.pace < fasterBy {
 		return r, false
 	}
 	if whole := whole(r.pace); whole != r.pace { // turned about its middle
