@@ -43,12 +43,17 @@ func (f *Follower) placeBefore() meter.Ticks {
 	during := func(at float64) bool { return at >= f.startBefore && at < f.start }
 	switch {
 	case f.before < 0:
-	case during(p.begunAt):
+	case during(p.begunAt), f.again(p):
 		return f.events[p.event].at
 	case p.before >= 0 && during(p.beforeAt):
 		return f.events[p.before].at
 	}
 	return -1
+}
+
+// again reports that the open onset strikes the event of the one before once more.
+func (f *Follower) again(p *path) bool {
+	return p.begunAt >= f.start && (p.struckAt < f.start || p.by == jump && p.event == f.before)
 }
 
 func (f *Follower) tempo(w *path) meter.Tempo {

@@ -207,7 +207,8 @@ func (f *Follower) commit(p *path) {
 
 // decide tells the best place.
 func (f *Follower) decide() {
-	f.jumped = f.before >= 0 && !f.close(f.before, f.place.event)
+	p := &f.place
+	f.jumped = f.before >= 0 && (!f.close(f.before, p.event) || p.by == jump && p.event == f.before && p.begunAt >= f.start)
 	f.weighed = false
 	f.judgeSurely()
 }

@@ -102,7 +102,7 @@ func (f *Follower) stay(p *path, from int32, t float64, fit *fit) {
 	took, c := fit.of(^p.struck)
 	if took != 0 {
 		s.took, s.by = took, completion
-		s.weight = p.weight - c - belatedly(t-p.lastAt)
+		s.weight = p.weight - c - f.belatedly(p, t)
 		f.offer(&s)
 		s.took = 0
 	}
@@ -143,12 +143,14 @@ func (f *Follower) rolls(event int32, t float64) bool {
 	return (f.events[event].roll || f.events[f.after(int(event))].roll) && t-f.last <= rollGap
 }
 
-// belatedly is the cost of a note of a chord so long after the one before.
-func belatedly(dt float64) float64 {
+// belatedly is the cost of a note of a chord that comes after the one before.
+func (f *Follower) belatedly(p *path, t float64) float64 {
+	dt := t - p.lastAt
 	if dt <= together {
 		return 0
 	}
-	return min(costBelatedMost, dt*dt/(2*belated*belated))
+	sd := min(belated, belatedShare*f.events[f.after(int(p.event))].gap*p.perTick)
+	return min(costBelatedMost, dt*dt/(2*sd*sd))
 }
 
 // beside is the cost of a note that does not belong to the stroke it sounds with.

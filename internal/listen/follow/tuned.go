@@ -71,21 +71,22 @@ const (
 
 // Times of hands that mean to be together or in time.
 const (
-	longestRoll = 4 * rollGap // seconds: five fingers roll no more
-	rollGap     = 0.090       // seconds: between the notes of a rolled chord
-	stumble     = 1.3         // beats: a stroke that failed is struck again within these
-	belated     = 0.100       // seconds: sd of a note of a chord against the one before: of human chords one in ten is spread over more than 80 ms
-	tardy       = 0.300       // seconds: a note of the event before comes no later than this
-	trill       = 0.200       // seconds: from a note of a trill to the same again: ten notes a second and more
-	ornament    = 0.180       // seconds: from note to note of an ornament
-	farAhead    = 2.0         // seconds: events that are due so much later are not looked at
-	oddAgree    = 0.15        // share: how far two intervals may differ that agree on a tempo
-	slip        = 0.060       // seconds: a stroke is out of time from here
-	slipMost    = 0.6         // share: of the interval; farther off is a pause
-	unevenness  = 0.040       // seconds: sd of an interval: two onsets, each some 30 ms off (Rasch 1979: players of an ensemble are 30 to 50 ms apart)
-	ofInterval  = 0.1         // share: sd of an interval, as a share of it
-	waitLeast   = 1.0         // seconds: after a wait of so much more than is due, playing may begin anywhere
-	waitDue     = 1.5         // factor: of the time to the next event, which is due
+	longestRoll  = 4 * rollGap // seconds: five fingers roll no more
+	rollGap      = 0.090       // seconds: between the notes of a rolled chord
+	stumble      = 1.3         // beats: a stroke that failed is struck again within these
+	belated      = 0.100       // seconds: sd of a note of a chord against the one before: of human chords one in ten is spread over more than 80 ms
+	belatedShare = 0.4         // share: of the time to the next event, the most of that
+	tardy        = 0.300       // seconds: a note of the event before comes no later than this
+	trill        = 0.200       // seconds: from a note of a trill to the same again: ten notes a second and more
+	ornament     = 0.180       // seconds: from note to note of an ornament
+	farAhead     = 2.0         // seconds: events that are due so much later are not looked at
+	oddAgree     = 0.15        // share: how far two intervals may differ that agree on a tempo
+	slip         = 0.060       // seconds: a stroke is out of time from here
+	slipMost     = 0.6         // share: of the interval; farther off is a pause
+	unevenness   = 0.040       // seconds: sd of an interval: two onsets, each some 30 ms off (Rasch 1979: players of an ensemble are 30 to 50 ms apart)
+	ofInterval   = 0.1         // share: sd of an interval, as a share of it
+	waitLeast    = 1.0         // seconds: after a wait of so much more than is due, playing may begin anywhere
+	waitDue      = 1.5         // factor: of the time to the next event, which is due
 )
 
 // The tempo.

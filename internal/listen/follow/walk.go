@@ -60,6 +60,7 @@ func (f *Follower) follow(s *step, t float64) path {
 		p.struck |= s.took
 		p.lastAt = t
 	case within:
+		p.lastAt = t
 		p.wrong += s.cost
 		p.foreign = p.foreign.With(f.key.Class())
 	case belonging:
