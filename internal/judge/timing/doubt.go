@@ -14,29 +14,46 @@ func doubtful(est *follow.Estimate) bool {
 	return est.Lost || est.Confidence < sure || est.Jumped && est.Confidence < surely
 }
 
+// still reports that the place is where the player was already.
+func (k *Lead) still(est *follow.Estimate) bool {
+	return !k.lost && est.Pass == k.place.pass && est.At == k.place.at
+}
+
+// undecided reports a place that is doubtful, or that the player may have gone on from.
+func (k *Lead) undecided(est *follow.Estimate) bool {
+	return doubtful(est) || k.still(est) && est.Confidence < likely
+}
+
 // attempt takes the open onset for a try at the likeliest place or, where that is
-// in doubt, at the next one, if it comes at its time. The player's place stays where
-// it was.
+// in doubt, at the next one, if it comes at its time, or else for one stroke more where
+// the player is. The player's place stays where it was.
 func (k *Lead) attempt(est *follow.Estimate) bool {
-	if !est.Extra && !doubtful(est) {
+	if !est.Extra && !k.undecided(est) {
 		k.aim(est.Pass, est.At, true)
 		return true
 	}
 	next, ok := k.next()
 	ok = ok && !k.lost && k.doubts <= patience
+	still := k.still(est)
+	if !ok && still && !est.Extra {
+		next, ok = est.At, true
+	}
 	k.aim(k.place.pass, next, ok)
-	return ok
+	return ok || still
 }
 
 // conclude finds a place for an onset that is over and stood in doubt until now. It
 // reports whether the onset is to be judged.
 func (k *Lead) conclude(at time.Duration) bool {
 	est := k.follower.Estimate()
-	if !doubtful(&est) {
+	if !k.undecided(&est) {
 		k.settle(&est, at)
 		return true
 	}
-	k.doubts++
+	if doubtful(&est) {
+		k.doubts++
+	}
+	k.trials++
 	k.doubtful = true
 	if est.Lost && k.doubts > patience {
 		k.lose(&est, at)
@@ -53,6 +70,7 @@ func (k *Lead) conclude(at time.Duration) bool {
 
 // aim takes the open onset for the strokes of a place, or for none.
 func (k *Lead) aim(pass int, at meter.Ticks, ok bool) {
+	k.trial = trial{pass, at, ok}
 	for i, h := range k.sep.Hands {
 		k.sep.Onset.Open[i] = handsep.Nothing
 		if ok {

@@ -99,3 +99,42 @@ func TestAPlaceThatIsLost(t *testing.T) {
 	assert.Equal(t, finding.Finding{Kind: finding.Lost, Part: finding.BothHands, Bar: 1, Pass: 1, Beat: 3, At: time.Second, Want: -1, Second: -1}, clerk.last)
 	assert.Empty(t, k.withheld.list)
 }
+
+// Where the player may have gone on or not, a stroke at the time of the next place is a
+// try at that, and at no time of its own one more where the player is.
+func TestWhereThePlayerMayHaveGoneOn(t *testing.T) {
+	for _, c := range []struct {
+		name       string
+		after      time.Duration
+		confidence float64
+		extra      bool
+		tried      float64 // beat; -1 for none
+		ok, surely bool
+	}{
+		{"in time with the next", 500 * ms, likely - less, false, 1, true, false},
+		{"in time with it, and stands for nothing", 500 * ms, likely - less, true, 1, true, false},
+		{"in time with it, but likely where it was", 500 * ms, likely, false, 0, true, true},
+		{"at no time", 200 * ms, likely - less, false, 0, true, false},
+		{"at no time, and stands for nothing", 200 * ms, likely - less, true, -1, true, false},
+	} {
+		k, _ := playedUpTo(t, spot{0, 0})
+		k.sep.Onset.Start = c.after
+		est := k.taken(spot{0, 0})
+		est.Confidence, est.Extra = c.confidence, c.extra
+		assert.Equal(t, c.ok, k.attempt(&est), c.name)
+		assert.Equal(t, c.tried >= 0, k.trial.ok, c.name)
+		if c.tried >= 0 {
+			assert.Equal(t, spot{0, c.tried}.at(), k.trial.at, c.name)
+		}
+		assert.Equal(t, !c.surely, k.undecided(&est), c.name)
+	}
+	k, _ := playedUpTo(t, spot{0, 0})
+	k.sep.Onset.Start = 200 * ms
+	est := k.taken(spot{0, 8})
+	est.Confidence = sure - less
+	assert.False(t, k.attempt(&est), "somewhere else: nobody knows where")
+	k.lost = true
+	est = k.taken(spot{0, 0})
+	est.Extra = true
+	assert.False(t, k.attempt(&est), "nor while the place is lost")
+}

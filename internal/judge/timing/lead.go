@@ -37,7 +37,12 @@ type Lead struct {
 	doubtful bool // so much so that its mistakes wait for the next
 	mute     bool // it may be misplaced: only what is right is told
 
+	trial, trialBefore trial           // what the open onset is judged as, and the one before was
+	here, hereBefore   follow.Position // where each stands by the tempo alone
+	second             bool            // the one before was too early for what both are judged as
+
 	doubts   int // onsets in a row that leave the place in doubt
+	trials   int // the same, with those of which one cannot say whether the player has gone on
 	withheld withheld
 }
 
@@ -47,6 +52,13 @@ type place struct {
 	at      meter.Ticks   // what sounds
 	since   time.Duration // when it was first struck
 	harmony int           // index into the score's harmonies; -1 where nothing came before
+}
+
+// trial is a place at which an onset is judged, where ok.
+type trial struct {
+	pass int
+	at   meter.Ticks
+	ok   bool
 }
 
 // LeadOptions say how a player who leads is listened to.
@@ -77,6 +89,7 @@ func (k *Lead) Strike(key pitch.Num, velocity uint8, at time.Duration) bool {
 		k.other, k.joined = at, true
 		return false
 	}
+	here := k.byTempo(at)
 	k.follower.Strike(key, velocity, at)
 	est := k.follower.Estimate()
 	if est.Event < 0 {
@@ -85,7 +98,9 @@ func (k *Lead) Strike(key pitch.Num, velocity uint8, at time.Duration) bool {
 	o := &k.sep.Onset
 	if !o.Active() {
 		o.Start = at
-		k.settled, k.mute = false, false
+		k.settled, k.mute, k.second = false, false, false
+		k.trialBefore, k.trial = k.trial, trial{}
+		k.hereBefore, k.here = k.here, here
 		k.withheld.grow()
 	}
 	if !o.Told() { // what was told of it stands
@@ -95,9 +110,10 @@ func (k *Lead) Strike(key pitch.Num, velocity uint8, at time.Duration) bool {
 	return true
 }
 
-// hear takes the place that is likeliest with one note more.
+// hear takes the place that is likeliest with one note more. Where it was jumped to,
+// the rest of the onset has to confirm it.
 func (k *Lead) hear(est *follow.Estimate, at time.Duration) {
-	if !k.begun || !est.Lost && est.Confidence >= surely {
+	if !k.begun || !est.Lost && !est.Jumped && est.Confidence >= surely {
 		k.settle(est, at)
 		return
 	}
@@ -125,7 +141,7 @@ func (k *Lead) Settle(at time.Duration) bool {
 // see tells the onset what depends on the place.
 func (k *Lead) see() {
 	o := &k.sep.Onset
-	o.Place = k.Position(o.Start).At
+	o.Place = k.byTempo(o.Start).At
 	o.Alone = !k.joined || o.Start-k.other >= company*k.follower.Beat()
 }
 
@@ -143,8 +159,16 @@ func (k *Lead) Finish(at time.Duration) {
 }
 
 // Position is the place of an onset that stands for nothing, counted by the tempo
-// from the place before it.
+// from the place before it. Of two that were taken for the same it is the first,
+// where that was too early.
 func (k *Lead) Position(at time.Duration) follow.Position {
+	if k.second && at == k.sep.Onset.Start {
+		return k.hereBefore
+	}
+	return k.byTempo(at)
+}
+
+func (k *Lead) byTempo(at time.Duration) follow.Position {
 	elapsed := float64(max(0, at-k.place.since)) / float64(k.follower.Beat()) * float64(k.score.Meter.Beat())
 	ticks := meter.Ticks(k.score.Ahead(k.place.at, elapsed))
 	p := follow.Position{Pass: k.place.pass, At: min(k.place.at+ticks, k.score.Length-1)}

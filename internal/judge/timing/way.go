@@ -10,22 +10,27 @@ import (
 
 // settle takes the follower's place for the open onset.
 func (k *Lead) settle(est *follow.Estimate, at time.Duration) {
+	first := !k.settled
 	k.settled = true
 	k.unsure, k.doubtful = est.Confidence < surely, est.Confidence < likely
 	moved := !k.begun || est.Pass != k.place.pass || est.At != k.place.at
 	back := est.Pass < k.place.pass || est.Pass == k.place.pass && est.At < k.place.at
+	k.second = !est.Extra && !est.Jumped && est.Before != est.At && k.trialBefore == trial{est.Pass, est.At, true}
 	fromTop := !k.begun && est.Pass == 0 && est.At < k.score.Meter.Bar()
 	switch {
 	case fromTop:
 		k.begin(&follow.Estimate{}) // perhaps with its first stroke left out
 		k.goOn(est, at)
-	case !k.begun || k.lost || back || est.Jumped && moved:
+	case !k.begun || k.lost || back || est.Jumped && (moved || first):
 		k.begin(est)
 	case moved:
 		k.takeBack(est)
+		if k.confirms(est) {
+			k.place.at, k.doubts = est.Before, 0
+		}
 		k.goOn(est, at)
 	}
-	k.doubts = 0
+	k.doubts, k.trials = 0, 0
 	if !k.doubtful || k.withheld.age > longestWithheld {
 		k.release(at)
 	}
@@ -66,7 +71,7 @@ func (k *Lead) goOn(est *follow.Estimate, at time.Duration) {
 	if far {
 		k.withheld.drop() // it was this place all along
 	}
-	if k.doubts > 0 || far {
+	if k.doubts > 0 && !k.second || far {
 		k.restart(est)
 	}
 	k.closeBefore(est.Pass, est.At, at)
@@ -74,6 +79,12 @@ func (k *Lead) goOn(est *follow.Estimate, at time.Duration) {
 	for ; k.bar < bar; k.bar++ {
 		k.judge.EndBar(k.bar, at)
 	}
+}
+
+// confirms reports that the one onset whose place was in doubt stood where it was
+// tried.
+func (k *Lead) confirms(est *follow.Estimate) bool {
+	return k.trials == 1 && !est.Jumped && k.trialBefore == trial{est.Pass, est.Before, true}
 }
 
 // closeBefore ends the time of every stroke that lies before a place.

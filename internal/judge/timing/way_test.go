@@ -164,3 +164,128 @@ func TestAnExtraOnsetIsTakenBack(t *testing.T) {
 		assert.Equal(t, c.want, strings.Join(clerk.told, ", "), c.name)
 	}
 }
+
+// Of two onsets for one stroke the first was too early, where the player has come from
+// elsewhere to the second: that is where it is told that it was one too many.
+func TestAnOnsetTooEarly(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		tried  trial
+		before float64
+		change func(*follow.Estimate)
+		want   bool
+	}{
+		{"from the place before", trial{0, spot{0, 1}.at(), true}, 0, nil, true},
+		{"from nowhere", trial{0, spot{0, 1}.at(), true}, -1, nil, true},
+		{"the same again", trial{0, spot{0, 1}.at(), true}, 1, nil, false},
+		{"the first was tried elsewhere", trial{0, spot{0, 2}.at(), true}, 0, nil, false},
+		{"in another pass", trial{1, spot{0, 1}.at(), true}, 0, nil, false},
+		{"nowhere", trial{0, spot{0, 1}.at(), false}, 0, nil, false},
+		{"the second stands for nothing", trial{0, spot{0, 1}.at(), true}, 0, func(e *follow.Estimate) { e.Extra = true }, false},
+		{"by a jump", trial{0, spot{0, 1}.at(), true}, 0, func(e *follow.Estimate) { e.Jumped = true }, false},
+	} {
+		k, clerk := playedUpTo(t, spot{0, 0})
+		k.trialBefore, k.hereBefore, k.doubts = c.tried, follow.Position{Beat: 1.5}, 1
+		k.sep.Onset.Start = time.Second
+		k.sep.Hands[right].Stroke(0).Judged = true
+		est := k.taken(spot{0, 1})
+		est.Before = spot{0, c.before}.at()
+		if c.change != nil {
+			c.change(&est)
+		}
+		k.settle(&est, time.Second)
+		assert.Equal(t, c.want, k.second, c.name)
+		assert.Equal(t, c.want, k.Position(time.Second) == k.hereBefore, c.name)
+		assert.NotEqual(t, k.hereBefore, k.Position(time.Second+1), c.name)
+		if !c.want {
+			continue
+		}
+		assert.True(t, k.sep.Hands[right].Stroke(0).Judged, "%s: it is not asked for again", c.name)
+		assert.Empty(t, clerk.told, c.name)
+	}
+}
+
+// Where the next onset goes on from where one in doubt was tried, that stood there, and
+// what else was wanted by then is missing.
+func TestATrialThatIsConfirmed(t *testing.T) {
+	const tune = "name: own\nmeter: 4/4\ngrid: quarters\nright: ch ch ch ch\nleft: 1 5 1 5\n"
+	for _, c := range []struct {
+		name   string
+		tried  trial
+		before float64
+		trials int
+		want   string
+	}{
+		{"it stood there", trial{0, spot{0, 1}.at(), true}, 1, 1, "right 1.2 missing, at last wrong-note of bar 1"},
+		{"it stood for nothing", trial{0, spot{0, 1}.at(), true}, -1, 1, "at last wrong-note of bar 1"},
+		{"it stood elsewhere", trial{0, spot{0, 1}.at(), true}, 0, 1, "at last wrong-note of bar 1"},
+		{"it was tried nowhere", trial{0, spot{0, 1}.at(), false}, 1, 1, "at last wrong-note of bar 1"},
+		{"after others in doubt", trial{0, spot{0, 1}.at(), true}, 1, 2, "at last wrong-note of bar 1"},
+	} {
+		s := sounding.ScoreOf(t, "4/4", "| C | F |", tune)
+		k, clerk := leading(s, LeadOptions{High: 127})
+		first := k.taken(spot{0, 0})
+		k.settle(&first, 0)
+		for _, h := range k.sep.Hands {
+			h.Stroke(0).Judged = true
+		}
+		clerk.told = nil
+		k.withheld.hold(&finding.Finding{Kind: finding.WrongNote})
+		k.sep.Hands[left].Stroke(1).Judged = true // in doubt
+		k.trialBefore, k.doubts, k.trials = c.tried, 1, c.trials
+		est := k.taken(spot{0, 2})
+		est.Before = spot{0, c.before}.at()
+		k.settle(&est, time.Second)
+		assert.Equal(t, c.want, strings.Join(clerk.told, ", "), c.name)
+	}
+}
+
+// A free hand may have got what was meant for the other: that nothing came of the other
+// says nothing then.
+func TestATrialBesideAFreeHand(t *testing.T) {
+	k, clerk := leading(sounding.ScoreOf(t, "4/4", "| C | F |", "broken-up"), LeadOptions{High: 127})
+	first := k.taken(spot{0, 0})
+	k.settle(&first, 0)
+	k.sep.Hands[left].Stroke(0).Judged = true
+	clerk.told = nil
+	k.trialBefore, k.doubts, k.trials = trial{0, spot{0, 1}.at(), true}, 1, 1
+	est := k.taken(spot{0, 2})
+	est.Before = spot{0, 1}.at()
+	k.settle(&est, time.Second)
+	assert.Empty(t, clerk.told)
+}
+
+// Who begins anew with the stroke that sounded last is asked for it again.
+func TestABarBegunAnew(t *testing.T) {
+	for settled, want := range map[bool][]string{false: {"begin"}, true: nil} {
+		k, clerk := playedUpTo(t, spot{0, 4})
+		k.settled = settled // by a note of the same onset
+		est := k.taken(spot{0, 4})
+		est.Jumped, est.Before = true, est.At
+		k.settle(&est, time.Second)
+		assert.Equal(t, want, clerk.told)
+	}
+}
+
+// A trial that is confirmed may be a bar from where the player was surely.
+func TestATrialABarAhead(t *testing.T) {
+	for _, c := range []struct {
+		before float64
+		want   string
+	}{{4, "bar 1 over, bar 2 over, at last wrong-note of bar 1, harmony 3"}, {-1, "bar 1 over, bar 2 over, harmony 3"}} {
+		s := sounding.ScoreOf(t, "4/4", "| C | F | G7 |", "block-whole")
+		k, clerk := leading(s, LeadOptions{High: 127})
+		first := k.taken(spot{0, 0})
+		k.settle(&first, 0)
+		clerk.told = nil
+		k.withheld.hold(&finding.Finding{Kind: finding.WrongNote})
+		for _, h := range k.sep.Hands {
+			h.Stroke(0).Judged, h.Stroke(1).Judged = true, true
+		}
+		k.trialBefore, k.doubts, k.trials = trial{0, spot{0, 4}.at(), true}, 1, 1
+		est := k.taken(spot{0, 8})
+		est.Before = spot{0, c.before}.at()
+		k.settle(&est, time.Second)
+		assert.Equal(t, c.want, strings.Join(clerk.told, ", "), "before %g", c.before)
+	}
+}

@@ -26,15 +26,18 @@ func (w *withheld) grow() {
 	}
 }
 
-// dropUnasked drops strokes that nothing seemed to ask for.
-func (w *withheld) dropUnasked() {
+// dropUnasked drops strokes that nothing seemed to ask for, and reports whether
+// there were any.
+func (w *withheld) dropUnasked() bool {
 	kept := w.list[:0]
 	for _, f := range w.list {
 		if f.Kind != finding.Extra || f.Want >= 0 {
 			kept = append(kept, f)
 		}
 	}
+	dropped := len(kept) < len(w.list)
 	w.list = kept
+	return dropped
 }
 
 func (w *withheld) drop() { w.list, w.age = w.list[:0], 0 }
@@ -55,7 +58,10 @@ func (k *Lead) takeBack(est *follow.Estimate) {
 	if est.Before <= k.place.at || est.Before >= est.At {
 		return
 	}
-	k.withheld.dropUnasked()
+	aFree := k.sep.Hands[0].Free() || k.sep.Hands[1].Free() // and may have got what was meant for the other
+	if !k.withheld.dropUnasked() && !aFree && k.confirms(est) {
+		return
+	}
 	for _, h := range k.sep.Hands {
 		if j := h.StrokeAt(est.Pass, est.Before); j >= 0 {
 			h.Stroke(j).Judged = true
