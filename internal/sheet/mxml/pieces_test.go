@@ -60,6 +60,7 @@ func TestPiecesHaveTuplets(t *testing.T) {
 		{"a quintuplet", "5:4[16th 16th 16th 16th 16th]", common, laid(192, 192, 192, 192, 192)},
 		{"a septuplet", "7:4[16th 16th 16th 16th 16th 16th 16th]", common, laid(137, 137, 137, 137, 137, 137, 138)},
 		{"a note tied out of a triplet", "3:2[quarter eighth~] quarter quarter quarter", common, []Span{{0, 2 * third, false}, {2 * third, third + quarter, false}, {2 * quarter, quarter, false}, {3 * quarter, quarter, false}}},
+		{"the same on beat 2", "quarter 3:2[quarter eighth~] quarter quarter", common, laid(quarter, 2*third, third+quarter, quarter)},
 		{"a tied note over the middle", "quarter. eighth~ eighth eighth~ quarter", common, laid(3*eighth, quarter, 3*eighth)},
 	} {
 		assert.Equal(t, c.want, shown(Pieces(c.spans, c.m)), c.name)
@@ -69,7 +70,9 @@ func TestPiecesHaveTuplets(t *testing.T) {
 func TestLengthsThatNoTupletHas(t *testing.T) {
 	p := Pieces([]Span{{0, 4*shortest - 1, false}}, common)[0]
 	assert.Equal(t, "64th", p.Type)
-	assert.Equal(t, p.Dur*meter.Ticks(p.Actual), 4*shortest*meter.Ticks(p.Normal))
+	assert.Equal(t, []int{60, 59}, []int{p.Actual, p.Normal})
+	p = Pieces([]Span{{0, 4*shortest - 2, false}}, common)[0]
+	assert.Equal(t, []int{30, 29}, []int{p.Actual, p.Normal})
 }
 
 // beamed writes the first beam of each piece as its first letter, - for none; for

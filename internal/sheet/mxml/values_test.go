@@ -37,12 +37,11 @@ func short(values []Value) string {
 // How rhythms are written so that the beats are seen: common practice, no source.
 func TestNotesShowTheBeats(t *testing.T) {
 	for _, c := range []struct {
-		name     string
-		m        meter.Meter
-		at, dur  meter.Ticks
-		notes    string
-		rests    string
-		wholeBar bool
+		name    string
+		m       meter.Meter
+		at, dur meter.Ticks
+		notes   string
+		rests   string
 	}{
 		{name: "a whole bar of four", m: common, at: 0, dur: 4 * quarter, notes: "whole", rests: "whole"},
 		{name: "a whole waltz bar", m: waltz, at: 0, dur: 3 * quarter, notes: "half.", rests: "quarter quarter quarter"},
@@ -63,6 +62,14 @@ func TestNotesShowTheBeats(t *testing.T) {
 		{name: "four eighths of a jig", m: jig, at: 0, dur: 4 * eighth, notes: "quarter. eighth", rests: "quarter. eighth"},
 		{name: "two beats in the middle of twelve-eight", m: slow, at: 3 * eighth, dur: 6 * eighth, notes: "quarter. quarter.", rests: "quarter. quarter."},
 		{name: "two beats of twelve-eight", m: slow, at: 6 * eighth, dur: 6 * eighth, notes: "half.", rests: "half."},
+		{name: "an eighth after a sixteenth", m: common, at: eighth / 2, dur: eighth, notes: "eighth", rests: "16th 16th"},
+		{name: "a sixteenth after a thirty-second", m: common, at: eighth / 4, dur: eighth / 2, notes: "16th", rests: "32nd 32nd"},
+		{name: "an eighth after a thirty-second", m: common, at: eighth / 4, dur: eighth, notes: "32nd 16th 32nd", rests: "32nd 16th 32nd"},
+		{name: "a dotted eighth after a sixteenth", m: common, at: quarter + eighth/2, dur: 3 * eighth / 2, notes: "eighth.", rests: "16th eighth"},
+		{name: "an eighth after a sixteenth of a jig", m: jig, at: eighth / 2, dur: eighth, notes: "eighth", rests: "16th 16th"},
+		{name: "the last two eighths of a jig's beat", m: jig, at: 4 * eighth, dur: 2 * eighth, notes: "quarter", rests: "quarter"},
+		{name: "over the seam of four and three", m: meter.Meter{Num: 7, Den: 4}, at: 3 * quarter, dur: 2 * quarter, notes: "quarter quarter", rests: "quarter quarter"},
+		{name: "before the seam of four and three", m: meter.Meter{Num: 7, Den: 4}, at: 0, dur: 4 * quarter, notes: "whole", rests: "quarter quarter quarter quarter"},
 		{name: "over the seam of three and two", m: five, at: 2 * quarter, dur: 2 * quarter, notes: "quarter quarter", rests: "quarter quarter"},
 	} {
 		assert.Equal(t, c.notes, short(Values(c.at, c.dur, c.m)), c.name)
