@@ -40,6 +40,7 @@ func TestCompressed(t *testing.T) {
 	for name, text := range map[string]string{
 		"a container":               packed(t, container, points("song.xml"), "song.xml", plain),
 		"in a folder":               packed(t, "scores/a b.musicxml", plain, container, points("scores/a b.musicxml")),
+		"told from here":            packed(t, container, points("./song.xml"), "song.xml", plain),
 		"beside a picture":          packed(t, container, strings.Replace(points("song.xml"), "<rootfiles>", `<rootfiles><rootfile full-path="a.png" media-type="image/png"/>`, 1), "a.png", "x", "song.xml", plain),
 		"without a media type":      packed(t, container, `<container><rootfiles><rootfile full-path="song.xml"/></rootfiles></container>`, "song.xml", plain),
 		"in the namespace of a DTD": packed(t, container, `<!DOCTYPE container SYSTEM "c.dtd">`+strings.TrimPrefix(points("song.xml"), `<?xml version="1.0"?>`), "song.xml", plain),

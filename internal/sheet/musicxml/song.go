@@ -208,14 +208,21 @@ func (b *binder) length(i int) meter.Ticks {
 		length, resting = max(length, m.length), max(resting, m.resting)
 		implicit = implicit || m.implicit
 	}
+	bar := b.meter.Bar()
 	switch {
+	case ticks(length) > bar-rounding && ticks(length) < bar+rounding:
+		return bar
 	case ticks(length) > 0:
 		return ticks(length)
 	case implicit && ticks(resting) > 0:
 		return ticks(resting)
 	}
-	return b.meter.Bar()
+	return bar
 }
+
+// rounding is what the lengths of a bar's notes may come to too little or too much
+// where a program has rounded those of tuplets: no note is as short.
+const rounding = meter.Quarter / 32
 
 // flow tells repeats, endings and barlines.
 func (b *binder) flow(i int, bar *song.Bar) {

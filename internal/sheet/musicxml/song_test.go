@@ -95,6 +95,8 @@ func TestLengthsOfBars(t *testing.T) {
 		{"the other part has it", parts("A,B", []string{four + n("C4:2")}, []string{four + n("C4:4")}), "4"},
 		{"one part is shorter", parts("A,B", []string{four + n("C4:4")}, []string{four + n("C4:4"), n("C4:3")}), "4 3"},
 		{"without measure", score(attributes("<divisions>1</divisions><time><senza-misura/></time>") + n("C4:7")), "7"},
+		{"rounded septuplets", score(attributes("<divisions>480</divisions>") + n("C4:69 C4:69 C4:69 C4:69 C4:69 C4:69 C4:69 C4:1440")), "4"},
+		{"short by a sixty-fourth", score(attributes("<divisions>16</divisions>") + n("C4:63")), "3.9375"},
 		{"forward", score(four + n("C4:1") + "<forward><duration>3</duration></forward>"), "4"},
 	} {
 		s := read(t, c.text)

@@ -67,7 +67,7 @@ func root(containerText []byte) (string, error) {
 	}
 	for _, r := range c.Roots {
 		if r.Path != "" && (r.Type == "" || strings.Contains(r.Type, "xml")) {
-			return r.Path, nil
+			return strings.TrimPrefix(r.Path, "./"), nil
 		}
 	}
 	return "", fmt.Errorf("its %s names no score", container)
