@@ -128,7 +128,13 @@ func (r *reader) line(l line) {
 	}
 	if f, value, ok := cutField(text, r.body); ok {
 		r.field(f, value, false)
-	} else if r.body {
+		return
+	}
+	if !r.body && strings.Contains(text, "|") && goesOn(text) {
+		r.tell("the music begins without a key (K:), and C is taken")
+		r.body = true
+	}
+	if r.body {
 		r.music(text)
 	}
 }

@@ -118,6 +118,10 @@ func TestChordSymbols(t *testing.T) {
 		"C+":      "C+ Caug",
 		"Bdim":    "Bdim Bdim",
 		"Esus":    "Esus Esus4",
+		"am":      "Am Am",
+		"d7/f#":   "D7/F# D7/F#",
+		"a":       "",
+		"add":     "",
 		"N.C.":    "N.C. N.C.",
 		"C7b13x":  "", // no chord at all
 		"Cmaj99":  "Cmaj99 ?",

@@ -73,6 +73,7 @@ var (
 )
 
 func chordLike(text string) bool {
+	text = raised(text)
 	return len(text) < 60 && (likeChord.MatchString(strings.TrimSpace(strings.Trim(text, "()"))) || likeChord.MatchString(text))
 }
 
@@ -85,9 +86,21 @@ func symbolOf(at meter.Ticks, text string) song.Symbol {
 	return song.Name(at, text)
 }
 
+// raised gives a root in small letters its capital, if more than the letter is there:
+// alone it may be the minor chord of some countries.
+func raised(text string) string {
+	if len(text) < 2 || text[0] < 'a' || text[0] > 'g' {
+		return text
+	}
+	if s := strings.ToUpper(text[:1]) + text[1:]; song.Name(0, withBass(s)).Known {
+		return s
+	}
+	return text
+}
+
 // meant is the chord that a symbol means, as chord.Parse reads it.
 func meant(text string) string {
-	s := strings.TrimSpace(text)
+	s := raised(strings.TrimSpace(text))
 	if strings.HasPrefix(s, "(") && strings.HasSuffix(s, ")") {
 		s = strings.TrimSpace(s[1 : len(s)-1])
 	}
@@ -101,8 +114,13 @@ func meant(text string) string {
 			s = m[1]
 		}
 	}
+	return strings.ReplaceAll(withBass(s), " ", "")
+}
+
+// withBass writes the bass as chord.Parse reads it.
+func withBass(s string) string {
 	if m := overBass.FindStringSubmatch(s); m != nil {
-		s = m[1] + "/" + strings.ToUpper(m[2]) + strings.ReplaceAll(m[3], "+", "#")
+		return m[1] + "/" + strings.ToUpper(m[2]) + strings.ReplaceAll(m[3], "+", "#")
 	}
-	return strings.ReplaceAll(s, " ", "")
+	return s
 }

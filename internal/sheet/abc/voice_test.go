@@ -5,6 +5,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/sheet/song"
 )
 
 func TestVoices(t *testing.T) {
@@ -36,4 +39,11 @@ func TestLinesOfTheScore(t *testing.T) {
 		}
 		assert.Equal(t, want, got, text)
 	}
+}
+
+func TestATuneWithoutAKey(t *testing.T) {
+	s, err := Read([]byte("X:1\nT:Clementine\nH:the story of\nthe miner | and his daughter\nM:3/4\nL:1/4\nF2F|C2 A|\n"), "", song.Wish{})
+	require.NoError(t, err)
+	assert.Equal(t, "F4 1/2, F4 1/4 | C4 1/2, A4 1/4", spell(s))
+	assert.Equal(t, []string{"line 7: the music begins without a key (K:), and C is taken"}, told(s))
 }
