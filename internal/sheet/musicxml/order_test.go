@@ -30,6 +30,10 @@ var marks = map[string]string{
 	"ds":    `<direction><direction-type><words>D.S.</words></direction-type><sound dalsegno="one"/></direction>`,
 	"to":    `<direction><direction-type><words>To Coda</words></direction-type><sound tocoda="c"/></direction>`,
 	"fine":  `<direction><direction-type><words>Fine</words></direction-type><sound fine="yes"/></direction>`,
+	"dc!":   `<direction><direction-type><words>Fine</words></direction-type><sound dacapo="yes"/></direction>`,
+	"ds!":   `<direction><direction-type><words>Fine</words></direction-type><sound dalsegno="one"/></direction>`,
+	"to!":   `<direction><direction-type><words>D.C.</words></direction-type><sound tocoda="c"/></direction>`,
+	"fine!": `<direction><direction-type><words>D.C.</words></direction-type><sound fine="yes"/></direction>`,
 	"SEGNO": `<direction><direction-type><segno/></direction-type></direction>`,
 	"CODA":  `<direction><direction-type><coda/></direction-type></direction>`,
 }
@@ -86,6 +90,11 @@ func TestOrder(t *testing.T) {
 		{"da capo al fine leaves out the coda", ". / To_Coda / Fine / Da_Capo_al_Fine / CODA", "0 1 2 3 0 1 2"},
 		{"without full stops", ". / Fine / DC_al_Fine", "0 1 2 0 1"},
 		{"chords that are written as words", ". / D_C / D_S_X / G", "0 1 2 3"},
+		{"how it sounds counts: da capo", ". / dc! / .", "0 1 0 1 2"},
+		{"how it sounds counts: dal segno", ". / segno / ds! / .", "0 1 2 1 2 3"},
+		{"how it sounds counts: to the coda", ". / to! / dc / coda", "0 1 2 0 1 3"},
+		{"how it sounds counts: the end", ". / fine! / dc / .", "0 1 2 0 1"},
+		{"endings without numbers in two repeats", "|: / ?[ ] :| / ?[ ]open / . / |: / ?[ ] :| / ?[ ]open", "0 1 0 2 3 4 5 4 6"},
 		{"no sign to go to", ". / ds / .", "0 1 2"},
 		{"no coda to go to", ". / to / dc / .", "0 1 2 0 1 2 3"},
 		{"words that only sound alike", "Fine_and_mellow / Dance / decresc.", "0 1 2"},
@@ -101,6 +110,12 @@ func TestBarsTellRepeats(t *testing.T) {
 	assert.True(t, bars[1].Closes)
 	assert.Equal(t, []int{0, 1, 2, 0}, []int{bars[0].Ending, bars[1].Ending, bars[2].Ending, bars[3].Ending})
 	assert.Equal(t, []int{0, 2, 0, 3}, []int{bars[0].Times, bars[1].Times, bars[2].Times, bars[3].Times})
+}
+
+func TestAsLongAsASongMayBe(t *testing.T) {
+	measures := make([]string, song.MostBars/2)
+	measures[len(measures)-1] = marks[":|"]
+	assert.Len(t, read(t, score(measures...)).Order, song.MostBars)
 }
 
 func TestRepeatsEnd(t *testing.T) {

@@ -132,9 +132,11 @@ func TestTunes(t *testing.T) {
 		{"two voices", score(four + n("C4:4v2") + backup(4) + n("C5:2v1 D5:2v1")), "C5:2@0 D5:2@2", "of its voices the tune is voice 1"},
 		{"two staves", score(four + n("C5:4v1s1") + backup(4) + n("C3:4v5s2")), "C5:4@0", "of its voices the tune is voice 1"},
 		{"one voice's name on two staves", score(four + n("C5:4v1s1") + backup(4) + n("C3:2v1s2 D3:2v1s2")), "C5:4@0", "voice 1 on staff 1"},
-		{"a voice that crosses to the other staff", score(four + n("C5:2v1s1 G3:2v1s2") + backup(4) + n("r:4v5s2")), "C5:2@0 G3:2@2", ""},
-		{"a bar in which the voice is left out", score(four+n("C5:4v1"), n("D5:4v2")), "C5:4@0 D5:4@4", ""},
+		{"a voice that crosses to the other staff", score(four + n("C5:2v1s1 G3:2v1s2") + backup(4) + n("r:4v5s2")), "C5:2@0 G3:2@2", "of its voices the tune is voice 1"},
+		{"a bar in which the voice is left out", score(four+n("C5:4v1"), n("D5:4v2")), "C5:4@0 D5:4@4", "of its voices the tune is voice 2"},
 		{"a note that lasts into the next", score(four + n("C4:4v1") + backup(2) + n("D4:2v1")), "C4:2@0 D4:2@2", ""},
+		{"notes that stand out of order", score(four + n("r:2v1 C4:2v1") + backup(4) + n("E4:2v1")), "E4:2@0 C4:2@2", ""},
+		{"a note that lasts into the next, later", score(four + n("r:1v1 C4:3v1") + backup(2) + n("D4:2v1")), "C4:1@1 D4:2@2", ""},
 		{"grace notes", score(four + `<note><grace/><pitch><step>D</step><octave>4</octave></pitch></note>` + n("C4:4")), "C4:4@0", "measure 1: grace notes are left out"},
 		{"cue notes", score(four + `<note><cue/><pitch><step>D</step><octave>4</octave></pitch><duration>2</duration></note>` + n("C4:2")), "C4:2@2", "cue notes are left out"},
 		{"unpitched notes", score(four + `<note><unpitched/><duration>2</duration></note>` + n("C4:2")), "C4:2@2", "unpitched notes are left out"},
@@ -158,6 +160,7 @@ func TestTunes(t *testing.T) {
 		assert.Equal(t, c.want, sung(s), c.name)
 		if c.notice == "" {
 			assert.NotContains(t, toldOf(s), "left out", c.name)
+			assert.NotContains(t, toldOf(s), "of its voices", c.name)
 		}
 		assert.Contains(t, toldOf(s), c.notice, c.name)
 	}
@@ -177,6 +180,7 @@ func TestWhichPart(t *testing.T) {
 		s := read(t, c.text)
 		assert.Equal(t, c.want, sung(s), c.name)
 		assert.Contains(t, toldOf(s), c.notice, c.name)
+		assert.Equal(t, c.notice == "", !strings.Contains(toldOf(s), "tune"), c.name)
 	}
 	for wish, want := range map[string]string{"1": "C3:4@0", "P2": "C5:4@0", "lead": "C5:4@0"} {
 		s, err := Read([]byte(parts("Piano,Lead", piano, voice)), "a.xml", song.Wish{Tune: wish})

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"undersong/internal/sheet/mxml"
+	"undersong/internal/test/material"
 )
 
 // sing hangs syllables on a note: "1:begin:cav" is verse 1; verses with a space
@@ -38,6 +39,7 @@ func TestLyrics(t *testing.T) {
 		{"an elision within a word", score(four + strings.Replace(n("C4:4"), "</note>", "<lyric><syllabic>begin</syllabic><text>mi</text><elision/><syllabic>end</syllabic><text>o</text></lyric></note>", 1)), [][]string{{"mio"}}},
 		{"a line that is drawn on", score(four + sing("C4:2", "1:single:dog") + strings.Replace(n("C4:2"), "</note>", "<lyric><extend/></lyric></note>", 1)), [][]string{{"dog"}}},
 		{"on another note of the chord", score(four + n("E4:4") + strings.Replace(n("C4:4+"), "</note>", "<lyric><text>dog</text></lyric></note>", 1)), [][]string{{"dog"}}},
+		{"out of order", score(four + n("r:2v1 C4:2v1=two") + backup(4) + n("E4:2v1=one")), [][]string{{"one two"}}},
 		{"the lower voice's are not sung", score(four + n("E5:4v1=high") + backup(4) + n("C4:4v2=low")), [][]string{{"high"}}},
 		{"the lower voice has them alone", score(four + n("E5:4v1") + backup(4) + n("C4:4v2=low")), [][]string{{"low"}}},
 	} {
@@ -59,6 +61,38 @@ func TestSyllables(t *testing.T) {
 		"mother": "mo ther", "Jacques": "Jacques", "roses": "ro ses", "-": "", "3": "3", "ÉTÉ": "É TÉ",
 	} {
 		assert.Equal(t, want, strings.Join(syllables(word), " "), word)
+	}
+}
+
+// under is what stands under each note of what is written: a hyphen before and
+// behind where a word goes on, - for nothing.
+func under(t *testing.T, text string) string {
+	t.Helper()
+	var all []string
+	for _, note := range strings.Split(string(Write(material.Chart(t, text))), "<note>")[1:] {
+		_, rest, ok := strings.Cut(note, "<syllabic>")
+		if !ok {
+			all = append(all, "-")
+			continue
+		}
+		syllabic, rest, _ := strings.Cut(rest, "<")
+		_, rest, _ = strings.Cut(rest, "<text>")
+		word, _, _ := strings.Cut(rest, "<")
+		all = append(all, syllabic+":"+word)
+	}
+	return strings.Join(all, " ")
+}
+
+func TestWordsUnderNotes(t *testing.T) {
+	head := "key: C\nmeter: 4/4\n\n| C | C |\n"
+	for _, c := range []struct{ name, text, want string }{
+		{"a syllable a note", head + "m: | C4 D4 | E4 F4 |\nw: | darling | oh my |\n", "begin:dar end:ling single:oh single:my"},
+		{"over the barline", head + "m: | C4 D4 | E4 F4 |\nw: | in Ala- | bama |\n", "single:in begin:Ala middle:ba end:ma"},
+		{"spread over four", head + "m: | C2 D2 E2 F2 | Z |\nw: | auld lang |\n", "single:auld - single:lang - -"},
+		{"not under ties and rests", head + "m: | C8- | C4 z2 D2 |\nw: | one | two |\n", "single:one - - single:two"},
+	} {
+		assert.Equal(t, c.want, under(t, c.text), c.name)
+		assert.NotContains(t, string(Write(material.Chart(t, c.text))), "<words>", c.name)
 	}
 }
 
