@@ -18,17 +18,17 @@ var (
 	Letter = Paper{"letter", 2159, 2794}
 )
 
-// look are the options of verovio for a page: a staff of 6.4 mm, the text font of
+// look are the options of verovio for a page: a staff of 6 mm, the text font of
 // known widths, systems that end with the lines of the chart where they are full
 // enough, and names that do not depend on chance.
 func look(p Paper) map[string]any {
 	return map[string]any{
-		"pageWidth": p.Width, "pageHeight": p.Height, "scale": 100, "unit": 8,
-		"pageMarginTop": 120, "pageMarginBottom": 120, "pageMarginLeft": 130, "pageMarginRight": 130,
+		"pageWidth": p.Width, "pageHeight": p.Height, "scale": 100, "unit": 7.6,
+		"pageMarginTop": 100, "pageMarginBottom": 80, "pageMarginLeft": 130, "pageMarginRight": 130,
 		"breaks": "smart", "breaksSmartSb": 0.55, "breaksNoWidow": true, "minLastJustification": 0.6,
 		"header": "auto", "footer": "none", "condense": "none",
-		"fontTextLiberation": true, "lyricWordSpace": 2.5, "lyricSize": 4.6, "lyricVerseCollapse": true,
-		"spacingSystem": 6, "spacingStaff": 10, "spacingBraceGroup": 9, "bottomMarginHeader": 6,
+		"fontTextLiberation": true, "lyricWordSpace": 2.5, "lyricSize": 4.6, "lyricTopMinMargin": 4, "lyricVerseCollapse": true,
+		"spacingSystem": 5, "spacingStaff": 10, "spacingBraceGroup": 9, "bottomMarginHeader": 6,
 		"mnumInterval": 0, "svgViewBox": true, "svgRemoveXlink": true, "xmlIdSeed": 1, "outputIndent": 1,
 	}
 }
