@@ -57,6 +57,7 @@ type Heading struct {
 	With     string      `json:"with,omitempty"`  // "left", "right" or "melody" where undersong plays that
 	Loop     bool        `json:"loop,omitempty"`
 	Follow   bool        `json:"follow,omitempty"` // the player leads: there is no click, and Tempo is a hint
+	Words    bool        `json:"words,omitempty"`  // the words are shown large, with the chord names over them
 	Sing     bool        `json:"sing,omitempty"`   // Follow: somebody sings to it, and what counts is that it goes on
 	After    bool        `json:"after,omitempty"`  // corrections come when a pass is over
 	Ramp     Ramp        `json:"ramp,omitzero"`

@@ -11,7 +11,7 @@ import (
 
 // floors are the wings from the ground up. A room imports rooms of its own wing
 // and of those below; wings of one floor do not know each other.
-var floors = []string{"text", "music", "sheet", "midi", "listen", "judge play", "session", "ui"}
+var floors = []string{"text", "music", "sheet", "midi", "listen", "judge play intake", "session", "ui"}
 
 // floor is how high a package stands: those under internal by their wing, the
 // program above all, and the texts of the patterns below all. It is -1 for a

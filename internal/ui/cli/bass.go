@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"undersong/internal/judge/firstbass"
-	"undersong/internal/music/pitch"
 	"undersong/internal/session/freely"
 	"undersong/internal/session/sitting"
 	"undersong/internal/sheet/score"
@@ -17,7 +16,8 @@ import (
 type bassOptions struct {
 	chart, file, in string
 	voicing, with   string
-	key, bars       string
+	bars            string
+	key             wantedKey
 	show            bool
 	output          formatFlags
 }
@@ -49,7 +49,7 @@ func (o *bassOptions) bind(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.voicing, "voicing", firstbass.BassAlone.String(), "how much is put under the tune: `bass, fifth or triad`")
 	f.StringVar(&o.with, "with", "2", "the basses to choose from: `2 or 3`, or \"tonic and dominant\", \"subdominant too\"")
-	bindKey(f, &o.key)
+	o.key.bind(f)
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8; their first time, where they repeat")
 	bindKeyboard(f, &o.in)
 	f.BoolVar(&o.show, "show", false, "what fits in each bar, and why, instead of listening")
@@ -61,7 +61,7 @@ func (a *App) bass(ctx context.Context, o *bassOptions) error {
 	if err != nil {
 		return err
 	}
-	h, tune, err := o.lesson()
+	h, tune, err := o.lesson(a)
 	switch {
 	case err != nil:
 		return err
@@ -73,17 +73,16 @@ func (a *App) bass(ctx context.Context, o *bassOptions) error {
 }
 
 // lesson checks what was typed and reads the chart.
-func (o *bassOptions) lesson() (h sitting.Heading, tune *score.Score, err error) {
+func (o *bassOptions) lesson(a *App) (h sitting.Heading, tune *score.Score, err error) {
 	h.Kind, h.File = sitting.Basses, o.chart
-	move, err := o.words(&h)
+	if err := o.words(&h); err != nil {
+		return h, nil, err
+	}
+	c, err := a.chartOf(o.chart)
 	if err != nil {
 		return h, nil, err
 	}
-	c, err := readChart(o.chart)
-	if err != nil {
-		return h, nil, err
-	}
-	key, err := keyFor(thisChart, c.Key, move)
+	key, err := o.key.of(a, c)
 	if err != nil {
 		return h, nil, err
 	}
@@ -97,26 +96,26 @@ func (o *bassOptions) lesson() (h sitting.Heading, tune *score.Score, err error)
 }
 
 // words checks what was typed.
-func (o *bassOptions) words(h *sitting.Heading) (move *pitch.Move, err error) {
+func (o *bassOptions) words(h *sitting.Heading) (err error) {
 	if h.Voicing, err = parseVoicing(o.voicing); err != nil {
-		return nil, err
+		return err
 	}
 	if h.Choice, err = parseBasses(o.with); err != nil {
-		return nil, err
+		return err
 	}
-	if move, err = parseMove("key", o.key); err != nil {
-		return nil, err
+	if err = o.key.read(); err != nil {
+		return err
 	}
 	if h.Span, err = parseBars(o.bars); err != nil {
-		return nil, err
+		return err
 	}
 	if err := onlyLive(o.file, o.in); err != nil {
-		return nil, err
+		return err
 	}
 	if o.show && (o.file != "" || o.in != "") {
-		return nil, usagef("--show tells what fits and does not listen: leave out the recording and --in")
+		return usagef("--show tells what fits and does not listen: leave out the recording and --in")
 	}
-	return move, nil
+	return nil
 }
 
 func parseVoicing(s string) (firstbass.Voicing, error) {

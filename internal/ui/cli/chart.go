@@ -1,40 +1,96 @@
 package cli
 
 import (
-	"io"
-
 	"github.com/spf13/cobra"
+
+	"undersong/internal/sheet/chart"
+	"undersong/internal/sheet/song"
 )
 
-type chartOptions struct{ file, key string }
+type chartOptions struct {
+	file    string
+	key     wantedKey
+	sheet   sheetFlags
+	write   string
+	force   bool
+	json    bool
+	compass bool
+}
 
 func (a *App) chartCommand() *cobra.Command {
 	o := &chartOptions{}
 	c := &cobra.Command{
-		Use:   "chart CHART",
-		Short: "Check and print a chart, in its own key or another",
-		Example: `  undersong chart red-river-valley.chart
-  undersong chart red-river-valley.chart --key G`,
-		Args: takes("a chart"),
+		Use:   "chart SHEET",
+		Short: "Check and print a song sheet as a chart, in its own key or another",
+		Long: `Chart reads a song sheet and prints the chart of it: a chart, a lyric sheet (words
+with chord names), ABC, MusicXML or a MIDI file, told apart by what is in it. What was
+assumed, or could not be carried over, is told in a line each.`,
+		Example: `  undersong chart red-river-valley.chart --key G
+  undersong chart song.txt --meter 3/4 --write song.chart
+  undersong chart red-river-valley.chart --range A3-D5`,
+		Args: takes("a song sheet"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.file = args[0]
 			return a.chart(o)
 		},
 	}
-	bindKey(c.Flags(), &o.key)
+	f := c.Flags()
+	bindKey(f, &o.key.name)
+	f.StringVar(&o.key.voice, "range", "", "the keys that suit a voice, best first: its lowest and highest easy `NOTES`, such as A3-D5")
+	f.BoolVar(&o.compass, "compass", false, "how high and how low the tune lies, in each section")
+	o.sheet.bind(f)
+	f.StringVar(&o.write, "write", "", "write the chart to `FILE`.chart, to be corrected there")
+	f.BoolVar(&o.force, "force", false, "write over a file that is there")
+	f.BoolVar(&o.json, "json", false, "one JSON object instead: bars, tune, chords and words")
 	return c
 }
 
 func (a *App) chart(o *chartOptions) error {
-	move, err := parseMove("key", o.key)
+	if err := o.check(); err != nil {
+		return err
+	}
+	w, err := o.sheet.wish()
 	if err != nil {
 		return err
 	}
-	c, err := readChart(o.file)
+	s, err := readSheet(o.file, w)
 	if err != nil {
 		return err
 	}
-	key, err := keyFor(thisChart, c.Key, move)
+	if o.json && o.key.name == "" {
+		return a.writeSong(s)
+	}
+	c, told, err := s.ToChart(o.file)
+	a.tellNotices(o.file, append(s.Notices, told...), len(s.Notices)+len(told))
+	if err != nil {
+		return err
+	}
+	return a.showChart(c, o)
+}
+
+// check looks at what was typed.
+func (o *chartOptions) check() error {
+	ways := 0
+	for _, asked := range []bool{o.write != "", o.json, o.compass, o.key.voice != ""} {
+		if asked {
+			ways++
+		}
+	}
+	if ways > 1 {
+		return usagef("--write, --json, --compass and --range each print something else: choose one")
+	}
+	if o.force && o.write == "" {
+		return usagef("--force belongs to --write")
+	}
+	return o.key.read()
+}
+
+// showChart prints a chart in the way that was asked for.
+func (a *App) showChart(c *chart.Chart, o *chartOptions) error {
+	if o.key.rng != nil {
+		return a.writeKeys(c, *o.key.rng, o.file)
+	}
+	key, err := keyFor(thisChart, c.Key, o.key.move)
 	if err != nil {
 		return err
 	}
@@ -42,8 +98,24 @@ func (a *App) chart(o *chartOptions) error {
 	if key != nil {
 		moved = c.In(*key)
 	}
-	if _, err := io.WriteString(a.Out, moved.Text()); err != nil {
+	switch {
+	case o.json:
+		return a.writeSong(song.FromChart(moved))
+	case o.compass:
+		return a.writeCompass(moved)
+	case o.write != "":
+		return save("the chart", o.write, moved.Text(), o.force)
+	}
+	if err := a.writeText(moved.Text()); err != nil {
 		return err
 	}
 	return a.checkAsked(c, o.file)
+}
+
+func (a *App) writeSong(s *song.Song) error {
+	out, err := s.Dump().JSON()
+	if err != nil {
+		return err
+	}
+	return a.writeText(string(out))
 }

@@ -172,7 +172,7 @@ func keyNames(args []string) []string {
 	major := strings.Fields("C G D A E B F# Db Ab Eb Bb F")
 	minor := strings.Fields("Am Em Bm F#m C#m G#m Ebm Bbm Fm Cm Gm Dm")
 	if len(args) > 0 {
-		if c, err := readChart(args[0]); err == nil && c.Key.Minor {
+		if c, _, err := readChart(args[0]); err == nil && c.Key.Minor {
 			return minor
 		} else if err == nil {
 			return major

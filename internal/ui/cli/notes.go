@@ -18,9 +18,9 @@ import (
 )
 
 // chartFor is the chart that a pattern is shown over.
-func (o *patternsShowOptions) chartFor(p *pattern.Pattern) (*chart.Chart, error) {
+func (o *patternsShowOptions) chartFor(a *App, p *pattern.Pattern) (*chart.Chart, error) {
 	if o.chart != "" {
-		return readChart(o.chart)
+		return a.chartOf(o.chart)
 	}
 	chords := o.chords
 	if chords == "" {

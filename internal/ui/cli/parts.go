@@ -8,22 +8,11 @@ import (
 	"path/filepath"
 	"strings"
 
-	"undersong/internal/session/demo"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
-	"undersong/internal/text/file"
 	"undersong/internal/text/source"
 )
-
-// readChart reads a chart's file. The tune of the demo needs none.
-func readChart(path string) (*chart.Chart, error) {
-	c, err := file.Parse(path, chart.MaxBytes, chart.Parse)
-	if path == demo.ChartName && errors.Is(err, fs.ErrNotExist) {
-		return demo.Chart()
-	}
-	return c, err
-}
 
 // chartsPatterns finds all that the chart asks for; p.pattern stays nil where that is
 // no accompaniment for all of it.

@@ -174,7 +174,7 @@ func (a *App) showPattern(o *patternsShowOptions) error {
 	if o.chart == "" && o.chords == "" && move == nil {
 		return a.writeText(p.Text())
 	}
-	c, err := o.chartFor(p)
+	c, err := o.chartFor(a, p)
 	if err != nil {
 		return err
 	}

@@ -17,7 +17,8 @@ import (
 
 // pieceOptions say what is played, as typed.
 type pieceOptions struct {
-	chart, pattern, key, tempo, bars, hand, level string
+	chart, pattern, tempo, bars, hand, level string
+	key                                      wantedKey
 
 	follow bool
 }
@@ -26,7 +27,7 @@ type pieceOptions struct {
 func (o *pieceOptions) bindMusic(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.pattern, "pattern", "", "the accompaniment, from the first bar to the last: a `NAME` from undersong patterns, or a file of your own")
-	bindKey(f, &o.key)
+	o.key.bind(f)
 	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8), or a share of the chart's tempo, such as 60%")
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8 (their first time, where they repeat) or intro")
 	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`")
@@ -48,8 +49,7 @@ type piece struct {
 	own     string             // the pattern's path, where it is the player's own
 	others  []*pattern.Pattern // accompaniments that may be heard in its place
 	parts   score.Parts
-	asChart bool        // the chart says what is played where
-	move    *pitch.Move // as it was asked for
+	asChart bool // the chart says what is played where
 	key     *pitch.Key
 	tempo   meter.Tempo // 0: the chart's
 	share   float64     // of the chart's tempo, as it was asked for; 0 where it was not
@@ -71,10 +71,10 @@ func (o *pieceOptions) load(a *App) (*piece, error) {
 		return nil, err
 	}
 	p.others = cat.Of(pattern.Accompaniment)
-	if p.chart, err = readChart(o.chart); err != nil {
+	if p.chart, err = a.chartOf(o.chart); err != nil {
 		return nil, err
 	}
-	if p.key, err = keyFor(thisChart, p.chart.Key, p.move); err != nil {
+	if p.key, err = o.key.of(a, p.chart); err != nil {
 		return nil, err
 	}
 	if err := p.takeShare(); err != nil {
@@ -105,7 +105,7 @@ func (o *pieceOptions) words(p *piece) error {
 	if p.level, err = rules.ParseLevel(o.level); err != nil {
 		return asUsage(err)
 	}
-	if p.move, err = parseMove("key", o.key); err != nil {
+	if err = o.key.read(); err != nil {
 		return err
 	}
 	if o.tempo != "" {

@@ -21,7 +21,7 @@ type practiceOptions struct {
 	countIn       int
 	loop, noClick bool
 	wait, after   bool
-	sing          bool
+	sing, words   bool
 }
 
 func (a *App) practiceCommand() *cobra.Command {
@@ -56,6 +56,7 @@ func (o *practiceOptions) bind(c *cobra.Command) {
 	f.StringVar(&o.ramp, "ramp", "", "after each clean pass faster, such as 72:96:4 (`FROM:TO:STEP`): until the last is clean")
 	f.BoolVar(&o.after, "after", false, "corrections after the pass, none while you play")
 	f.BoolVar(&o.sing, "sing", false, "you accompany a singer, or yourself: you lead, and what counts is playing on")
+	f.BoolVar(&o.words, "words", false, "the words large, with the chord names over them, as with --sing")
 	bindKeyboard(f, &o.in)
 	f.StringVar(&o.out, "out", "", "where the click and --with sound: any part of a `PORT`'s name")
 	f.StringVar(&o.with, "with", "", "what undersong plays: `left, right or melody`")
@@ -141,7 +142,7 @@ func (o *practiceOptions) check() (*sitting.Ramp, error) {
 
 func (o *practiceOptions) session(p *piece, s *score.Score, ramp *sitting.Ramp) practice.Options {
 	h := p.heading(s)
-	h.With, h.Loop, h.After, h.Sing = o.with, o.loop || ramp != nil, o.after, o.sing
+	h.With, h.Loop, h.After, h.Sing, h.Words = o.with, o.loop || ramp != nil, o.after, o.sing, o.words
 	if ramp != nil {
 		h.Ramp = *ramp
 	}

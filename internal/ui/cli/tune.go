@@ -62,7 +62,7 @@ func (a *App) tune(ctx context.Context, o *tuneOptions) error {
 	if err != nil {
 		return err
 	}
-	t, err := o.lesson()
+	t, err := o.lesson(a)
 	if err != nil {
 		return err
 	}
@@ -70,7 +70,7 @@ func (a *App) tune(ctx context.Context, o *tuneOptions) error {
 }
 
 // lesson checks what was typed and reads the chart.
-func (o *tuneOptions) lesson() (*freely.Tune, error) {
+func (o *tuneOptions) lesson(a *App) (*freely.Tune, error) {
 	help, err := o.help()
 	if err != nil {
 		return nil, err
@@ -86,7 +86,7 @@ func (o *tuneOptions) lesson() (*freely.Tune, error) {
 	if err := onlyLive(o.file, o.in); err != nil {
 		return nil, err
 	}
-	c, err := readChart(o.chart)
+	c, err := a.chartOf(o.chart)
 	if err != nil {
 		return nil, err
 	}

@@ -30,6 +30,8 @@ func Render(s words.View, width, height int, style Style) string {
 		c.drawSummary(&s)
 	case s.Tune != nil:
 		c.drawTune(&s)
+	case sings(&s):
+		c.drawWordsView(&s)
 	default:
 		c.drawSession(&s)
 	}

@@ -26,6 +26,7 @@ type View struct {
 	NextChord   string // the chord after the wanted one
 	BeatsToNext int    // beats until then; 0 or less: not shown
 
+	Words        bool   // the words come first, and large: somebody sings
 	Showing      bool   // a demonstration: Heard is what is played, and nothing is wanted
 	Unasked      bool   // what is wanted is never shown
 	Heard        string // the chord that sounds, such as "F/A"

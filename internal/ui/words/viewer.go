@@ -27,7 +27,7 @@ func (v *Viewer) View(st *sitting.State) View {
 		Title: title(h), Level: h.Level, Phase: st.Where.Phase, CountIn: st.Where.Left, Current: -1,
 		LowKey: st.Piece.Low, HighKey: st.Piece.High, Right: st.Told.Right, Wrong: st.Told.Wrong,
 		Tempo: st.Where.Tempo, Pass: st.Where.Pass, Showing: h.Kind == sitting.Demonstration,
-		Unasked: h.Kind == sitting.Basses || h.After,
+		Unasked: h.Kind == sitting.Basses || h.After, Words: h.Words || h.Sing,
 	}
 	if st.Piece.Score != nil && h.Kind != sitting.Tune {
 		view.Key, view.Meter, view.Pattern = h.Key.String(), h.Meter, v.pattern(st)

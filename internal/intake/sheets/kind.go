@@ -1,0 +1,159 @@
+// Package sheets takes in any song sheet: it tells what kind of sheet a file is by
+// what is in it, and has the reader of that kind read it.
+package sheets
+
+import (
+	"bytes"
+	"regexp"
+	"strings"
+
+	"undersong/internal/music/chord"
+	"undersong/internal/text/decode"
+)
+
+// Kind is a kind of song sheet.
+type Kind uint8
+
+// The kinds.
+const (
+	Chart    Kind = iota // a chart of ours; what is nothing else, too, since it tells best what is wrong
+	Lyrics               // a lyric sheet: words with chord names
+	ABC                  // tunes in ABC
+	MusicXML             // plain or compressed
+	MIDI                 // a standard MIDI file
+)
+
+func (k Kind) String() string {
+	return [...]string{"a chart", "a lyric sheet", "ABC", "MusicXML", "a MIDI file"}[k]
+}
+
+// KindOf tells what kind of sheet the bytes of a file are. The name decides only
+// between a chart and a lyric sheet, where it ends in .chart.
+func KindOf(src []byte, name string) Kind {
+	switch {
+	case bytes.HasPrefix(src, []byte("MThd")), bytes.HasPrefix(src, []byte("RIFF")) && bytes.Contains(src[:min(len(src), 24)], []byte("RMID")):
+		return MIDI
+	case bytes.HasPrefix(src, []byte("PK\x03\x04")):
+		return MusicXML
+	}
+	text, _ := decode.Text(src[:min(len(src), enough)])
+	lines := strings.Split(text, "\n")
+	switch {
+	case isXML(text):
+		return MusicXML
+	case isABC(lines):
+		return ABC
+	case !strings.HasSuffix(strings.ToLower(name), ".chart") && isLyrics(lines):
+		return Lyrics
+	}
+	return Chart
+}
+
+// enough is how many bytes of a file tell its kind.
+const enough = 1 << 16
+
+func isXML(text string) bool {
+	text = strings.TrimSpace(text)
+	return strings.HasPrefix(text, "<") && (strings.HasPrefix(text, "<?xml") || strings.Contains(text, "<score-partwise") || strings.Contains(text, "<score-timewise"))
+}
+
+// fields are the lines that begin a tune in ABC: its number and its key.
+var (
+	numberField = regexp.MustCompile(`^X:\s*\d*\s*(%.*)?$`)
+	keyField    = regexp.MustCompile(`^K:`)
+)
+
+// isABC reports a text with a tune in it, whose header has a number and, as the last
+// of its fields, a key.
+func isABC(lines []string) bool {
+	if len(lines) > 0 && strings.HasPrefix(lines[0], "%abc") {
+		return true
+	}
+	numbered := false
+	for _, l := range lines {
+		numbered = numbered || numberField.MatchString(l)
+		if keyField.MatchString(l) && numbered {
+			return true
+		}
+	}
+	return false
+}
+
+// chartLine are the lines that only a chart has: bars, a tune or words that say what
+// they are, and headings as charts write them.
+var (
+	chartHeading = regexp.MustCompile(`^(title|by|key|meter|tempo|upbeat|unit|pattern|intro|fills|turnaround|ending): *\S`)
+	chartTune    = regexp.MustCompile(`^\s*[mw]:`)
+	inBrackets   = regexp.MustCompile(`\[([^\[\]\s]{1,12})\]`)
+)
+
+// isLyrics reports a text that looks more like words with chord names than like a
+// chart: chord names in brackets inside the words, or on lines of their own without
+// bar lines.
+func isLyrics(lines []string) bool {
+	charts, lyrics, bars := 0, 0, 0
+	for i, l := range lines {
+		switch {
+		case chartTune.MatchString(l):
+			charts += 2
+		case chartHeading.MatchString(l):
+			charts++
+		case strings.Contains(l, "|"):
+			charts++
+			bars++
+		case hasChordInBrackets(l), onlyChords(l) && wordsFollow(lines[i+1:]):
+			lyrics += 2
+		case strings.HasPrefix(strings.TrimSpace(l), "{"):
+			lyrics++
+		}
+	}
+	if lyrics == 0 && bars == 0 && charts == 0 {
+		return chordsAnywhere(lines)
+	}
+	return lyrics > charts
+}
+
+func hasChordInBrackets(line string) bool {
+	for _, m := range inBrackets.FindAllStringSubmatch(line, -1) {
+		if isChord(m[1]) && strings.TrimSpace(line) != m[0] {
+			return true
+		}
+	}
+	return false
+}
+
+// onlyChords reports a line of nothing but chord names, and signs between them.
+func onlyChords(line string) bool {
+	fields := strings.Fields(line)
+	for _, f := range fields {
+		if !isChord(strings.Trim(f, "()[]-–*.,:")) {
+			return false
+		}
+	}
+	return len(fields) > 0
+}
+
+func wordsFollow(lines []string) bool {
+	return len(lines) > 0 && strings.TrimSpace(lines[0]) != "" && !strings.Contains(lines[0], "|")
+}
+
+func chordsAnywhere(lines []string) bool {
+	for _, l := range lines {
+		if onlyChords(l) {
+			return true
+		}
+	}
+	return false
+}
+
+// isChord reports a chord's name, in German letters, too, or nothing but signs.
+func isChord(name string) bool {
+	if name == "" || name == "x2" {
+		return true
+	}
+	if r := []rune(name); r[0] == 'H' {
+		name = "B" + string(r[1:])
+	}
+	_, err := chord.Parse(name)
+	return err == nil
+}

@@ -1,0 +1,50 @@
+package sheets
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestKindsOfSheets(t *testing.T) {
+	for _, c := range []struct {
+		name, file, text string
+		want             Kind
+	}{
+		{"a chart", "a.chart", "key: F\n| F | C7 |\n", Chart},
+		{"a chart by another name", "a.txt", "title: River\nkey: F\n| F | C7 |\nFrom this valley\n", Chart},
+		{"a chart with sections", "a.txt", "key: F\n[Verse]\n| F | C7 |\n[Chorus]\n| F |\n", Chart},
+		{"a chart in which a bar line was forgotten", "a.txt", "title: River\nkey: F\n| F | C7 |\nF C7\n| F |\n", Chart},
+		{"chord names over words", "a.txt", "River\n\nF        C7\nFrom this valley\n", Lyrics},
+		{"chord names in the words", "a.txt", "[F]From this [C7]valley they say\n", Lyrics},
+		{"German names", "a.txt", "H7      E\nFrom this valley\n", Lyrics},
+		{"with headings and a line with bars", "a.txt", "Title: River\nKey: F\nIntro: | F | C7 |\n\nF      C7\nFrom this valley\nF      C7\nthey say\n", Lyrics},
+		{"chord names alone", "a.txt", "F C7 F\nBb F\n", Lyrics},
+		{"words over chord names, named a chart", "a.chart", "F   C7\nFrom this valley\n", Chart},
+		{"ABC", "a.txt", "X:1\nT:River\nM:4/4\nK:F\nCF|A4|\n", ABC},
+		{"ABC with a mark, between texts", "a.abc", "Some tunes\n\nX: 12\nK:G % a key\nG4|\n", ABC},
+		{"MusicXML", "a.xml", "<?xml version=\"1.0\"?>\n<score-partwise>", MusicXML},
+		{"MusicXML in UTF-16", "a.xml", "\xff\xfe<\x00?\x00x\x00m\x00l\x00", MusicXML},
+		{"compressed MusicXML", "a.mxl", "PK\x03\x04\x00", MusicXML},
+		{"a MIDI file", "a.txt", "MThd\x00\x00\x00\x06", MIDI},
+		{"words alone", "a.txt", "From this valley they say\nyou are going\n", Chart},
+		{"nothing", "a.txt", "", Chart},
+	} {
+		assert.Equal(t, c.want, KindOf([]byte(c.text), c.file), c.name)
+	}
+}
+
+func TestShippedChartsAreCharts(t *testing.T) {
+	files, err := filepath.Glob("../../../testdata/charts/*.chart")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, f := range files {
+		src, err := os.ReadFile(f)
+		require.NoError(t, err)
+		assert.Equal(t, Chart, KindOf(src, strings.TrimSuffix(f, ".chart")), f)
+	}
+}
