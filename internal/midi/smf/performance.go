@@ -25,7 +25,7 @@ const DefaultTempo = 500_000
 // Performance is what one Standard MIDI File holds. Events, Ticks and Tracks
 // run in parallel: all tracks merged, in order of tick, then track, then place
 // in the file. Everything in the file that is not listed here (system
-// exclusive, lyrics, markers, makers' own events, chunks of other kinds) has
+// exclusive, markers, makers' own events, chunks of other kinds) has
 // been passed over.
 type Performance struct {
 	Events []event.Event
@@ -38,6 +38,8 @@ type Performance struct {
 	Tempos []TempoChange
 	Meters []MeterChange
 	Keys   []KeyChange
+
+	Lyrics []Lyric // words to be sung, a syllable each, in order of tick
 
 	Format   int // 0 or 1
 	Division Division
@@ -70,6 +72,19 @@ type KeyChange struct {
 	Tick   int64
 	Sharps int
 	Minor  bool
+}
+
+// Lyric is a syllable that is sung at Tick. As is usual in such files, a space or a
+// line feed in Text, before or after the syllable, ends a word.
+type Lyric struct {
+	Tick  int64
+	Track int // counted from 0
+	Text  string
+}
+
+// TickAt is the tick nearest to a time from 0 to MaxLength.
+func (p *Performance) TickAt(at time.Duration) int64 {
+	return newTimeline(p.Division, p.Tempos).tick(min(max(at, 0), MaxLength))
 }
 
 // Division says what a tick is: a part of a quarter, or of a film frame.

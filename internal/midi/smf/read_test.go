@@ -288,3 +288,13 @@ func largeFile(tb testing.TB, n int) []byte {
 	require.NoError(tb, Write(&out, WriteOptions{}, tracks...))
 	return out.Bytes()
 }
+
+// A lyric meta event (Standard MIDI Files 1.1: FF 05 len text) is a syllable.
+func TestWordsAreRead(t *testing.T) {
+	src := []byte("MThd\x00\x00\x00\x06\x00\x00\x00\x01\x01\xe0MTrk\x00\x00\x00\x0f\x00\xff\x05\x03val\x81\x70\xff\x05\x03l\xe9yXX")
+	src = append(src[:len(src)-2], "\x00\xff\x2f\x00"...)
+	src[21] = byte(len(src) - 22)
+	p, err := Read(bytes.NewReader(src), "a.mid")
+	require.NoError(t, err)
+	assert.Equal(t, []Lyric{{0, 0, "val"}, {240, 0, "léy"}}, p.Lyrics)
+}

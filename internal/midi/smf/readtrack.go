@@ -11,6 +11,7 @@ import (
 // Meta event types that Read takes in (Standard MIDI Files 1.1).
 const (
 	metaTrackName  = 0x03
+	metaLyric      = 0x05
 	metaEndOfTrack = 0x2F
 	metaTempo      = 0x51
 	metaMeter      = 0x58
@@ -117,6 +118,8 @@ func (f *smfReader) meta() (ended bool, err error) {
 		if f.p.TrackNames[f.track] == "" {
 			f.p.TrackNames[f.track] = text(body)
 		}
+	case metaLyric:
+		f.p.Lyrics = append(f.p.Lyrics, Lyric{f.tick, f.track, text(body)})
 	case metaTempo:
 		f.addTempo(body)
 	case metaMeter:

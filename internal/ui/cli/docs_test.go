@@ -19,6 +19,7 @@ import (
 //	                on a line stands for any lines
 //	chart FILE      a chart, which is read, and may be named in later commands
 //	pattern FILE    a pattern, likewise
+//	sheet FILE      a song sheet of another kind, likewise
 //	text            a picture of the screen
 //
 // A remark before a block, one a line, prepares it:

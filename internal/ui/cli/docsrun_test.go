@@ -202,10 +202,10 @@ func (r *reader) check(d *doc, b block) (stale []func()) {
 		}
 	case "console":
 		return r.checkSaid(d, b)
-	case "chart", "pattern":
+	case "chart", "pattern", "sheet":
 		require.Len(r.t, b.kind, 2, "%s: a name for the file is missing", d.where(b.at))
 		require.NoError(r.t, os.WriteFile(filepath.Join(r.folder, b.kind[1]), []byte(strings.Join(b.lines, "\n")+"\n"), 0o600))
-		command := map[string]string{"chart": "chart", "pattern": "patterns check"}[b.kind[0]]
+		command := map[string]string{"chart": "chart", "pattern": "patterns check", "sheet": "chart"}[b.kind[0]]
 		said, code := r.try("undersong "+command+" "+b.kind[1], nil)
 		assert.Zero(r.t, code, "%s: %s", d.where(b.at), said)
 	case "text":

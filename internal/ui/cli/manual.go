@@ -16,7 +16,7 @@ var topics = map[string]string{
 	"practice": "practising", "demo": "practising", "tune": "by-ear", "bass": "basses",
 	"patterns": "patterns", "patterns show": "patterns", "patterns check": "writing-patterns",
 	"patterns capture": "capturing", "play": "sounding", "print": "printing", "review": "reviewing", "hear": "hearing",
-	"chart": "charts", "ports": "keyboards", "version": "installing", "completion": "installing",
+	"chart": "song-sheets", "ports": "keyboards", "version": "installing", "completion": "installing",
 }
 
 // pointToManual ends each command's help with the page that says the rest.

@@ -8,9 +8,9 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"undersong/internal/intake/sheets"
 	"undersong/internal/music/meter"
 	"undersong/internal/session/demo"
-	"undersong/internal/intake/sheets"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/song"
 	"undersong/internal/text/file"
