@@ -26,7 +26,7 @@ func (a *App) chartCommand() *cobra.Command {
 with chord names), ABC, MusicXML or a MIDI file, told apart by what is in it. What was
 assumed, or could not be carried over, is told in a line each.`,
 		Example: `  undersong chart red-river-valley.chart --key G
-  undersong chart song.txt --meter 3/4 --write song.chart
+  undersong chart tune.mid --write tune.chart
   undersong chart red-river-valley.chart --range A3-D5`,
 		Args: takes("a song sheet"),
 		RunE: func(_ *cobra.Command, args []string) error {
