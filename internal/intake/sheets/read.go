@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"undersong/internal/intake/miditune"
+	"undersong/internal/sheet/abc"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/song"
 	"undersong/internal/text/source"
@@ -32,6 +33,7 @@ func Read(src []byte, file string, w song.Wish) (*song.Song, error) {
 var readers = map[Kind]func([]byte, string, song.Wish) (*song.Song, error){
 	Chart: readChart,
 	MIDI:  miditune.Read,
+	ABC:   abc.Read,
 }
 
 func readChart(src []byte, file string, _ song.Wish) (*song.Song, error) {

@@ -14,12 +14,15 @@ func (b *builder) writtenOut() (*chart.Chart, error) {
 	w.count()
 	for k, i := range b.song.Order {
 		w.take(i, k == 0)
+		if k+1 < len(b.song.Order) && b.song.Order[k+1] <= i {
+			w.breakLine()
+		}
 	}
 	w.end()
 	b.layOut(c)
 	untie(c.Bars())
 	if len(b.song.Order) > len(w.bars) {
-		b.tell(nil, "its repeats are written out: %d bars", len(c.Bars()))
+		b.tell(nil, "its repeats are written out: %d bars", w.number)
 	}
 	order := make([]int, len(c.Bars()))
 	for i := range order {
@@ -42,6 +45,7 @@ type stream struct {
 	bar    chart.Bar // being filled
 	filled meter.Ticks
 	breaks bool
+	number int // bars so far, the upbeat left out
 }
 
 func (w *stream) count() {
@@ -129,8 +133,19 @@ func (w *stream) end() {
 	}
 }
 
+// breakLine ends a line with the bar being filled, or with the one before: the music
+// goes back.
+func (w *stream) breakLine() {
+	if n := len(w.part.broken); w.filled == 0 && n > 0 {
+		w.part.broken[n-1] = true
+		return
+	}
+	w.breaks = true
+}
+
 // flush adds the bar being filled to the chart.
 func (w *stream) flush(length meter.Ticks) {
+	w.number += min(w.bar.Number, 1)
 	w.bar.Chords = w.b.chords.tidy(w.bar.Chords, length)
 	w.part.add(w.bar, w.breaks)
 	if w.bar.Number == 0 {

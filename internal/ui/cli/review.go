@@ -3,8 +3,11 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
+	"undersong/internal/intake/sheets"
 	"undersong/internal/session/review"
 	"undersong/internal/session/sitting"
+	"undersong/internal/text/file"
+	"undersong/internal/text/visible"
 	"undersong/internal/ui/lines"
 )
 
@@ -59,7 +62,7 @@ func (a *App) review(o *reviewOptions) error {
 	}
 	performance, err := readNotes(o.file)
 	if err != nil {
-		return err
+		return inOrder(err, o.piece.chart)
 	}
 	r, err := review.New(performance, review.Options{
 		Chart: p.chart, Pattern: p.pattern, Others: p.others, Parts: p.parts, Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only, Level: p.level, SkipBars: o.skip, Follow: p.follow,
@@ -72,6 +75,15 @@ func (a *App) review(o *reviewOptions) error {
 		plain.All = true
 	}
 	return r.Run(p.heading(r.Score), func(told sitting.Record) error { return to.Record(told) })
+}
+
+// inOrder adds to the error of a recording that its sheet is one: they were named the
+// wrong way round.
+func inOrder(err error, sheet string) error {
+	if src, e := file.Read(sheet, 64); e == nil && sheets.KindOf(src, sheet) == sheets.MIDI {
+		return errorf("%w; is %s the recording? The chart comes first, and a MIDI file after it", err, visible.Name(sheet))
+	}
+	return err
 }
 
 // lines is the face that writes in a format.
