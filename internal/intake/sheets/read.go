@@ -4,6 +4,8 @@ import (
 	"undersong/internal/intake/miditune"
 	"undersong/internal/sheet/abc"
 	"undersong/internal/sheet/chart"
+	"undersong/internal/sheet/lyric"
+	"undersong/internal/sheet/musicxml"
 	"undersong/internal/sheet/song"
 	"undersong/internal/text/source"
 )
@@ -16,11 +18,7 @@ func Read(src []byte, file string, w song.Wish) (*song.Song, error) {
 	if len(src) > MaxBytes {
 		return nil, &source.Error{File: file, Line: 1, Col: 1, Reason: "the file is larger than 16 MiB", Hint: "a song sheet is a page or a few of text; is this the right file?"}
 	}
-	read := readers[KindOf(src, file)]
-	if read == nil {
-		read = readChart
-	}
-	s, err := read(src, file, w)
+	s, err := readers[KindOf(src, file)](src, file, w)
 	if err != nil {
 		return nil, err
 	}
@@ -31,9 +29,11 @@ func Read(src []byte, file string, w song.Wish) (*song.Song, error) {
 }
 
 var readers = map[Kind]func([]byte, string, song.Wish) (*song.Song, error){
-	Chart: readChart,
-	MIDI:  miditune.Read,
-	ABC:   abc.Read,
+	Chart:    readChart,
+	MIDI:     miditune.Read,
+	ABC:      abc.Read,
+	Lyrics:   lyric.Read,
+	MusicXML: musicxml.Read,
 }
 
 func readChart(src []byte, file string, _ song.Wish) (*song.Song, error) {
