@@ -109,6 +109,9 @@ func (w *world) sittingOf(t testing.TB, how uint32, out sounding) sitting.Sittin
 	case 5:
 		return freely.NewHearing(live.Options{Explain: how&1 > 0})
 	}
+	if how&3 == 3 {
+		return &recording.Held{}
+	}
 	if how&1 > 0 {
 		return &recording.Tap{Sound: out.send}
 	}

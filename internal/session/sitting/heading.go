@@ -23,9 +23,10 @@ const (
 	Hearing                   // what is played is named
 	Recording                 // it is kept, to be captured
 	Tapping                   // the delay of a keyboard is measured
+	Ranging                   // two keys held say how far a voice reaches
 )
 
-var kindNames = []string{"practice", "demonstration", "tune", "basses", "hearing", "recording", "tapping"}
+var kindNames = []string{"practice", "demonstration", "tune", "basses", "hearing", "recording", "tapping", "ranging"}
 
 func (k Kind) String() string { return kindNames[k] }
 

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"context"
+
 	"github.com/spf13/cobra"
 
 	"undersong/internal/sheet/chart"
@@ -15,6 +17,7 @@ type chartOptions struct {
 	force   bool
 	json    bool
 	compass bool
+	in      string
 }
 
 func (a *App) chartCommand() *cobra.Command {
@@ -29,14 +32,15 @@ assumed, or could not be carried over, is told in a line each.`,
   undersong chart tune.mid --write tune.chart
   undersong chart red-river-valley.chart --range A3-D5`,
 		Args: takes("a song sheet"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(c *cobra.Command, args []string) error {
 			o.file = args[0]
-			return a.chart(o)
+			return a.chart(c.Context(), o)
 		},
 	}
 	f := c.Flags()
 	bindKey(f, &o.key.name)
-	f.StringVar(&o.key.voice, "range", "", "the keys that suit a voice, best first: its lowest and highest easy `NOTES`, such as A3-D5")
+	f.StringVar(&o.key.voice, "range", "", "the keys that suit a voice, best first: its lowest and highest easy `NOTES`, such as A3-D5, or held: two keys that you hold on the piano")
+	bindKeyboard(f, &o.in)
 	f.BoolVar(&o.compass, "compass", false, "how high and how low the tune lies, in each section")
 	o.sheet.bind(f)
 	f.StringVar(&o.write, "write", "", "write the chart to `FILE`.chart, to be corrected there")
@@ -45,7 +49,7 @@ assumed, or could not be carried over, is told in a line each.`,
 	return c
 }
 
-func (a *App) chart(o *chartOptions) error {
+func (a *App) chart(ctx context.Context, o *chartOptions) error {
 	if err := o.check(); err != nil {
 		return err
 	}
@@ -65,8 +69,18 @@ func (a *App) chart(o *chartOptions) error {
 	if err != nil {
 		return err
 	}
+	if o.voiceHeld() {
+		r, err := a.heldRange(ctx, o.in)
+		if err != nil {
+			return err
+		}
+		o.key.rng = &r
+	}
 	return a.showChart(c, o)
 }
+
+// voiceHeld reports a range that is to be shown on the keyboard.
+func (o *chartOptions) voiceHeld() bool { return o.key.voice == held }
 
 // check looks at what was typed.
 func (o *chartOptions) check() error {
@@ -81,6 +95,15 @@ func (o *chartOptions) check() error {
 	}
 	if o.force && o.write == "" {
 		return usagef("--force belongs to --write")
+	}
+	if o.in != "" && !o.voiceHeld() {
+		return usagef("--in belongs to --range held")
+	}
+	if o.voiceHeld() {
+		if o.key.name != "" {
+			return usagef("--key and --range both say which key: choose one")
+		}
+		return nil
 	}
 	return o.key.read()
 }

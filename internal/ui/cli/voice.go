@@ -1,14 +1,17 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
 	"github.com/spf13/pflag"
 
 	"undersong/internal/music/pitch"
+	"undersong/internal/session/recording"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/compass"
+	"undersong/internal/ui/loop"
 	"undersong/internal/ui/words"
 )
 
@@ -70,6 +73,30 @@ func keysFor(c *chart.Chart, r compass.Range) ([]compass.Fit, error) {
 		return nil, usagef("--range %s: this chart has no tune that could be high or low; --key names a key", r)
 	}
 	return fits, nil
+}
+
+// held is what is typed in place of a range that is shown on the keyboard.
+const held = "held"
+
+// heldRange listens for two keys.
+func (a *App) heldRange(ctx context.Context, port string) (r compass.Range, err error) {
+	err = a.withKeyboard(ctx, port, func(ctx context.Context, k *keyboard) error {
+		if err := a.writeLine(words.HoldTwoKeys + ", on " + k.in + "."); err != nil {
+			return err
+		}
+		h := &recording.Held{}
+		if err := k.run(ctx, a, loop.New(h, k.clock, k.after), nil); err != nil {
+			return err
+		}
+		low, high, ok := h.Keys()
+		if !ok {
+			return errorf("no two keys were held; --range A3-D5 says it in words")
+		}
+		c := pitch.Key{}
+		r = compass.Range{Low: low.Spell(c.Spell(low.Class())), High: high.Spell(c.Spell(high.Class()))}
+		return nil
+	})
+	return r, err
 }
 
 // writeKeys prints where the tune lies, and the keys for a voice, best first.

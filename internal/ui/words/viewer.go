@@ -50,6 +50,8 @@ func title(h *sitting.Heading) string {
 		return "Play the accompaniment over " + h.Title
 	case sitting.Tapping:
 		return "Tap any key with each beat"
+	case sitting.Ranging:
+		return HoldTwoKeys
 	case sitting.Hearing:
 		return "What you play"
 	}
@@ -238,6 +240,8 @@ func (v *Viewer) waiting(st *sitting.State) string {
 	switch h.Kind {
 	case sitting.Tapping:
 		return "tap any key with each beat"
+	case sitting.Ranging:
+		return HoldTwoKeys
 	case sitting.Recording:
 		return v.speaker.Notice(&st.Told.Notice)
 	}

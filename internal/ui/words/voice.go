@@ -10,6 +10,9 @@ import (
 	"undersong/internal/text/shell"
 )
 
+// HoldTwoKeys asks for the range of a voice.
+const HoldTwoKeys = "Hold two keys together: the lowest and the highest note that you sing with ease"
+
 // TuneLies tells how high and how low a chart's tune lies, as a whole and in each of
 // its sections; nil for a chart without one.
 func TuneLies(c *chart.Chart) []string {
