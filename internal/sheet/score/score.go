@@ -32,6 +32,7 @@ type Score struct {
 	Wants     []Want    // by time; at the same time left before right
 	Length    meter.Ticks
 	Slowing   Slowing // a ritardando, where the music ends with one
+	Moved     []Moved `json:",omitempty"` // what a keyboard with fewer keys has elsewhere
 }
 
 // Bar is a bar as played.
@@ -164,6 +165,8 @@ type Options struct {
 	Only  Only // one hand alone; what the other plays is not judged
 	Parts Parts
 	Round bool // it will be played round and round; see Parts
+
+	Keyboard pitch.Keyboard // on which it is played
 }
 
 // Only narrows a score to one hand.
@@ -251,7 +254,11 @@ func Build(c *chart.Chart, p *pattern.Pattern, o Options) (*Score, error) {
 	if err := s.checkTune(c, o.Span); err != nil {
 		return nil, err
 	}
-	return s, s.layHands()
+	if err := s.layHands(); err != nil {
+		return nil, err
+	}
+	s.fit(o.Keyboard)
+	return s, nil
 }
 
 // layHands lays out what each hand strikes.
