@@ -21,7 +21,7 @@ type passage struct {
 
 // passageOf takes the bars of a span, which was laid by itself, out of the whole.
 func passageOf(span *score.Score, o Options) (passage, error) {
-	whole, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Only: o.Only, Parts: o.Parts})
+	whole, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Only: o.Only, Parts: o.Parts, Keyboard: o.Keyboard})
 	if err != nil {
 		return passage{}, err
 	}

@@ -36,7 +36,8 @@ type Options struct {
 	SkipBars int // bars of count-in at the start of the file, 0 or more
 	// Follow takes the file as led by the player: its times are real time, its
 	// own beats and SkipBars do not count, and the tempo is only a hint.
-	Follow bool
+	Follow   bool
+	Keyboard pitch.Keyboard // on which it was played
 }
 
 // Review is a performance laid beside a score, ready to be judged.
@@ -65,7 +66,7 @@ type Review struct {
 //
 // Errors are those of score.Build, and *ShortError.
 func New(p *smf.Performance, o Options) (*Review, error) {
-	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span, Only: o.Only, Parts: o.Parts})
+	s, err := score.Build(o.Chart, o.Pattern, score.Options{Key: o.Key, Tempo: o.Tempo, Span: o.Span, Only: o.Only, Parts: o.Parts, Keyboard: o.Keyboard})
 	if err != nil {
 		return nil, err
 	}

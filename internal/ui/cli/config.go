@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -9,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"undersong/internal/music/pitch"
 	"undersong/internal/session/sitting"
 	"undersong/internal/text/file"
 	"undersong/internal/text/visible"
@@ -18,7 +20,8 @@ import (
 // ports are the names of a default pair of ports; either may be empty.
 type ports struct {
 	in, out string
-	delay   time.Duration // of what is played, in whole milliseconds, up to sitting.MostDelay either way
+	keys    pitch.Keyboard // of the input; 0 where it was not said
+	delay   time.Duration  // of what is played, in whole milliseconds, up to sitting.MostDelay either way
 }
 
 // readPorts reads the file that remembers them; without a file none are.
@@ -38,7 +41,7 @@ func (a *App) readPorts() (ports, error) {
 	return p, nil
 }
 
-// parsePorts reads "input: NAME", "output: NAME" and "delay: N ms", one a line, in
+// parsePorts reads "input: NAME", "output: NAME", "keys: N" and "delay: N ms", one a line, in
 // any order. Lines that begin with # are remarks.
 func parsePorts(text string) (ports, error) {
 	var p ports
@@ -53,13 +56,18 @@ func parsePorts(text string) (ports, error) {
 			p.in = readName(value)
 		case "output":
 			p.out = readName(value)
+		case "keys":
+			var err error
+			if p.keys, err = pitch.ParseKeyboard(value); err != nil {
+				return ports{}, errorf("line %d: keys: %w", i+1, err)
+			}
 		case "delay":
 			var err error
 			if p.delay, err = parseDelay(value); err != nil {
 				return ports{}, errorf("line %d: %w", i+1, err)
 			}
 		default:
-			return ports{}, errorf("line %d: expected input: NAME, output: NAME or delay: N ms, not %q", i+1, line)
+			return ports{}, errorf("line %d: expected input: NAME, output: NAME, keys: N or delay: N ms, not %q", i+1, line)
 		}
 	}
 	return p, nil
@@ -101,6 +109,9 @@ func (p ports) text() string {
 	}
 	if p.out != "" {
 		s += "output: " + nameText(p.out) + "\n"
+	}
+	if p.keys != 0 {
+		s += fmt.Sprintf("keys: %d\n", p.keys)
 	}
 	if p.delay != 0 {
 		s += "delay: " + words.Millis(p.delay) + "\n"

@@ -12,6 +12,7 @@ import (
 	"undersong/internal/sheet/pattern"
 	"undersong/internal/sheet/score"
 	"undersong/internal/text/source"
+	"undersong/internal/ui/words"
 )
 
 // chartsPatterns finds all that the chart asks for; p.pattern stays nil where that is
@@ -138,10 +139,19 @@ func (a *App) chartsPattern(file, name string) (p *pattern.Pattern, own string, 
 // build lays the piece out; round says that it is to go round and round.
 func (p *piece) build(round bool) (*score.Score, error) { return p.lay(p.span, p.only, round) }
 
+// built is build, and tells what a keyboard with fewer keys has elsewhere.
+func (a *App) built(p *piece, round bool) (*score.Score, error) {
+	s, err := p.build(round)
+	if err == nil && len(s.Moved) > 0 {
+		fmt.Fprintln(a.Err, strings.Join(words.OnKeyboard(s, p.keyboard), "\n"))
+	}
+	return s, err
+}
+
 // lay lays some bars for some hands.
 func (p *piece) lay(bars score.Span, hands score.Only, round bool) (*score.Score, error) {
 	return score.Build(p.chart, p.pattern, score.Options{
-		Key: p.key, Tempo: p.tempo, Span: bars, Only: hands, Parts: p.parts, Round: round && bars == (score.Span{}),
+		Key: p.key, Tempo: p.tempo, Span: bars, Only: hands, Parts: p.parts, Round: round && bars == (score.Span{}), Keyboard: p.keyboard,
 	})
 }
 

@@ -17,8 +17,8 @@ import (
 
 // pieceOptions say what is played, as typed.
 type pieceOptions struct {
-	chart, pattern, tempo, bars, hand, level string
-	key                                      wantedKey
+	chart, pattern, tempo, bars, hand, level, keys string
+	key                                            wantedKey
 
 	follow bool
 }
@@ -31,6 +31,7 @@ func (o *pieceOptions) bindMusic(c *cobra.Command) {
 	f.StringVar(&o.tempo, "tempo", "", "beats a minute (`BPM`; dotted quarters in 6/8, 9/8, 12/8), or a share of the chart's tempo, such as 60%")
 	f.StringVar(&o.bars, "bars", "", "only these `BARS`, such as 5-8 (their first time, where they repeat) or intro")
 	f.StringVar(&o.hand, "hand", "", "one hand alone: `left or right`")
+	f.StringVar(&o.keys, "keys", "", "how many `KEYS` the keyboard has: 49, 61, 76 or 88; without it those remembered with the port")
 }
 
 // bind binds those too that say how it is listened to.
@@ -43,20 +44,21 @@ func (o *pieceOptions) bind(c *cobra.Command) {
 
 // piece is what is played.
 type piece struct {
-	chart   *chart.Chart
-	file    string // as given; empty for a tune of our own
-	pattern *pattern.Pattern
-	own     string             // the pattern's path, where it is the player's own
-	others  []*pattern.Pattern // accompaniments that may be heard in its place
-	parts   score.Parts
-	asChart bool // the chart says what is played where
-	key     *pitch.Key
-	tempo   meter.Tempo // 0: the chart's
-	share   float64     // of the chart's tempo, as it was asked for; 0 where it was not
-	span    score.Span
-	only    score.Only
-	follow  bool
-	level   rules.Level
+	chart    *chart.Chart
+	file     string // as given; empty for a tune of our own
+	pattern  *pattern.Pattern
+	own      string             // the pattern's path, where it is the player's own
+	others   []*pattern.Pattern // accompaniments that may be heard in its place
+	parts    score.Parts
+	asChart  bool // the chart says what is played where
+	key      *pitch.Key
+	keyboard pitch.Keyboard
+	tempo    meter.Tempo // 0: the chart's
+	share    float64     // of the chart's tempo, as it was asked for; 0 where it was not
+	span     score.Span
+	only     score.Only
+	follow   bool
+	level    rules.Level
 }
 
 // load reads the files and checks the words. The files come last: what was
@@ -64,6 +66,10 @@ type piece struct {
 func (o *pieceOptions) load(a *App) (*piece, error) {
 	p := &piece{file: o.chart, follow: o.follow}
 	if err := o.words(p); err != nil {
+		return nil, err
+	}
+	var err error
+	if p.keyboard, err = a.keyboardOf(o.keys); err != nil {
 		return nil, err
 	}
 	cat, err := a.catalogue()

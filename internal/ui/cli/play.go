@@ -145,7 +145,7 @@ func (a *App) demonstrated(o *playOptions) (*piece, *score.Score, error) {
 			return nil, nil, asUsage(err)
 		}
 	}
-	s, err := p.build(o.loop)
+	s, err := a.built(p, o.loop)
 	return p, s, err
 }
 

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"undersong/internal/midi/port"
+	"undersong/internal/music/pitch"
 	"undersong/internal/text/visible"
 )
 
@@ -15,6 +16,7 @@ type portsOptions struct {
 	use       string
 	tap, save bool
 	in, out   string
+	keys      string
 }
 
 func (a *App) portsCommand() *cobra.Command {
@@ -33,6 +35,8 @@ any key with each of twelve clicks.`,
 			switch {
 			case o.tap:
 				return a.tap(c.Context(), o)
+			case o.keys != "" && o.use == "":
+				return usagef("--keys goes with --use NAME: it is remembered with the keyboard")
 			case o.save || o.in != "" || o.out != "":
 				return usagef("--save, --in and --out go with --tap; --use NAME remembers a keyboard")
 			}
@@ -44,6 +48,7 @@ any key with each of twelve clicks.`,
 	c.Flags().StringVar(&o.in, "in", "", "the keyboard to tap on: any part of the `PORT`'s name")
 	c.Flags().StringVar(&o.out, "out", "", "where the click sounds: any part of a `PORT`'s name")
 	c.Flags().StringVar(&o.use, "use", "", "remember the keyboard of this `NAME`")
+	c.Flags().StringVar(&o.keys, "keys", "", "with --use: how many `KEYS` it has, 49, 61, 76 or 88")
 	return c
 }
 
@@ -59,7 +64,7 @@ func (a *App) ports(o *portsOptions) error {
 		return err
 	}
 	if o.use != "" {
-		return a.usePorts(ins, outs, o.use)
+		return a.usePorts(ins, outs, o)
 	}
 	known, err := a.readPorts()
 	if err != nil {
@@ -97,14 +102,20 @@ func portList(heading string, names []string, known string) string {
 }
 
 // usePorts remembers an input and, where one fits, an output.
-func (a *App) usePorts(ins, outs []string, name string) error {
+func (a *App) usePorts(ins, outs []string, o *portsOptions) error {
+	name := o.use
 	in, err := port.Choose(ins, name)
 	if err != nil {
 		return err
 	}
 	p := ports{in: port.BaseName(in)}
 	if known, err := a.readPorts(); err == nil && known.in == p.in {
-		p.delay = known.delay // which is that keyboard's
+		p.delay, p.keys = known.delay, known.keys // which are that keyboard's
+	}
+	if o.keys != "" {
+		if p.keys, err = parseKeyboard(o.keys); err != nil {
+			return err
+		}
 	}
 	if out, ok := partner(outs, in, name); ok {
 		p.out = port.BaseName(out)
@@ -116,7 +127,31 @@ func (a *App) usePorts(ins, outs []string, name string) error {
 	if p.out != "" {
 		text += ", with the click on " + p.out
 	}
+	if p.keys != 0 {
+		text += fmt.Sprintf(", %d keys", p.keys)
+	}
 	return a.writeLine(text)
+}
+
+// parseKeyboard reads how many keys a keyboard has.
+func parseKeyboard(s string) (pitch.Keyboard, error) {
+	k, err := pitch.ParseKeyboard(s)
+	if err != nil {
+		return 0, usagef("--keys %w", err)
+	}
+	return k, nil
+}
+
+// keyboardOf is the keyboard that was typed, or else the one that is remembered.
+func (a *App) keyboardOf(typed string) (pitch.Keyboard, error) {
+	if typed != "" {
+		return parseKeyboard(typed)
+	}
+	known, err := a.readPorts()
+	if err != nil {
+		return 0, nil // told where a port is opened
+	}
+	return known.keys, nil
 }
 
 // partner is the output that goes with an input: of the same name, or the one

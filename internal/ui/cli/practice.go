@@ -113,7 +113,7 @@ func (o *practiceOptions) music(a *App, ramp *sitting.Ramp) (*piece, *score.Scor
 	if ramp != nil {
 		p.tempo = ramp.From
 	}
-	s, err := p.build(o.loop || ramp != nil)
+	s, err := a.built(p, o.loop || ramp != nil)
 	return p, s, err
 }
 

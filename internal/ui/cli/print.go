@@ -33,7 +33,7 @@ var (
 	sheetKinds = strings.Fields(".html .pdf")
 )
 
-var sheets = strings.Fields("words bars outline")
+var pages = strings.Fields("words bars outline")
 
 func (a *App) printCommand() *cobra.Command {
 	o := &printOptions{}
@@ -76,8 +76,8 @@ func (o *printOptions) check() error {
 	switch {
 	case o.out == "":
 		return usagef("print wants --out FILE, whose name ends in one of %s", strings.Join(kinds, " "))
-	case o.sheet != "" && !slices.Contains(sheets, o.sheet):
-		return usagef("--sheet %q is not one of %s", o.sheet, strings.Join(sheets, ", "))
+	case o.sheet != "" && !slices.Contains(pages, o.sheet):
+		return usagef("--sheet %q is not one of %s", o.sheet, strings.Join(pages, ", "))
 	case o.sheet != "" && (o.piece.pattern != "" || o.piece.hand != "" || o.piece.bars != "" || o.noTune):
 		return usagef("--sheet %s shows the chart itself: --pattern, --hand, --bars and --no-melody are for notes", o.sheet)
 	case !slices.Contains(kinds, o.kind()):
@@ -118,15 +118,14 @@ func (a *App) print(ctx context.Context, o *printOptions) error {
 
 // moved is the chart in the key that was asked for.
 func (a *App) moved(o *printOptions) (*chart.Chart, error) {
-	move, err := parseMove("key", o.piece.key)
+	if err := o.piece.key.read(); err != nil {
+		return nil, err
+	}
+	c, err := a.chartOf(o.piece.chart)
 	if err != nil {
 		return nil, err
 	}
-	c, err := readChart(o.piece.chart)
-	if err != nil {
-		return nil, err
-	}
-	key, err := keyFor(thisChart, c.Key, move)
+	key, err := o.piece.key.of(a, c)
 	if err != nil || key == nil {
 		return c, err
 	}
@@ -162,7 +161,7 @@ func (a *App) printed(o *printOptions) (*score.Score, error) {
 	if err != nil {
 		return nil, err
 	}
-	return p.build(false)
+	return a.built(p, false)
 }
 
 // tuneAlone is the chart's tune and chords.

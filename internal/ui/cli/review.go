@@ -65,7 +65,7 @@ func (a *App) review(o *reviewOptions) error {
 		return inOrder(err, o.piece.chart)
 	}
 	r, err := review.New(performance, review.Options{
-		Chart: p.chart, Pattern: p.pattern, Others: p.others, Parts: p.parts, Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only, Level: p.level, SkipBars: o.skip, Follow: p.follow,
+		Chart: p.chart, Pattern: p.pattern, Others: p.others, Parts: p.parts, Key: p.key, Tempo: p.tempo, Span: p.span, Only: p.only, Level: p.level, SkipBars: o.skip, Follow: p.follow, Keyboard: p.keyboard,
 	})
 	if err != nil {
 		return err

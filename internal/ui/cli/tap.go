@@ -51,6 +51,9 @@ func (a *App) tapped(k *keyboard, r sitting.TapResult, save bool) error {
 		return errors.New(text)
 	case save:
 		known := ports{in: port.BaseName(k.in), delay: r.Mean.Round(time.Millisecond)}
+		if k.known.in == known.in {
+			known.keys = k.known.keys
+		}
 		if k.click != nil {
 			known.out = port.BaseName(k.click.port)
 		}

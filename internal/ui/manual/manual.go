@@ -13,7 +13,7 @@ var files embed.FS
 
 // names are the topics, in the order in which a musician meets them.
 var names = strings.Fields("practising mistakes by-ear basses patterns sounding printing hearing reviewing " +
-	"song-sheets song-sheets charts tunes writing-patterns capturing keyboards caution accuracy json installing")
+	"song-sheets charts tunes writing-patterns capturing keyboards caution accuracy json installing")
 
 // Topic is one page.
 type Topic struct {

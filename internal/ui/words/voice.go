@@ -2,11 +2,13 @@ package words
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/compass"
+	"undersong/internal/sheet/score"
 	"undersong/internal/text/shell"
 )
 
@@ -112,4 +114,32 @@ func AfterKeys(f compass.Fit, file string) string {
 		return "No key fits the whole tune: leave a note out, or sing it an octave apart there.\n" + text
 	}
 	return text
+}
+
+// OnKeyboard tells what a keyboard with fewer keys has elsewhere: at most a sentence
+// for each hand and way.
+func OnKeyboard(s *score.Score, k pitch.Keyboard) []string {
+	var all []string
+	for _, m := range s.Moved {
+		way, n := "higher", m.Octaves
+		if n < 0 {
+			way, n = "lower", -n
+		}
+		text := fmt.Sprintf("On %d keys the %s hand plays %s %s %s than on a piano.", k, m.Hand, barsText(printedNumbers(s, m.Bars)), octavesText(n), way)
+		if m.Meets {
+			text += " There it meets the other hand: play the notes they share once."
+		}
+		all = append(all, text)
+	}
+	return all
+}
+
+// printedNumbers are the numbers of bars as printed, each once.
+func printedNumbers(s *score.Score, bars []int) []int {
+	var all []int
+	for _, i := range bars {
+		all = append(all, s.Bars[i].Number)
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
 }
