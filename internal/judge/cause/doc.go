@@ -18,7 +18,8 @@
 // Where the player leads, the time is theirs: readings are of what is struck alone, and
 // each is followed anew, and holds from where the doubt begins. Notes that no stroke
 // explains count as mistakes do, since who is lost is told of none. That the player went
-// elsewhere is the follower's to say, and a tempo is only told.
+// elsewhere is found by the way through the score that explains best what was struck, and
+// when; and a tempo is only told.
 //
 // All is worked out from findings and the times of the events, so that it is the same
 // however often time is let pass.

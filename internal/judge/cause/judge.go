@@ -42,12 +42,13 @@ type Judge struct {
 	doubt  doubt
 	often  often
 	damper damper
-	led    *led // nil with a click
-	told   bool // anything
-	back   int  // strokes in a row of a hand that is silent
-	retold bool // it is that under which was judged before, heard better
-	evenly int  // strokes told under a delay
-	found  bool // a reading was taken, and what was played is not judged under it yet
+	led    *led          // nil with a click
+	told   bool          // anything
+	toldAt time.Duration // when the latest of it was found
+	back   int           // strokes in a row of a hand that is silent
+	retold bool          // it is that under which was judged before, heard better
+	evenly int           // strokes told under a delay
+	found  bool          // a reading was taken, and what was played is not judged under it yet
 
 	out    []finding.Finding
 	causes []finding.Cause // told, but not taken yet
@@ -251,6 +252,9 @@ func (j *Judge) hear(f *finding.Finding) {
 	if !d.on && (mistaken(f.Kind) || f.Kind == finding.Lost) && j.doubts(f) {
 		d.begin(j.since(f), f.At)
 		d.pass = f.Pass
+	}
+	if j.led != nil && d.on && mistaken(f.Kind) {
+		j.mayLeap(d.since, f.At, false)
 	}
 	if !d.on {
 		j.tell(f)

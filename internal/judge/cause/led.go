@@ -25,7 +25,10 @@ type led struct {
 	returned    time.Duration      // when the first of these was struck
 	middle      int                // a key between the hands
 	moments     []moment           // of the score; nil until they are asked for
+	alone       []moment           // the same of the hand that plays, where the other is silent
 	away        away
+	leapt       time.Duration        // when the player played on after the latest leap
+	beat, due   time.Duration        // how long a beat lasts, and how long it is until the next moment
 	rests       [2]rest              // by hand
 	leftAt      [2]rest              // the same when the present reading was taken
 	looks       bool                 // causes are to be looked for now
@@ -92,10 +95,14 @@ func (j *Judge) strikes(ev event.Event, begins bool) {
 	j.returns(pitch.Num(ev.Data1), ev.At)
 	if begins {
 		j.unexplained(ev.At)
+		j.halted()
 	}
 	j.broke(j.heard.Breaks())
-	j.wentAway(false)
+	if begins {
+		j.wentAway(false)
+	}
 	j.timed()
+	j.waits()
 }
 
 // unexplained looks at the onset that is over: where nothing was told of it, and of some
@@ -112,6 +119,7 @@ func (j *Judge) unexplained(now time.Duration) {
 	if n, since := l.strangers(); !d.on && (n >= fewestStrange || j.options.Patient) {
 		d.begin(max(0, since-keyboard.Together), now)
 		d.wrong, d.pass = n-1, j.heard.Leader().Estimate().Pass+j.reading.pass
+		j.mayLeap(d.since, now, false)
 	}
 	if !d.on {
 		return
@@ -146,9 +154,6 @@ func (l *led) strangers() (n int, since time.Duration) {
 // heed takes what was told.
 func (l *led) heed(f *finding.Finding, s *score.Score) {
 	l.onsets.heed(f)
-	if f.Kind == finding.Right || mistaken(f.Kind) {
-		l.away.count(f, s.HarmonyAt(placeIn(s, f)))
-	}
 }
 
 // ledBar is how long a bar of the player's lasts; nearly as long as it is written where

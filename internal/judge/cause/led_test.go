@@ -236,8 +236,7 @@ func TestALeapAheadWithinABarIsNone(t *testing.T) {
 		"from the last to the next": {62, 63, finding.Cause{}},
 	} {
 		j := New(s, leading)
-		j.led.wanted(j)
-		j.tellLeap(&route{left: c.left, to: c.to})
+		j.tellLeap(&leap{route: route{left: int32(c.left), to: int32(c.to)}})
 		told := j.Causes()
 		if c.want.Kind == finding.NoCause {
 			assert.Empty(t, told, name)

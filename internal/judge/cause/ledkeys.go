@@ -23,6 +23,7 @@ type moment struct {
 	bar       int           // the same: index into the score's bars
 	opens     bool          // it is the first of its bar
 	hands     [2]bool       // what is wanted: of which hands
+	harmony   int           // the same: index into the score's harmonies
 }
 
 // alignment is the best way to take what was struck for moments of the score in some key.
@@ -92,8 +93,10 @@ func (j *Judge) hushed(present *weight) []reading {
 }
 
 // moments are what was struck from one time to another, the latest only.
-func (j *Judge) moments(from, now time.Duration) []moment {
-	var all []moment
+func (j *Judge) moments(from, now time.Duration) []moment { return j.latest(from, now, mostAligned) }
+
+// latest are so many moments that were struck from one time to another, at most.
+func (j *Judge) latest(from, now time.Duration, most int) (all []moment) {
 	j.kept.each(from, now, func(ev event.Event) {
 		if !ev.IsNoteOn() {
 			return
@@ -105,7 +108,7 @@ func (j *Judge) moments(from, now time.Duration) []moment {
 		m := &all[len(all)-1]
 		m.add(key)
 	})
-	return all[max(0, len(all)-mostAligned):]
+	return all[max(0, len(all)-most):]
 }
 
 func (m *moment) add(key int) {
@@ -115,24 +118,42 @@ func (m *moment) add(key int) {
 
 // wanted are the moments of the score.
 func (l *led) wanted(j *Judge) []moment {
-	last := meter.Ticks(-1)
-	for i := range j.Score.Wants {
-		if l.moments != nil && last < 0 {
-			break
+	if l.moments == nil {
+		l.moments = momentsOf(j.Score, [2]bool{})
+	}
+	return l.moments
+}
+
+// asked are the moments at which the hands that play are asked for something.
+func (j *Judge) asked() []moment {
+	if j.reading.mute == ([2]bool{}) {
+		return j.led.wanted(j)
+	}
+	if j.led.alone == nil {
+		j.led.alone = momentsOf(j.Score, j.reading.mute)
+	}
+	return j.led.alone
+}
+
+// momentsOf are the moments of a score without the hands that are silent.
+func momentsOf(s *score.Score, mute [2]bool) (all []moment) {
+	bar := -1
+	for i := range s.Wants {
+		w := &s.Wants[i]
+		if mute[w.Hand] {
+			continue
 		}
-		w := &j.Score.Wants[i]
-		if w.At != last {
-			opens := i == 0 || j.Score.Wants[i-1].Bar != w.Bar
-			l.moments = append(l.moments, moment{low: 127, place: w.At, bar: w.Bar, opens: opens})
-			last = w.At
+		if len(all) == 0 || w.At != all[len(all)-1].place {
+			all = append(all, moment{low: 127, place: w.At, bar: w.Bar, opens: w.Bar != bar, harmony: w.Harmony})
 		}
-		m := &l.moments[len(l.moments)-1]
+		bar = w.Bar
+		m := &all[len(all)-1]
 		for _, key := range w.Keys() {
 			m.add(int(key))
 		}
 		m.hands[w.Hand] = true
 	}
-	return l.moments
+	return all
 }
 
 // alignStep is what it costs to go on by so many moments.

@@ -1,79 +1,43 @@
 package cause
 
 import (
-	"slices"
+	"sort"
+	"time"
 
 	"undersong/internal/judge/finding"
 	"undersong/internal/judge/flow"
-	"undersong/internal/music/meter"
 )
 
-// away is a way on to another place than the next, until it is sure that the player went
-// there: the follower may have misheard.
+// away is a leap that is looked for, from where anything spoke for one until it is found
+// or has been looked for in vain.
 type away struct {
-	on                 bool
-	way                flow.Break
-	wrongBars          int // bars in which anything was wrong
-	wrongBar           int // the last of them
-	right, wrong       int // what was told since
-	bar, bars          int // the last bar in which anything was right since, and how many there were
-	looked             int // bars when it was looked at last: it is looked at once a bar
-	harmony, harmonies int // the same of harmonies
-}
-
-// count counts what was told under the new place.
-func (l *away) count(f *finding.Finding, harmony int) {
-	switch {
-	case !l.on:
-	case f.Kind == finding.Right:
-		if l.right++; f.Bar != l.bar {
-			l.bar = f.Bar
-			l.bars++
-		}
-		if harmony != l.harmony {
-			l.harmony = harmony
-			l.harmonies++
-		}
-	default:
-		if l.wrong++; f.Bar != l.wrongBar || l.wrong == 1 {
-			l.wrongBar = f.Bar
-			l.wrongBars++
-		}
-		l.on = l.wrong <= l.right+fewestThere
-	}
-}
-
-// clean reports that the player plays on there so well that little else need tell for it.
-func (l *away) clean() bool {
-	return l.bars > barsThere && l.harmonies > barsThere && timesClean*l.wrongBars <= l.bars
-}
-
-// sure reports that the player plays on there.
-func (l *away) sure() bool {
-	return l.right >= fewestThere && l.right >= timesThere*l.wrong && l.bars >= barsThere && l.harmonies >= barsThere &&
-		(l.wrongBars <= mostWrongBars || l.clean())
+	on     bool
+	likely bool          // when it was looked for last, more spoke for it than against it
+	since  time.Duration // the player may have leapt from then on
+	known  time.Duration // when anything spoke for it
+	next   time.Duration // when it is looked for next
+	pass   int           // in which it began
 }
 
 // leaping reports a leap that is not sure yet.
-func (j *Judge) leaping() bool { return j.led != nil && j.led.away.on }
+func (j *Judge) leaping() bool { return j.led != nil && j.led.away.on && j.led.away.likely }
 
-// broke takes the breaks in the order of what is played. One that leads to where the player
-// would be without the last one shows that there was none.
-func (j *Judge) broke(all []flow.Break) {
+// mayLeap begins to look for a leap since a time, or goes on with it.
+func (j *Judge) mayLeap(since, now time.Duration, likely bool) {
 	l := &j.led.away
+	if !l.on {
+		*l = away{on: true, since: since, next: now + j.ledBar(), pass: j.heard.Leader().Estimate().Pass + j.reading.pass}
+	}
+	l.known, l.likely = now, l.likely || likely
+	l.since = max(l.since, now-longestLeap*j.ledBar(), j.led.leapt)
+}
+
+// broke takes the breaks in the order of what is played.
+func (j *Judge) broke(all []flow.Break) {
 	for i := range all {
-		b := all[i]
-		if l.on = l.on && b.Known <= l.way.Known+sameLeap*j.ledBar(); l.on {
-			gone := meter.Ticks(float64(b.Since-l.way.Left) / float64(j.heard.Leader().Beat()) * float64(j.Score.Meter.Beat()))
-			off := j.placeOf(b.ToPass, b.To) - j.placeOf(l.way.Pass, l.way.At) - gone
-			if max(off, -off) <= j.Score.Meter.Bar() {
-				*l = away{}
-				continue
-			}
-			b.Pass, b.At, b.Bar, b.Left = l.way.Pass, l.way.At, l.way.Bar, l.way.Left
-			b.Silent = max(b.Silent, l.way.Silent)
+		if b := &all[i]; j.goesElsewhere(b) {
+			j.mayLeap(b.Left, b.Known, true)
 		}
-		*l = away{on: l.on || j.goesElsewhere(&b), way: b, bar: -1, harmony: -1}
 	}
 }
 
@@ -83,42 +47,87 @@ func (j *Judge) goesElsewhere(b *flow.Break) bool {
 	return b.Kind != finding.WentBack || b.At < j.Score.Wants[len(j.Score.Wants)-1].At
 }
 
+// halted looks whether the onset that has just begun comes after a pause.
+func (j *Judge) halted() {
+	l := j.led
+	if l.n > 1 && l.beat > 0 && l.open.at-l.before.at > l.due+time.Duration(leapPause*float64(l.beat)) {
+		j.mayLeap(l.before.at, l.open.at, true)
+	}
+}
+
+// waits takes how long it is until the next moment is due.
+func (j *Judge) waits() {
+	l, f := j.led, j.heard.Leader()
+	est := f.Estimate()
+	if est.Event < 0 || est.Lost || est.Extra {
+		return
+	}
+	l.beat = f.Beat()
+	next, all := j.Score.Length, j.asked()
+	if i := sort.Search(len(all), func(i int) bool { return all[i].place > est.At }); i < len(all) {
+		next = all[i].place
+	}
+	l.due = time.Duration(float64(next-est.At) / float64(j.Score.Meter.Beat()) * float64(l.beat))
+}
+
 // wentAway tells of a leap that is sure, in place of the mistakes that it explains: those of
 // the place that was left.
 func (j *Judge) wentAway(over bool) {
 	l := &j.led.away
-	if j.led.open.at > l.way.Known+longestLeap*j.ledBar() {
+	now := j.led.before.at
+	switch {
+	case !l.on:
+		return
+	case over:
+		now = j.led.open.at
+	case now > l.known+longestLeap*j.ledBar():
 		l.on = false
-	}
-	switch last := over && l.right >= fewestWrong && l.wrong == 0; {
-	case !l.on, !last && (!l.sure() || l.bars == l.looked):
 		return
-	case !last && j.options.Patient && l.bars <= barsThere:
+	case now < l.next:
 		return
 	}
-	l.looked = l.bars
-	r, ok := j.route(&l.way, l.clean())
-	if !ok {
+	l.next = now + j.ledBar()
+	r, ok := j.route(now)
+	l.likely = ok && r.saved > likelyLeap
+	if !ok || !j.playsThere(&r, over) {
 		return
 	}
-	l.on = false
+	if r.back && int(r.left) == len(j.asked())-1 { // the end
+		*l = away{}
+		j.led.leapt = r.after
+		return
+	}
 	j.tellLeap(&r)
-	d := &j.doubt
-	d.held = slices.DeleteFunc(d.held, func(f finding.Finding) bool {
-		gone := (mistaken(f.Kind) || f.Kind == finding.Lost) && f.At > r.before && f.At <= l.way.Known
-		if gone && mistaken(f.Kind) {
-			d.wrong--
-		}
-		return gone
-	})
+	j.goOn(&r)
+}
+
+// playsThere reports that a leap fits so much better than to stay that it is told, and that
+// the player plays on well there.
+func (j *Judge) playsThere(r *leap, over bool) bool {
+	asked := stopEvidence
+	switch {
+	case r.back && !r.paused:
+		asked = backEvidence
+	case !r.back:
+		asked = aheadEvidence
+	}
+	bars := int32(barsThere)
+	if j.options.Patient && !over {
+		bars++
+	}
+	if over {
+		bars = 1
+	}
+	return r.saved >= asked && r.bars >= bars && r.harmonies >= min(bars, barsThere) && wrongThere*r.wrongBars <= r.bars &&
+		wrongThere*(r.wrongBars+r.wrongBefore) <= r.bars+r.barsBefore
 }
 
 // tellLeap tells what a way was.
-func (j *Judge) tellLeap(r *route) {
-	left, to := &j.led.moments[r.left], &j.led.moments[r.to]
+func (j *Judge) tellLeap(r *leap) {
+	left, to := &j.asked()[r.left], &j.asked()[r.to]
 	c := finding.Cause{
-		Kind: finding.Restarted, Bar: j.printed(left.bar), ToBar: j.printed(to.bar), Pass: j.led.away.way.Pass + j.reading.pass,
-		At: j.led.open.at, Hand: finding.BothHands, Pause: r.pause,
+		Kind: finding.Restarted, Bar: j.printed(left.bar), ToBar: j.printed(to.bar), Pass: j.led.away.pass,
+		At: j.led.open.at, Hand: finding.BothHands, Pause: r.after - r.before,
 	}
 	if to.place > left.place {
 		if to.bar < left.bar+2 {

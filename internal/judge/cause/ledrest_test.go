@@ -85,16 +85,16 @@ func TestBarsThatAreSure(t *testing.T) {
 	j := ledBy(t)
 	l := j.led
 	begin := func(bar int, at float64) {
-		l.anchor(follow.Estimate{Bar: bar, At: meter.Ticks(bar) * meter.Whole}, sec(at), j.Score)
+		l.anchor(follow.Estimate{Bar: bar, At: meter.Ticks(bar) * meter.Whole}, sec(at), sec(0.5), j.Score)
 	}
 	assert.Equal(t, anchor{}, j.start())
 	for bar := range 8 {
 		begin(bar, 3+2*float64(bar))
 		begin(bar, 3.04+2*float64(bar))
-		l.anchor(follow.Estimate{Bar: bar, At: meter.Ticks(bar)*meter.Whole + meter.Quarter}, sec(3.5+2*float64(bar)), j.Score)
+		l.anchor(follow.Estimate{Bar: bar, At: meter.Ticks(bar)*meter.Whole + meter.Quarter}, sec(3.5+2*float64(bar)), sec(0.5), j.Score)
 	}
 	assert.Equal(t, 8, l.anchored)
-	for since, want := range map[float64]anchor{4.9: {}, 5: {0, sec(3)}, 6.9: {0, sec(3)}, 7: {1, sec(5)}, 12: {3, sec(9)}, 60: {7, sec(17)}} {
+	for since, want := range map[float64]anchor{4.9: {}, 5: {0, sec(3), sec(0.5)}, 6.9: {0, sec(3), sec(0.5)}, 7: {1, sec(5), sec(0.5)}, 12: {3, sec(9), sec(0.5)}, 60: {7, sec(17), sec(0.5)}} {
 		j.doubt.since = sec(since)
 		assert.Equal(t, want, j.start(), "in doubt since %g", since)
 	}

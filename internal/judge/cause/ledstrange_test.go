@@ -6,9 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"undersong/internal/judge/finding"
-	"undersong/internal/judge/flow"
 	"undersong/internal/midi/event"
-	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
 	"undersong/internal/sheet/pattern"
 )
@@ -108,30 +106,23 @@ func TestKeysOfWhoLeads(t *testing.T) {
 }
 
 // How many strokes after it show a leap: more where it leads to what sounds nearly as before, or
-// comes in time, and less where the player plays on well.
+// comes in time.
 func TestHowManyStrokesShowALeap(t *testing.T) {
-	bar := meter.Ticks(meter.Whole)
 	for name, c := range map[string]struct {
 		to     int // bar, as an index, from the end of the fourth
 		pause  float64
-		clean  bool
-		enough int // strokes; 0 where twelve are too few
+		asked  float64 // nats
+		enough int     // strokes
 	}{
-		"two bars back":               {1, 1, false, 6},
-		"one bar back":                {2, 1, false, 4},
-		"the same bar":                {3, 1, false, 6},
-		"one bar back, in time":       {2, 0, false, 0},
-		"two bars back, well":         {1, 1, true, 2},
-		"one bar back, well":          {2, 1, true, 2},
-		"one bar back, well, in time": {2, 0, true, 8},
+		"two bars back":         {1, 1, stopEvidence, 5},
+		"one bar back":          {2, 1, stopEvidence, 4},
+		"the same bar":          {3, 1, stopEvidence, 5},
+		"one bar back, in time": {2, 0, backEvidence, 13},
 	} {
-		for _, n := range []int{max(1, c.enough-1), max(1, c.enough), 12} {
-			j := ledBy(t)
-			ends := strikeMoments(j, 1, 0, 15)
-			strikeMoments(j, ends+c.pause, 4*c.to, 4*c.to+n-1)
-			b := flow.Break{Kind: finding.WentBack, Bar: 3, At: 3*bar + 3*meter.Quarter, To: meter.Ticks(c.to) * bar, ToBar: c.to, Left: sec(ends - 0.5), Since: sec(ends + c.pause)}
-			_, ok := j.route(&b, c.clean)
-			assert.Equal(t, c.enough > 0 && n >= c.enough, ok, "%s: %d strokes", name, n)
+		for n := 1; n <= 16; n++ {
+			j, _ := goneElsewhere(t, c.pause, 4*c.to, 4*c.to+n-1)
+			l, _ := j.route(j.led.open.at)
+			assert.Equal(t, n >= c.enough, l.saved >= c.asked, "%s: %d strokes save %.1f", name, n, l.saved)
 		}
 	}
 }

@@ -37,7 +37,7 @@ func (j *Judge) timed() {
 	if est.Event < 0 || est.Lost || est.Extra || est.Confidence < surePlace {
 		return
 	}
-	j.led.anchor(est, f.TimeOf(est.Pass, est.At), j.Score)
+	j.led.anchor(est, f.TimeOf(est.Pass, est.At), f.Beat(), j.Score)
 	if j.Score.Untimed {
 		return
 	}

@@ -1,7 +1,6 @@
 package cause
 
 import (
-	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -112,46 +111,6 @@ func TestWhoGoesElsewhere(t *testing.T) {
 	}
 }
 
-// A break within two bars after another belongs to it; one that leads to where the player
-// would be without shows that there was none.
-func TestOneBreakAfterAnother(t *testing.T) {
-	first := flow.Break{Kind: finding.WentBack, Pass: 0, At: 4 * meter.Whole, Bar: 4, To: 2 * meter.Whole, ToBar: 2, Left: sec(8), Since: sec(10), Known: sec(11), Silent: sec(1)}
-	second := func(known, since float64, to meter.Ticks) flow.Break {
-		return flow.Break{Kind: finding.LostBeat, At: 2*meter.Whole + meter.Half, Bar: 2, To: to, ToBar: int(to / meter.Whole), Left: sec(since - 0.5), Since: sec(since), Known: sec(known), Beats: -1}
-	}
-	for name, c := range map[string]struct {
-		b    flow.Break
-		on   bool
-		left meter.Ticks // from where the player is taken to have gone
-	}{
-		"where they would be anyway": {second(14, 13, 6*meter.Whole+meter.Half), false, 0},
-		"a bar from there":           {second(14, 13, 5*meter.Whole+meter.Half), false, 0},
-		"a bar on":                   {second(14, 13, 7*meter.Whole+meter.Half), false, 0},
-		"more than a bar":            {second(14, 13, 5*meter.Whole+meter.Quarter), true, 4 * meter.Whole},
-		"elsewhere":                  {second(14, 13, 0), true, 4 * meter.Whole},
-		"within two bars":            {second(15, 13, 0), true, 4 * meter.Whole},
-		"later: by itself":           {second(15.01, 13, 6*meter.Whole), true, 2*meter.Whole + meter.Half},
-	} {
-		j := ledBy(t)
-		j.broke([]flow.Break{first})
-		assert.True(t, j.leaping(), name)
-		assert.Equal(t, away{on: true, way: first, bar: -1, harmony: -1}, j.led.away, name)
-		j.broke([]flow.Break{c.b})
-		assert.Equal(t, c.on, j.leaping(), name)
-		if c.on {
-			assert.Equal(t, c.left, j.led.away.way.At, name)
-			assert.Equal(t, c.b.To, j.led.away.way.To, name)
-		}
-		if c.on && c.left == first.At {
-			assert.Equal(t, first.Left, j.led.away.way.Left, name)
-			assert.Equal(t, first.Silent, j.led.away.way.Silent, name)
-		}
-	}
-	j := ledBy(t)
-	j.broke([]flow.Break{{Kind: finding.Stopped}})
-	assert.True(t, j.leaping(), "after a stop the same bar may begin again")
-}
-
 // Strange onsets count back to the last two in a row that were none.
 func TestStrangersInARow(t *testing.T) {
 	for row, want := range map[string]struct {
@@ -205,54 +164,6 @@ func TestHandsThatMayBeSilent(t *testing.T) {
 		}
 		assert.ElementsMatch(t, c.want, got, name)
 	}
-}
-
-// The ways on through a score where a leap is looked for, and how long it is from moment to
-// moment.
-func TestOnwardThroughAScore(t *testing.T) {
-	inf := math.Inf(1)
-	ways := func(costs ...float64) (all []route) {
-		for i, c := range costs {
-			all = append(all, route{cost: c, onset: i})
-		}
-		return all
-	}
-	for name, c := range map[string]struct {
-		ways []route
-		k    int
-		cost float64
-		from int
-	}{
-		"on":              {ways(inf, 1, inf, inf), 2, 1, 1},
-		"again":           {ways(inf, inf, 1, inf), 2, 1 + onwardAgain, 2},
-		"one left out":    {ways(1, inf, inf, inf), 2, 1 + onwardAgain, 0},
-		"two left out":    {ways(1, inf, inf, inf), 3, 1 + 2*onwardAgain, 0},
-		"the cheapest":    {ways(0, 3, 0, inf), 3, 0, 2},
-		"none":            {ways(inf, inf, inf, inf), 2, inf, 0},
-		"the first again": {ways(2, inf, inf, inf), 0, 2 + onwardAgain, 0},
-	} {
-		got := onward(c.ways, c.k)
-		assert.Equal(t, c.cost, got.cost, name)
-		assert.Equal(t, c.from, got.onset, name)
-	}
-	j := ledBy(t)
-	wanted := j.led.wanted(j)
-	assert.Equal(t, sec(0.5), j.lasts(wanted, 3))
-	assert.Equal(t, sec(0.5), j.lasts(wanted, 31), "the last to the end")
-	struck := func(gap float64) []moment { return []moment{{when: sec(1)}, {when: sec(1 + gap)}} }
-	for name, c := range map[string]struct {
-		gap  float64
-		to   int
-		want float64
-	}{
-		"after a pause, to a bar":     {0.875, 8, 0},
-		"without one":                 {0.874, 8, leapInTime},
-		"into a bar":                  {2, 9, leapWithin},
-		"into a bar, without a pause": {0.5, 9, leapWithin + leapInTime},
-	} {
-		assert.Equal(t, c.want, leapCosts(&wanted[c.to], j.halts(struck(c.gap), 1, wanted, 3)), name)
-	}
-	assert.Equal(t, 3*meter.Whole+2*8*meter.Whole, j.placeOf(2, 3*meter.Whole))
 }
 
 // What is struck within 50 ms is a moment; the latest 64 count.

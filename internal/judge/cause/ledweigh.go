@@ -114,18 +114,19 @@ func (j *Judge) weighLed(r *reading, now time.Duration) (w weight, ok bool) {
 
 // anchor is a bar that the player was sure to begin.
 type anchor struct {
-	bar int
-	at  time.Duration
+	bar  int
+	at   time.Duration
+	beat time.Duration // how long one lasted
 }
 
 // anchor takes a place that is sure, where it begins a bar.
-func (l *led) anchor(est follow.Estimate, at time.Duration, s *score.Score) {
+func (l *led) anchor(est follow.Estimate, at, beat time.Duration, s *score.Score) {
 	if est.At != s.Bars[est.Bar].At {
 		return
 	}
 	if last := &l.anchors[l.anchored%mostAnchored]; l.anchored == 0 || last.bar != est.Bar || at > last.at+keyboard.Together {
 		l.anchored++
-		l.anchors[l.anchored%mostAnchored] = anchor{est.Bar, at}
+		l.anchors[l.anchored%mostAnchored] = anchor{est.Bar, at, beat}
 	}
 }
 
@@ -179,6 +180,7 @@ func (j *Judge) takeReading(r reading, now time.Duration) {
 	j.led.leftAt = j.led.rests
 	j.led.anchored, j.led.rests = 0, [2]rest{}
 	j.led.away, j.led.wants, j.led.again = away{}, j.heardWants(), 0
+	j.led.leapt, j.led.alone = 0, nil
 	j.led.low, j.led.high = j.reachOf(&r)
 	j.found = true
 	if r.plain() {

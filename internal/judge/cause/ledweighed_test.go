@@ -94,7 +94,7 @@ func TestFromWhichBarAReadingIsFollowed(t *testing.T) {
 	for again, want := range map[float64]int{0.05: 1, 0.051: 2} {
 		j := ledBy(t)
 		for _, at := range []float64{3, 3 + again} {
-			j.led.anchor(follow.Estimate{Bar: 2, At: j.Score.Bars[2].At}, sec(at), j.Score)
+			j.led.anchor(follow.Estimate{Bar: 2, At: j.Score.Bars[2].At}, sec(at), sec(0.5), j.Score)
 		}
 		assert.Equal(t, want, j.led.anchored, "the same bar %g s later", again)
 	}

@@ -1,14 +1,12 @@
 package cause
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
-	"undersong/internal/judge/finding"
-	"undersong/internal/judge/flow"
 	"undersong/internal/midi/event"
-	"undersong/internal/music/meter"
 )
 
 // strikeMoments strikes moments of the score, from a time on, a beat of 500 ms after
@@ -29,270 +27,237 @@ func strikeMoments(j *Judge, at float64, from, to int) float64 {
 	return at
 }
 
-// What is played must fit a new place better than the old one: by less for who went back
-// or left bars out and plays on well, by most for who seems to be ahead, or back in time.
-func TestHowMuchBetterANewPlaceMustFit(t *testing.T) {
-	const back, lost, stop = finding.WentBack, finding.LostBeat, finding.Stopped
-	for name, c := range map[string]struct {
-		b                   flow.Break
-		clean, back, inTime bool
-		want                float64
-	}{
-		"ahead":                       {flow.Break{Kind: lost, Bar: 1, ToBar: 4}, false, false, false, aheadEvidence},
-		"back":                        {flow.Break{Kind: back}, false, true, false, leapEvidence},
-		"back in time":                {flow.Break{Kind: back}, false, true, true, aheadEvidence},
-		"back, and well":              {flow.Break{Kind: back}, true, true, false, cleanEvidence},
-		"back in time, and well":      {flow.Break{Kind: back}, true, true, true, aheadEvidence},
-		"bars left out, and well":     {flow.Break{Kind: lost, Bar: 1, ToBar: 3}, true, false, false, cleanAhead},
-		"the next bar, and well":      {flow.Break{Kind: lost, Bar: 1, ToBar: 2}, true, false, false, stopEvidence},
-		"a beat too few, and well":    {flow.Break{Kind: lost, Beats: -1}, true, false, false, cleanAhead},
-		"a beat too few, back, well":  {flow.Break{Kind: lost, Beats: -1}, true, true, false, cleanEvidence},
-		"a beat too many, and well":   {flow.Break{Kind: lost, Beats: 1}, true, false, false, stopEvidence},
-		"a stop, and well":            {flow.Break{Kind: stop}, true, false, false, stopEvidence},
-		"a stop, and not so well":     {flow.Break{Kind: stop}, false, false, false, aheadEvidence},
-		"into the next round, well":   {flow.Break{Kind: lost, Bar: 1, ToBar: 5, ToPass: 1}, true, false, false, stopEvidence},
-		"a beat too few, not so well": {flow.Break{Kind: lost, Beats: -1}, false, true, true, aheadEvidence},
-	} {
-		assert.Equal(t, c.want, least(&c.b, c.clean, c.back, c.inTime), name)
+// sureOf makes bars sure: some bars, at some times in seconds, by their numbers.
+func sureOf(j *Judge, bars ...anchor) {
+	for _, a := range bars {
+		j.led.anchored++
+		j.led.anchors[j.led.anchored%mostAnchored] = a
 	}
-	assert.Less(t, cleanEvidence, cleanAhead, "more is asked for ahead than back")
-	assert.Less(t, leapEvidence, aheadEvidence)
 }
 
-// Who plays on well is right in three bars and harmonies, and wrong in a quarter at most.
-func TestWhoPlaysOnWell(t *testing.T) {
-	for name, c := range map[string]struct {
-		bars, harmonies, wrongBars int
-		want                       bool
-	}{
-		"three bars":            {3, 3, 0, true},
-		"two":                   {2, 3, 0, false},
-		"two harmonies":         {3, 2, 0, false},
-		"one in four wrong":     {4, 3, 1, true},
-		"one in three":          {3, 3, 1, false},
-		"two in eight":          {8, 8, 2, true},
-		"two in seven":          {7, 7, 2, false},
-		"nothing right so far":  {0, 0, 0, false},
-		"many bars of one kind": {9, 1, 0, false},
-	} {
-		l := away{bars: c.bars, harmonies: c.harmonies, wrongBars: c.wrongBars}
-		assert.Equal(t, c.want, l.clean(), name)
+// goneElsewhere is a player of four bars in time, from the first second on, who then plays on
+// with other moments.
+func goneElsewhere(t *testing.T, pause float64, from, to int) (j *Judge, ends float64) {
+	j = ledBy(t)
+	ends = strikeMoments(j, 1, 0, 15)
+	strikeMoments(j, ends+pause, from, to)
+	for bar := range 4 {
+		sureOf(j, anchor{bar, sec(1 + 2*float64(bar)), sec(0.5)})
 	}
-	assert.True(t, (&away{right: 6, wrong: 2, bars: 2, harmonies: 2}).sure(), "three times as many as are wrong")
-	assert.False(t, (&away{right: 5, wrong: 2, bars: 2, harmonies: 2}).sure())
-	// Mistakes of a bar count as one bar, the first of all too.
-	for name, c := range map[string]struct {
-		bars []int
-		want int
-	}{"one": {[]int{0}, 1}, "two in the first bar": {[]int{0, 0}, 1}, "in two bars": {[]int{0, 0, 1}, 2}, "to and fro": {[]int{2, 3, 2}, 3}} {
-		l := away{on: true, bar: -1, harmony: -1}
-		for _, bar := range c.bars {
-			f := mistake(finding.WrongBass, finding.LeftHand, bar, 1)
-			l.count(&f, bar)
-		}
-		assert.Equal(t, c.want, l.wrongBars, name)
-	}
+	j.led.away = away{on: true, since: sec(ends - 0.5)}
+	return j, ends
 }
 
 // Four bars are played, and then something else: back, ahead, or just on.
 func TestTheRouteOfALeap(t *testing.T) {
-	bar := meter.Ticks(meter.Whole)
-	last := 3*bar + 3*meter.Quarter
 	for name, c := range map[string]struct {
-		pause    float64 // seconds
-		from, to int     // moments that are struck after it
-		clean    bool
-		b        flow.Break
-		ok       bool
+		pause        float64 // seconds
+		from, to     int     // moments that are struck after it
+		leaps        bool
+		back, paused bool
 	}{
-		"two bars back after a pause":  {1, 8, 19, false, flow.Break{Kind: finding.WentBack, Bar: 3, To: 2 * bar, ToBar: 2}, true},
-		"the same, and well":           {1, 8, 19, true, flow.Break{Kind: finding.WentBack, Bar: 3, To: 2 * bar, ToBar: 2}, true},
-		"back in time":                 {0, 8, 19, false, flow.Break{Kind: finding.WentBack, Bar: 3, To: 2 * bar, ToBar: 2}, false},
-		"back in time, and well":       {0, 8, 19, true, flow.Break{Kind: finding.WentBack, Bar: 3, To: 2 * bar, ToBar: 2}, true},
-		"two bars left out, and well":  {0, 24, 31, true, flow.Break{Kind: finding.LostBeat, Bar: 3, To: 6 * bar, ToBar: 6}, true},
-		"on after a pause":             {1, 16, 27, false, flow.Break{Kind: finding.Stopped, Bar: 3, To: 4 * bar, ToBar: 4}, false},
-		"on in time":                   {0, 16, 27, true, flow.Break{Kind: finding.LostBeat, Bar: 3, To: 4 * bar, ToBar: 4}, false},
-		"too few strokes to go by yet": {1, 8, 8, true, flow.Break{Kind: finding.WentBack, Bar: 3, To: 2 * bar, ToBar: 2}, false},
+		"two bars back after a pause": {1, 8, 19, true, true, true},
+		"two bars back in time":       {0, 8, 19, true, true, false},
+		"back to the bar just played": {1, 12, 23, true, true, true},
+		"two bars left out":           {0, 20, 31, true, false, false},
+		"on after a pause":            {1, 16, 27, false, false, false},
+		"on in time":                  {0, 16, 27, false, false, false},
+		"a moment left out, in time":  {0.5, 17, 27, false, false, false},
 	} {
-		j := ledBy(t)
-		ends := strikeMoments(j, 1, 0, 15)
-		strikeMoments(j, ends+c.pause, c.from, c.to)
-		c.b.At, c.b.Left, c.b.Since = last, sec(ends-0.5), sec(ends+c.pause)
-		r, ok := j.route(&c.b, c.clean)
-		assert.Equal(t, c.ok, ok, name)
-		if !c.ok || !ok {
+		j, ends := goneElsewhere(t, c.pause, c.from, c.to)
+		l, ok := j.route(j.led.open.at)
+		assert.True(t, ok, name)
+		if assert.Equal(t, c.leaps, l.saved > 0, "%s: saves %.1f", name, l.saved); !c.leaps {
 			continue
 		}
-		assert.Equal(t, []int{15, c.from}, []int{r.left, r.to}, name)
-		assert.Equal(t, sec(ends-0.5), r.before, name)
-		assert.Equal(t, sec(0.5+c.pause), r.pause, name)
+		assert.Greater(t, l.saved, stopEvidence, name)
+		assert.Equal(t, []int32{15, int32(c.from)}, []int32{l.left, l.to}, name)
+		assert.Equal(t, sec(ends-0.5), l.before, name)
+		assert.Equal(t, sec(ends+c.pause), l.after, name)
+		assert.Equal(t, []bool{c.back, c.paused}, []bool{l.back, l.paused}, name)
+		assert.Equal(t, []int32{int32(c.to/4 - c.from/4 + 1), 0}, []int32{l.bars, l.wrongBars}, name)
+		assert.Equal(t, []int32{3, 0}, []int32{l.barsBefore, l.wrongBefore}, "%s: of the bar that was sure and the next two", name)
 	}
+	j := ledBy(t)
+	strikeMoments(j, 1, 0, 2)
+	_, ok := j.route(sec(3))
+	assert.False(t, ok, "three onsets are too few")
+}
+
+// Who breaks off after a stroke and begins the bar again has gone back, too.
+func TestABarThatIsBegunAgain(t *testing.T) {
+	j := ledBy(t)
+	ends := strikeMoments(j, 1, 0, 12)
+	strikeMoments(j, ends+1, 12, 23)
+	sureOf(j, anchor{0, sec(1), sec(0.5)}, anchor{1, sec(3), sec(0.5)}, anchor{2, sec(5), sec(0.5)})
+	j.led.away = away{on: true, since: sec(7)}
+	l, ok := j.route(j.led.open.at)
+	assert.True(t, ok)
+	assert.Equal(t, []int32{12, 12}, []int32{l.left, l.to})
+	assert.Greater(t, l.saved, stopEvidence)
 }
 
 // A leap is found in another key, too.
 func TestTheRouteOfALeapInAnotherKey(t *testing.T) {
-	bar := meter.Ticks(meter.Whole)
 	for _, up := range []int{2, -10, 14} {
-		j := ledBy(t)
-		ends := strikeMoments(j, 1, 0, 15)
-		strikeMoments(j, ends+1, 8, 19)
+		j, _ := goneElsewhere(t, 1, 8, 19)
 		j.reading.up = up
 		for i := range j.kept.n {
 			j.kept.ring[i].Data1 += 2
 		}
-		r, ok := j.route(&flow.Break{Kind: finding.WentBack, Bar: 3, At: 3*bar + 3*meter.Quarter, To: 2 * bar, ToBar: 2, Left: sec(ends - 0.5), Since: sec(ends + 1)}, false)
+		l, ok := j.route(j.led.open.at)
 		assert.True(t, ok, "%d up", up)
-		assert.Equal(t, []int{15, 8}, []int{r.left, r.to}, "%d up", up)
+		assert.Equal(t, []int32{15, 8}, []int32{l.left, l.to}, "%d up", up)
+		assert.Greater(t, l.saved, stopEvidence, "%d up", up)
 	}
 }
 
-// Of many bars that were sure the latest sixteen are known.
-func TestTheLatestBarsBeforeALeap(t *testing.T) {
-	j := ledBy(t)
-	strikeMoments(j, 1, 0, 31)
-	strikeMoments(j, 17, 0, 31)
-	for n := 1; n <= 20; n++ {
-		j.led.anchored++
-		j.led.anchors[n%mostAnchored] = anchor{n % 8, sec(float64(n))}
-	}
-	struck, _ := j.beforeLeap(&flow.Break{At: meter.Whole, Left: sec(27)})
-	if assert.NotEmpty(t, struck) {
-		assert.Equal(t, sec(17), struck[0].when)
+// Where the score begins again without end, its beginning comes after its end.
+func TestRoundAndRoundIsNoLeap(t *testing.T) {
+	for _, loop := range []bool{true, false} {
+		j := ledBy(t)
+		j.options.Loop = loop
+		ends := strikeMoments(j, 1, 16, 31)
+		strikeMoments(j, ends, 0, 11)
+		sureOf(j, anchor{4, sec(1), sec(0.5)}, anchor{5, sec(3), sec(0.5)}, anchor{6, sec(5), sec(0.5)})
+		j.led.away = away{on: true, since: sec(ends)}
+		l, ok := j.route(j.led.open.at)
+		assert.True(t, ok)
+		assert.Equal(t, loop, l.saved < 0, "loop %t: saves %.1f", loop, l.saved)
 	}
 }
 
-// What is looked at begins with a bar that was sure, from one to five bars before the
-// leap; else four bars before, wherever that was.
-func TestWhatWasStruckBeforeALeap(t *testing.T) {
-	bar := meter.Ticks(meter.Whole)
+// What is looked at begins with the latest bar that was sure two bars before the player
+// may have leapt; with one nearer by, where there is none. How sure it is, is a matter of
+// those before it.
+func TestWhatIsLookedAtForALeap(t *testing.T) {
+	sure := func(bar int, at float64) anchor { return anchor{bar, sec(at), sec(0.6)} }
 	for name, c := range map[string]struct {
 		anchors []anchor
-		begins  float64 // seconds
-		places  [2]int  // moments: from where to where it may begin in the score
+		leapt   float64 // seconds, when the player leapt last
+		from    float64 // seconds
+		bar     int     // with which it begins at no cost; -1 for any
+		other   float64 // nats: with another bar
+		beat    float64 // seconds
 	}{
-		"a sure bar":               {[]anchor{{1, sec(7)}}, 7, [2]int{4, 4}},
-		"the first of two":         {[]anchor{{1, sec(7)}, {2, sec(9)}}, 7, [2]int{4, 4}},
-		"just a bar before":        {[]anchor{{5, sec(15)}}, 15, [2]int{20, 20}},
-		"less than a bar before":   {[]anchor{{5, sec(15.1)}}, 9, [2]int{0, 23}},
-		"five bars before":         {[]anchor{{0, sec(7)}}, 7, [2]int{0, 0}},
-		"more than that":           {[]anchor{{0, sec(6.9)}}, 9, [2]int{0, 23}},
-		"nothing that was sure":    {nil, 9, [2]int{0, 23}},
-		"too early, and well then": {[]anchor{{0, sec(3)}, {3, sec(9)}}, 9, [2]int{12, 12}},
-	} {
-		j := ledBy(t)
-		strikeMoments(j, 1, 0, 31)
-		for _, a := range c.anchors {
-			j.led.anchored++
-			j.led.anchors[j.led.anchored%mostAnchored] = a
-		}
-		struck, begins := j.beforeLeap(&flow.Break{At: 5*bar + 3*meter.Quarter, Left: sec(17)})
-		if assert.NotEmpty(t, struck, name) {
-			assert.Equal(t, sec(c.begins), struck[0].when, name)
-			assert.Equal(t, sec(16.5), struck[len(struck)-1].when, name)
-		}
-		for k := range j.led.wanted(j) {
-			assert.Equal(t, k >= c.places[0] && k <= c.places[1], begins(&j.led.moments[k]), "%s: moment %d", name, k)
-		}
-	}
-	j := ledBy(t)
-	strikeMoments(j, 1, 0, 31)
-	_, begins := j.beforeLeap(&flow.Break{At: 9 * bar, Left: sec(17)})
-	assert.False(t, begins(&moment{place: bar - 1}), "more than eight bars before")
-	assert.True(t, begins(&moment{place: bar}))
-	assert.True(t, begins(&moment{place: 9 * bar}))
-	assert.False(t, begins(&moment{place: 9*bar + 1}), "after the leap")
-}
-
-// What is told of a way: back, or bars left out; a way to the next bar is none.
-func TestALeapIsTold(t *testing.T) {
-	for name, c := range map[string]struct {
-		left, to int // moments, four to a bar
-		want     finding.CauseKind
-		bars     []int
-	}{
-		"the same bar again":   {7, 4, finding.Restarted, []int{2, 2}},
-		"the same stroke":      {7, 7, finding.Restarted, []int{2, 2}},
-		"two bars back":        {15, 4, finding.Restarted, []int{4, 2}},
-		"to the next bar":      {4, 8, finding.NoCause, nil},
-		"within a bar":         {4, 6, finding.NoCause, nil},
-		"a bar left out":       {7, 12, finding.Skipped, []int{3, 3}},
-		"three bars left out":  {7, 20, finding.Skipped, []int{3, 5}},
-		"out of the first bar": {0, 8, finding.Skipped, []int{2, 2}},
+		"bars in a row":            {[]anchor{sure(3, 9), sure(4, 11), sure(5, 13), sure(6, 15)}, 0, 13, 5, farElsewhere, 0.5},
+		"not in a row":             {[]anchor{sure(1, 11), sure(5, 13), sure(6, 15)}, 0, 13, 5, elsewhere, 0.6},
+		"the first bar of all":     {[]anchor{sure(0, 13), sure(1, 15)}, 0, 13, 0, farElsewhere, 0.6},
+		"only a bar before":        {[]anchor{sure(5, 15)}, 0, 15, 5, elsewhere, 0.6},
+		"too long before":          {[]anchor{sure(5, 8.9), sure(5, 15)}, 0, 15, 5, elsewhere, 0.6},
+		"before the latest leap":   {[]anchor{sure(5, 13), sure(6, 15)}, 14, 15, 6, elsewhere, 0.6},
+		"no bar was sure":          {nil, 0, 9, -1, 0, 0.5},
+		"as slowly as it was then": {[]anchor{sure(2, 5), sure(3, 9), sure(4, 13), sure(5, 15)}, 0, 13, 4, farElsewhere, 1},
 	} {
 		j := ledBy(t)
 		j.led.wanted(j)
-		j.led.open.at, j.led.away.way.Pass, j.reading.pass = sec(30), 1, 2
-		j.tellLeap(&route{left: c.left, to: c.to, pause: sec(2)})
-		told := j.Causes()
-		if c.want == finding.NoCause {
-			assert.Empty(t, told, name)
-			continue
+		sureOf(j, c.anchors...)
+		j.led.leapt, j.led.away.since = sec(c.leapt), sec(17)
+		from, begins := j.beforeLeap()
+		assert.Equal(t, sec(c.from), from.at, name)
+		assert.InDelta(t, c.beat, from.beat.Seconds(), 1e-6, name)
+		for k := range j.led.moments {
+			want := c.other
+			switch {
+			case c.bar < 0 && k%4 > 0:
+				want = leapWithin
+			case c.bar >= 0 && k%4 > 0:
+				want = math.Inf(1)
+			case k/4 == c.bar:
+				want = 0
+			}
+			assert.Equal(t, want, begins(k), "%s: moment %d", name, k)
 		}
-		want := finding.Cause{Kind: c.want, Bar: c.bars[0], ToBar: c.bars[1], Pass: 3, At: sec(30), Hand: finding.BothHands}
-		if c.want == finding.Restarted {
-			want.Pause = sec(2)
-		}
-		assert.Equal(t, []finding.Cause{want}, told, name)
-		assert.Equal(t, told, j.all, name)
 	}
+	j := ledBy(t)
+	j.led.wanted(j)
+	_, begins := j.beforeLeap()
+	assert.Zero(t, begins(5), "it may begin anywhere where nothing was played before")
 }
 
-// A leap that is sure takes back the mistakes of the place that was left: those after the
-// last stroke there, and until it was known.
-func TestALeapExplainsMistakes(t *testing.T) {
-	bar := meter.Ticks(meter.Whole)
-	for name, c := range map[string]struct {
-		right, wrong, bars int
-		looked             int
-		patient, over      bool
-		later              float64 // seconds, after it was known
-		told               bool
-	}{
-		"sure":                          {12, 0, 3, 0, true, false, 0, true},
-		"two bars of a recording":       {8, 0, 2, 0, true, false, 0, false},
-		"two bars, live":                {8, 0, 2, 0, false, false, 0, true},
-		"looked at in this bar":         {12, 0, 3, 3, true, false, 0, false},
-		"too few right":                 {3, 0, 3, 0, false, false, 0, false},
-		"as it ends, two right":         {2, 0, 1, 0, true, true, 0, true},
-		"as it ends, one right":         {1, 0, 1, 0, true, true, 0, false},
-		"as it ends, two and one wrong": {2, 1, 1, 0, true, true, 0, false},
-		"not yet over":                  {2, 0, 1, 0, true, false, 0, false},
-		"six bars after it was known":   {12, 0, 3, 0, true, false, 12, true},
-		"more than that: forgotten":     {12, 0, 3, 0, true, false, 12.1, false},
+// Nobody comes much too early; who waits for long has waited.
+func TestWhatItCostsToBeOutOfTime(t *testing.T) {
+	for name, c := range map[string]struct{ gap, due, want float64 }{
+		"in time":                   {0.5, 0.5, 0},
+		"30 ms late":                {0.529, 0.5, 0},
+		"a tenth late":              {0.55, 0.5, perSquare / 100},
+		"a tenth early":             {0.5, 0.55, perSquare / 100},
+		"half as much again":        {0.75, 0.5, latest},
+		"a long wait":               {5, 0.5, latest},
+		"in two thirds of the time": {0.5, 0.75, perSquare / 4},
+		"in half of it":             {0.25, 0.5, earliest},
+		"at once":                   {0, 0.5, earliest},
+		"a fast stroke, 29 ms off":  {0.021, 0.05, 0},
 	} {
-		j := ledBy(t)
-		j.options.Patient = c.patient
-		ends := strikeMoments(j, 1, 0, 15)
-		strikeMoments(j, ends+1, 8, 19)
-		known := ends + 6.5
-		j.led.open.at = sec(known + c.later)
-		j.led.away = away{on: true, right: c.right, wrong: c.wrong, bars: c.bars, harmonies: c.bars, looked: c.looked,
-			way: flow.Break{Kind: finding.WentBack, Bar: 3, At: 3*bar + 3*meter.Quarter, To: 2 * bar, ToBar: 2, Left: sec(ends - 0.5), Since: sec(ends + 1), Known: sec(known)}}
-		d := &j.doubt
-		d.wrong = 7
-		d.held = []finding.Finding{
-			{Kind: finding.WrongBass, At: sec(ends - 0.5)}, // the last stroke before
-			{Kind: finding.WrongBass, At: sec(ends + 1)},
-			{Kind: finding.Lost, At: sec(ends + 1.5)},
-			{Kind: finding.Right, At: sec(ends + 1.5)},
-			{Kind: finding.Missing, At: sec(known)},
-			{Kind: finding.Missing, At: sec(known + 0.1)},
-		}
-		j.wentAway(c.over)
-		if !c.told {
-			assert.Empty(t, j.all, name)
-			assert.Len(t, d.held, 6, name)
-			continue
-		}
-		if assert.Len(t, j.all, 1, name) {
-			assert.Equal(t, []int{4, 3}, []int{j.all[0].Bar, j.all[0].ToBar}, name)
-		}
-		assert.False(t, j.leaping(), name)
-		var held []finding.Kind
-		for _, f := range d.held {
-			held = append(held, f.Kind)
-		}
-		assert.Equal(t, []finding.Kind{finding.WrongBass, finding.Right, finding.Missing}, held, name)
-		assert.Equal(t, 5, d.wrong, name)
+		assert.InDelta(t, c.want, outOfTime(c.gap, c.due), 1e-9, name)
 	}
+	assert.Greater(t, earliest, latest)
+}
+
+// What it costs to leap: more the farther it is, into a bar, back in time, and ahead after
+// a pause.
+func TestWhatALeapCosts(t *testing.T) {
+	j := ledBy(t)
+	w := j.routes(nil, j.led.wanted(j), sec(0.5))
+	for name, c := range map[string]struct {
+		from, to int // moments, four a bar
+		gap      float64
+		paused   bool
+		want     float64
+	}{
+		"the same bar after a pause":      {6, 4, 2, true, leapBack},
+		"two bars back":                   {6, 0, 2, true, leapBack + leapBar},
+		"in time":                         {6, 0, 0.5, false, leapAnywhere + leapBar + leapInTime},
+		"into a bar":                      {14, 5, 2, true, leapBack + 2*leapBar + leapWithin},
+		"a bar left out":                  {3, 8, 0.5, false, leapAnywhere + leapBar},
+		"the rest of a bar":               {1, 4, 0.5, false, leapAnywhere},
+		"a bar left out, hastily":         {3, 8, 0.25, false, leapAnywhere + leapBar + earliest},
+		"after a pause":                   {3, 8, 2, true, leapAnywhere + leapBar + leapOnPaused},
+		"seven bars back: no dearer than": {31, 0, 2, true, leapBack + 7*leapBar},
+	} {
+		assert.InDelta(t, c.want, w.leaps(c.from, c.to, c.gap, c.paused), 1e-9, name)
+	}
+	assert.Equal(t, []float64{0.5, 0.5}, []float64{w.lasts(0), w.lasts(31)})
+	assert.True(t, w.halts(0.5+leapPause*0.5, 3))
+	assert.False(t, w.halts(0.499+leapPause*0.5, 3))
+}
+
+// Bars and harmonies in which something is right are counted, and bars in which something
+// is wrong; another wrong stroke of a harmony says little.
+func TestWhatARouteHasTaken(t *testing.T) {
+	of := func(bar, harmony int, keys ...int) *moment {
+		m := &moment{low: 127, bar: bar, harmony: harmony}
+		for _, k := range keys {
+			m.add(k)
+		}
+		return m
+	}
+	c, g := of(0, 0, 60, 64, 67), of(0, 0, 55, 59, 62)
+	type pair struct{ struck, wanted *moment }
+	for name, v := range map[string]struct {
+		all  []pair
+		cost float64
+		want []int32 // bars, harmonies, bars that are wrong
+	}{
+		"right":                      {[]pair{{c, c}}, 0, []int32{1, 1, 0}},
+		"twice in a bar":             {[]pair{{c, c}, {c, c}}, 0, []int32{1, 1, 0}},
+		"in two bars":                {[]pair{{c, c}, {c, of(1, 0, 60, 64, 67)}}, 0, []int32{2, 1, 0}},
+		"of two harmonies":           {[]pair{{c, c}, {c, of(1, 1, 60, 64, 67)}}, 0, []int32{2, 2, 0}},
+		"without a note":             {[]pair{{of(0, 0, 60, 67), c}}, alignLacking, []int32{1, 1, 0}},
+		"another chord":              {[]pair{{g, c}}, alignForeign*2 + alignLacking*2, []int32{0, 0, 1}},
+		"through its bar":            {[]pair{{g, c}, {g, c}}, (alignForeign*2 + alignLacking*2) * (1 + sameHarmony), []int32{0, 0, 1}},
+		"in the next, of the same":   {[]pair{{g, c}, {g, of(1, 0, 60, 64, 67)}}, (alignForeign*2 + alignLacking*2) * (1 + sameHarmony), []int32{0, 0, 2}},
+		"in the next, of another":    {[]pair{{g, c}, {g, of(1, 1, 60, 64, 67)}}, 2 * (alignForeign*2 + alignLacking*2), []int32{0, 0, 2}},
+		"right and wrong in one bar": {[]pair{{c, c}, {g, c}}, alignForeign*2 + alignLacking*2, []int32{1, 1, 1}},
+	} {
+		var r route
+		for _, p := range v.all {
+			r.take(p.struck, p.wanted, 0)
+		}
+		assert.InDelta(t, v.cost, r.cost, 1e-9, name)
+		assert.Equal(t, v.want, []int32{r.bars, r.harmonies, r.wrongBars}, name)
+	}
+	var r route
+	r.take(of(0, 0, 62, 66, 69), c, 2)
+	assert.Zero(t, r.cost, "D for C, a tone up")
 }

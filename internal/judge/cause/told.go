@@ -12,7 +12,7 @@ func (j *Judge) tell(f *finding.Finding) {
 	if j.reading.pace != 0 && (f.Kind == finding.Early || f.Kind == finding.Late) {
 		f.Kind = finding.Right // the tempo is the player's own, without a click
 	}
-	j.told = true
+	j.told, j.toldAt = true, max(j.toldAt, f.At)
 	if f.Kind == finding.Right && j.reading.is(finding.Delay) {
 		j.delayed(f.Offset)
 	}

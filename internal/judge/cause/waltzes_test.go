@@ -57,12 +57,13 @@ func TestAReadingIsTaken(t *testing.T) {
 		j.all = []finding.Cause{{Kind: finding.OctaveOff}}
 		rests := [2]rest{{at: 3, bars: 2}, {at: 5, bars: 4}}
 		j.led.rests, j.led.anchored, j.led.again = rests, 7, 2
-		j.led.away = away{on: true}
+		j.led.away, j.led.leapt = away{on: true}, sec(5)
 		j.takeReading(r, sec(9))
 		assert.True(t, j.found, name)
 		assert.Equal(t, rests, j.led.leftAt, name)
 		assert.Equal(t, [2]rest{}, j.led.rests, name)
 		assert.Equal(t, away{}, j.led.away, name)
+		assert.Zero(t, j.led.leapt, name)
 		assert.Equal(t, []int{0, 0}, []int{j.led.anchored, j.led.again}, name)
 		assert.Equal(t, !r.plain(), j.fresh[what], name)
 		if r.plain() {

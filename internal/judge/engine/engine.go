@@ -27,6 +27,7 @@ type Options struct {
 	Loop  bool          // the score begins again without end
 	Led   bool          // the player leads: there is no click
 	Sung  bool          // Led: somebody sings to it, and what counts is that it goes on
+	From  meter.Ticks   // Led: the place that is played first, most likely
 }
 
 // Engine judges one performance. It reads no clock and does no I/O; it is not
@@ -56,7 +57,7 @@ func New(s *score.Score, o Options) *Engine {
 	}
 	e := &Engine{Score: s, Click: follow.NewClick(s, o.Start, o.Loop), Ear: chordid.New()}
 	if o.Led {
-		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop})
+		e.leader = follow.NewFollower(s, follow.FollowOptions{Loop: o.Loop, From: o.From})
 		e.flow, e.sung = flow.New(s), o.Sung
 		lead := timing.LeadOptions{Loop: o.Loop, Low: low, High: high}
 		if o.Sung {

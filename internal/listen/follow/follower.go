@@ -2,6 +2,7 @@ package follow
 
 import (
 	"math"
+	"sort"
 	"time"
 
 	"undersong/internal/music/meter"
@@ -12,7 +13,8 @@ import (
 // FollowOptions say how a Follower listens. The zero value follows one pass at
 // about the score's tempo.
 type FollowOptions struct {
-	Loop bool // after the end the score begins again
+	Loop bool        // after the end the score begins again
+	From meter.Ticks // the place that is played first, most likely: 0 or more, before the end of the score
 }
 
 // Follower finds the place in the score of a player who leads: no click, a
@@ -45,6 +47,7 @@ type FollowOptions struct {
 type Follower struct {
 	score            *score.Score
 	loop             bool
+	from             int // the event that is played first, most likely
 	events           []scoreEvent
 	strokes          []stroke
 	fits             [128][]fit // per key and stroke
@@ -111,6 +114,7 @@ func NewFollower(s *score.Score, o FollowOptions) *Follower {
 	f.heard, f.head, f.stamp = make([]float64, n), make([]int32, n), make([]uint32, n)
 	f.paths, f.next = make([]path, 0, mostPaths), make([]path, 0, mostPaths)
 	f.steps = make([]step, 0, 8*n+8*mostPaths)
+	f.from = sort.Search(n, func(i int) bool { return f.events[i].at >= o.From })
 	f.layBars()
 	f.layEntries()
 	f.layOpenings()

@@ -45,7 +45,7 @@ func (f *Follower) offer(s *step) {
 // fitOf is how the note just struck fits an event.
 func (f *Follower) fitOf(event int32) *fit { return &f.row[f.events[event].stroke] }
 
-// enterAnywhere is for the first note: the beginning, or elsewhere.
+// enterAnywhere is for the first note: where playing most likely begins, or elsewhere.
 func (f *Follower) enterAnywhere(t float64) {
 	enterAt := func(j int, cost float64) {
 		fit := f.fitOf(int32(j))
@@ -56,8 +56,8 @@ func (f *Follower) enterAnywhere(t float64) {
 		f.offer(&step{weight: -cost - c, begunAt: t, event: int32(j), from: -1, took: took, by: enter, cost: c})
 	}
 	skipped := 0.0
-	for j := range min(reach, len(f.events)) {
-		enterAt(j, skipped)
+	for j := range min(reach, len(f.events)-f.from) {
+		enterAt(f.from+j, skipped)
 		skipped += costSkip + costSkipMore*float64(min(j, 1))
 	}
 	for b, j := range f.first {
