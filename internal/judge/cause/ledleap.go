@@ -111,6 +111,9 @@ func (j *Judge) playsThere(r *leap, over bool) bool {
 	case !r.back:
 		asked = aheadEvidence
 	}
+	if !j.asked()[r.to].opens {
+		asked += intoEvidence
+	}
 	bars := int32(barsThere)
 	if j.options.Patient && !over {
 		bars++

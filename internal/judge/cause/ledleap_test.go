@@ -122,6 +122,8 @@ func TestALeapThatIsCertain(t *testing.T) {
 		want          bool
 	}{
 		"back after a pause":               {leap{route: good, saved: stopEvidence, back: true, paused: true}, true, false, true},
+		"into a bar, by as much":           {leap{route: with(func(r *route) { r.to = 1 }), saved: stopEvidence + intoEvidence - 0.1, back: true, paused: true}, true, false, false},
+		"into a bar, by more":              {leap{route: with(func(r *route) { r.to = 1 }), saved: stopEvidence + intoEvidence, back: true, paused: true}, true, false, true},
 		"by too little":                    {leap{route: good, saved: stopEvidence - 0.1, back: true, paused: true}, true, false, false},
 		"back in time":                     {leap{route: good, saved: backEvidence, back: true}, true, false, true},
 		"back in time, by too little":      {leap{route: good, saved: backEvidence - 0.1, back: true}, true, false, false},

@@ -15,6 +15,7 @@ type rest struct {
 	at    meter.Ticks   // its last stroke, through all passes
 	since time.Duration // when that was
 	bars  meter.Ticks   // after which causes are looked for next; 0 where nothing was heard yet
+	right meter.Ticks   // after its last right stroke; 0 where none was
 }
 
 // rests takes a finding, and begins a doubt where a hand has rested for long.
@@ -27,7 +28,10 @@ func (j *Judge) rests(f *finding.Finding) {
 	for h := range l.rests {
 		r := &l.rests[h]
 		if own := f.Part == finding.BothHands || int(f.Part) == h; own || at < r.at || r.bars == 0 {
-			*r = rest{at, f.At, restBars}
+			*r = rest{at, f.At, restBars, r.right}
+			if own && f.Kind == finding.Right {
+				r.right = at + 1
+			}
 			continue
 		}
 		bar := j.Score.Meter.Bar()
@@ -56,8 +60,8 @@ func (j *Judge) placeRest(f *finding.Finding) {
 		return
 	}
 	from := j.placeOf(f.Pass, placeIn(j.Score, f))
-	if r := &j.led.leftAt[h]; r.bars > 0 && !j.never[h] {
-		from = r.at + 1
+	if r := &j.led.leftAt[h]; r.right > 0 || j.never[h] {
+		from = min(from, r.right)
 	}
 	for i := range j.Score.Wants {
 		if w := &j.Score.Wants[i]; finding.PartOf(w.Hand) == h && j.placeOf(f.Pass, w.At) >= from {

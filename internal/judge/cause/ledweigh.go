@@ -34,7 +34,7 @@ func (j *Judge) considerLed(now time.Duration) bool {
 		if _, ok := r.of(j.Score); !ok { // elsewhere than in the stretch it leaves the piano
 			continue
 		}
-		if saved > most && len(w.harmonies) >= j.fewest(&r) {
+		if saved > most && len(w.harmonies) >= j.fewest(&r) && w.convinces(&present, &r) {
 			best, most = r, saved
 		}
 	}
@@ -48,6 +48,20 @@ func (j *Judge) considerLed(now time.Duration) bool {
 // hushed reports that next to nothing is struck that may be of a hand that is silent.
 func (w *weight) hushed() bool {
 	return float64(w.notes) <= mostLoud*float64(w.struck) && w.beyond <= mostBeyond
+}
+
+// convinces reports a reading that is no matter of chance: another key explains nearly all,
+// of which as written next to nothing is, or many harmonies; and hands that lie elsewhere
+// explain notes.
+func (w *weight) convinces(present *weight, r *reading) bool {
+	switch {
+	case r.is(finding.OtherKey):
+		strange := float64(present.notes) >= leastStrange*float64(present.struck)
+		return strange && purity*w.wrong <= w.right || len(w.harmonies) >= harmoniesInKey
+	case r.is(finding.OctaveOff):
+		return present.notes-w.notes >= notesInReach
+	}
+	return true
 }
 
 // fewest is in how many harmonies strokes must be right: in one or two all may be wrong for

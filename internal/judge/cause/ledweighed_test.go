@@ -148,3 +148,36 @@ func TestAKeyIsLikelyBeforeItIsTold(t *testing.T) {
 	assert.Positive(t, j.doubt.wrong)
 	assert.Empty(t, j.all)
 }
+
+// Another key is told where next to nothing is explained as written, and nearly all is in it;
+// hands are octaves off where that explains notes.
+func TestAReadingThatConvinces(t *testing.T) {
+	key, octave, silent := reading{}, reading{}, reading{}
+	key.causes[what].Kind, octave.causes[what].Kind, silent.causes[what].Kind = finding.OtherKey, finding.OctaveOff, finding.Silent
+	in := func(n int) map[chordOf]bool {
+		all := map[chordOf]bool{}
+		for i := range n {
+			all[chordOf{harmony: i}] = true
+		}
+		return all
+	}
+	for name, c := range map[string]struct {
+		r          reading
+		unknown    int // of twenty notes, as written
+		w          weight
+		convincing bool
+	}{
+		"all is strange as written":       {key, 20, weight{right: 15, wrong: 0, harmonies: in(3)}, true},
+		"most is":                         {key, 13, weight{right: 15, wrong: 0, harmonies: in(3)}, true},
+		"a bit less":                      {key, 12, weight{right: 15, wrong: 0, harmonies: in(3)}, false},
+		"some is wrong in the key, too":   {key, 20, weight{right: 15, wrong: 3, harmonies: in(3)}, true},
+		"more is":                         {key, 20, weight{right: 15, wrong: 4, harmonies: in(3)}, false},
+		"of six harmonies":                {key, 12, weight{right: 15, wrong: 4, harmonies: in(6)}, true},
+		"of five":                         {key, 12, weight{right: 15, wrong: 4, harmonies: in(5)}, false},
+		"two notes more in other octaves": {octave, 6, weight{right: 15, notes: 4}, true},
+		"one note more":                   {octave, 6, weight{right: 15, notes: 5}, false},
+		"of a silent hand that is weighed before": {silent, 0, weight{right: 5}, true},
+	} {
+		assert.Equal(t, c.convincing, c.w.convinces(&weight{notes: c.unknown, struck: 20}, &c.r), name)
+	}
+}

@@ -142,7 +142,7 @@ func TestMovesInOrder(t *testing.T) {
 }
 
 // A silent hand is silent from the first stroke on that did not come: after its last one,
-// or where the other plays if it never played.
+// or from the beginning if it never played.
 func TestFromWhereAHandIsSilent(t *testing.T) {
 	for name, c := range map[string]struct {
 		kind  finding.CauseKind
@@ -152,14 +152,14 @@ func TestFromWhereAHandIsSilent(t *testing.T) {
 		fresh bool
 		want  int // bar; 9 as it was
 	}{
-		"after its last stroke": {finding.Silent, finding.LeftHand, rest{at: meter.Half, bars: 2}, false, true, 2},
-		"after the first":       {finding.Silent, finding.LeftHand, rest{at: 0, bars: 2}, false, true, 1},
-		"it never played":       {finding.Silent, finding.LeftHand, rest{at: meter.Half, bars: 2}, true, true, 4},
-		"nobody knows":          {finding.Silent, finding.LeftHand, rest{at: meter.Half}, false, true, 4},
-		"the right hand":        {finding.Silent, finding.RightHand, rest{at: 2*meter.Whole + meter.Quarter, bars: 2}, false, true, 3},
-		"both":                  {finding.Silent, finding.BothHands, rest{at: meter.Half, bars: 2}, false, true, 9},
-		"as was known":          {finding.Silent, finding.LeftHand, rest{at: meter.Half, bars: 2}, false, false, 9},
-		"another key":           {finding.OtherKey, finding.LeftHand, rest{at: meter.Half, bars: 2}, false, true, 9},
+		"after its last stroke": {finding.Silent, finding.LeftHand, rest{right: meter.Half + 1}, false, true, 2},
+		"after the first":       {finding.Silent, finding.LeftHand, rest{right: 1}, false, true, 1},
+		"it never played":       {finding.Silent, finding.LeftHand, rest{right: 0}, true, true, 1},
+		"nobody knows":          {finding.Silent, finding.LeftHand, rest{}, false, true, 4},
+		"the right hand":        {finding.Silent, finding.RightHand, rest{right: 2*meter.Whole + meter.Quarter + 1}, false, true, 3},
+		"both":                  {finding.Silent, finding.BothHands, rest{right: meter.Half + 1}, false, true, 9},
+		"as was known":          {finding.Silent, finding.LeftHand, rest{right: meter.Half + 1}, false, false, 9},
+		"another key":           {finding.OtherKey, finding.LeftHand, rest{right: meter.Half + 1}, false, true, 9},
 	} {
 		j := ledBy(t)
 		j.all = []finding.Cause{{Kind: c.kind, Bar: 9}}
@@ -173,7 +173,7 @@ func TestFromWhereAHandIsSilent(t *testing.T) {
 	j := ledBy(t)
 	j.all = make([]finding.Cause, 1)
 	j.reading.causes[what] = finding.Cause{Kind: finding.Silent, Hand: finding.LeftHand}
-	j.fresh[what] = true
+	j.fresh[what], j.never = true, [2]bool{}
 	j.placeRest(stroke(j.Score, finding.Missing, 0, 3*4+2))
 	assert.Equal(t, 4, j.all[0].Bar, "with the stroke that is missing")
 }
