@@ -68,15 +68,15 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 		return false
 	}
 	var sure, unsure choice
-	j.doubt.likely = false
+	j.doubt.likely, j.doubt.near, j.doubt.looked = false, false, now
 	ev := j.evidence(now)
 	for _, r := range j.propose(&ev) {
-		w, anew, ok := j.fitting(&r, &ev, &was, now)
+		w, anew, ok := j.fitting(&r, &ev, &was, found, now)
 		if !ok {
 			continue
 		}
 		sums := w
-		sums.before(found, &present, r.change.leave, j.Score)
+		sums.before(found, &present, r.change.leave, was.score)
 		saved := j.saves(&r, &was, &sums)
 		j.doubt.likely = j.doubt.likely || saved > -margin
 		best := &sure
@@ -88,6 +88,7 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 		}
 	}
 	if sure.saved <= 0 || !j.clear(&sure, &unsure, last) {
+		j.doubt.near = max(sure.saved, unsure.saved) > 0
 		return false
 	}
 	j.found = true
@@ -95,24 +96,21 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 	return true
 }
 
-// onThePiano reports that a reading leaves the piano nowhere in the score, as it may
-// elsewhere than in the stretch that was weighed.
-func (j *Judge) onThePiano(r *reading) bool {
-	_, ok := r.of(j.Score)
-	return ok
-}
-
 // fitting weighs a reading; ok is false where most strokes are wrong under it.
-func (j *Judge) fitting(r *reading, ev *evidence, was *weight, now time.Duration) (w weight, anew []placed, ok bool) {
+func (j *Judge) fitting(r *reading, ev *evidence, was *weight, found []placed, now time.Duration) (w weight, anew []placed, ok bool) {
 	if r.is(finding.OtherChart) {
 		w, ok = j.foreign(ev, was)
 		return w, nil, ok
 	}
-	w, anew, ok = j.weigh(r, now)
+	if w, anew, ok = j.weigh(r, now); ok {
+		j.begin(r, ev, &w, was, anew, found)
+	}
 	switch {
 	case !ok, j.nothing(r, &w, now):
 		return w, anew, ok
-	case r.is(finding.Silent), r.offAssignment():
+	case r.offAssignment():
+		return w, anew, w.instead(was)
+	case r.is(finding.Silent):
 		return w, anew, w.fits() && w.heard()
 	}
 	return w, anew, w.fits()
@@ -121,7 +119,7 @@ func (j *Judge) fitting(r *reading, ev *evidence, was *weight, now time.Duration
 // narrow leaves out what is long over.
 func (j *Judge) narrow(now time.Duration) {
 	d := &j.doubt
-	d.since = max(d.since, now-mostWeighed*j.barLasts())
+	d.since = max(d.since, now-mostJudged*j.barLasts())
 	c := &j.heard.Click
 	if here := c.PositionAt(max(now, c.Start)); d.vain && c.PassStart(here.Pass) > d.since+j.reach() {
 		d.since = c.PassStart(here.Pass) - j.reach()
@@ -135,7 +133,7 @@ func (j *Judge) measured(r *reading, w *weight, now time.Duration) bool {
 		return w.foreign(0) && w.wrong >= fewestWrongs && now-j.doubt.since >= fewestForeign*j.barLasts()
 	}
 	if r.score != nil {
-		return w.right >= j.fewestInstead(r) && float64(w.right) >= leastInstead*float64(w.right+w.wrong)
+		return j.enoughInstead(r, w, now) && float64(w.right) >= leastInstead*float64(w.right+w.wrong)
 	}
 	if !r.moves() || r.causes[when] == j.reading.causes[when] {
 		return true
@@ -193,16 +191,14 @@ func (j *Judge) inTime(r *reading) bool {
 	return off <= j.close() || r.causes[when].Pause > beat*3/2
 }
 
-// fewestInstead is how many strokes show that something else is played: not before all
-// accompaniments were looked at.
-func (j *Judge) fewestInstead(r *reading) int {
-	switch {
-	case r.is(finding.SwappedHands):
-		return fewestSwapped
-	case len(j.left) > 0:
-		return math.MaxInt
+// enoughInstead reports that strokes enough show that something else is played, or bars
+// enough where it has few; not before all accompaniments were looked at.
+func (j *Judge) enoughInstead(r *reading, w *weight, now time.Duration) bool {
+	if r.is(finding.SwappedHands) {
+		return w.right >= fewestSwapped
 	}
-	return fewestInstead
+	long := now-max(r.change.enter, j.Click.Start) >= barsInstead*j.barLasts() && w.right >= fewestSwapped
+	return len(j.left) == 0 && (w.right >= fewestInstead || long)
 }
 
 // delayed measures a delay better with each stroke.
@@ -280,7 +276,7 @@ func (j *Judge) switchTo(r reading, now time.Duration) {
 		c.At, j.current[n], j.fresh[n] = now, len(j.all), true
 		j.all = append(j.all, c)
 	}
-	j.reading = r
+	j.reading, j.astray = r, astray{since: r.change.enter}
 	r.score = nil // what is asked for may come again
 	j.heard, _ = j.judge(&r, stretch{r.pass, 0, len(j.Score.Bars) - 1}, j.options.Loop)
 }

@@ -229,7 +229,7 @@ func TestWhatIsWeighed(t *testing.T) {
 		want       float64
 	}{
 		"all of it":                       {14, 15, false, 14},
-		"eight bars at most":              {1, 20, false, 4},
+		"sixteen bars at most":            {1, 35, false, 3},
 		"into the next round":             {14, 18, false, 14},
 		"in vain, into the next round":    {14, 18, true, 16.8},
 		"in vain, in the same round":      {14, 16.5, true, 14},

@@ -22,6 +22,8 @@ func alone(f *finding.Finding, s *score.Score) bool {
 type doubt struct {
 	on     bool
 	likely bool          // a cause is better than none, but not by so much that it is sure
+	near   bool          // one is better by enough, and too little tells of it yet
+	looked time.Duration // when causes were last looked for
 	vain   bool          // causes were looked for in vain: nothing is kept back any more
 	since  time.Duration // when what is in doubt began to sound
 	began  time.Duration // when that was known
@@ -90,19 +92,21 @@ func (d *doubt) looks() bool {
 func longer(pause int) int { return min(pause+pause/2, seldomWrong) }
 
 // over reports that things are going right again: as often as they went wrong, and some
-// times more; or, after much that had no cause, many times in a row.
-func (d *doubt) over(more int) bool {
-	return !d.any && d.due == [2]bool{} && (d.right >= d.wrong+more || d.vain && d.run >= manyRight)
+// times more, some of them in a row; or, after much that had no cause, many in a row.
+func (d *doubt) over(more, row int) bool {
+	return !d.any && d.due == [2]bool{} && (d.right >= d.wrong+more && d.run >= row || d.vain && d.run >= manyRight)
 }
 
 // resolve looks for causes where that is due, or ends the doubt. It reports that all that
 // was kept back is dealt with.
 func (j *Judge) resolve(look bool, now time.Duration) bool {
 	d := &j.doubt
+	over := d.over(j.calm(), j.inARow()) && !j.leaping()
+	look = look || over && d.near && now >= d.looked+j.barLasts()
 	switch {
 	case look && j.consider(now, false):
 		return true
-	case d.over(j.calm()) && !j.leaping():
+	case over && !d.near:
 		vain := d.vain
 		j.release()
 		return !vain
@@ -115,4 +119,55 @@ func (j *Judge) resolve(look bool, now time.Duration) bool {
 		return true
 	}
 	return false
+}
+
+// doubts reports a mistake that may be one of many with one cause. In a recording any may.
+func (j *Judge) doubts(f *finding.Finding) bool {
+	again := f.Kind == finding.Missing && f.Part <= finding.RightHand && j.missed[f.Part]
+	if j.options.Patient && j.led == nil {
+		return true
+	}
+	return (j.options.Patient || !j.told || j.slipped || again) && !alone(f, j.Score)
+}
+
+// patience is how long findings are kept back.
+func (j *Judge) patience() time.Duration {
+	bars := time.Duration(longestDoubt)
+	if j.doubt.likely {
+		bars = likelyDoubt
+	}
+	if j.options.Patient {
+		bars *= patientDoubt
+	}
+	return bars * j.barLasts()
+}
+
+// calm is how many strokes more must be right than were wrong: one may be by chance, where
+// there is time to wait for another.
+func (j *Judge) calm() int {
+	switch {
+	case j.options.Patient && !j.told:
+		return firstRight
+	case j.options.Patient:
+		return patientRight
+	}
+	return 0
+}
+
+// inARow is how many strokes in a row must be right: where there is time to wait, what goes
+// wrong between right strokes may have one cause yet.
+func (j *Judge) inARow() int {
+	if j.options.Patient && j.led == nil {
+		return manyRight
+	}
+	return 0
+}
+
+// due reports that a mistake may be one of a hand alone, so that the other's right strokes
+// say nothing about it.
+func (j *Judge) due(f *finding.Finding) bool {
+	if f.Part > finding.RightHand {
+		return false
+	}
+	return j.never[f.Part] || f.OctavesOff() != 0 || f.Kind == finding.Missing && (j.options.Patient || j.missed[f.Part])
 }

@@ -62,8 +62,8 @@ func TestWhenAStretchIsOver(t *testing.T) {
 			f := mistake(s.kind, s.hand, 0, 1)
 			d.count(&f, s.due)
 		}
-		assert.Equal(t, c.over, d.over(0), name)
-		assert.Equal(t, c.calm, d.over(patientRight), name)
+		assert.Equal(t, c.over, d.over(0, 0), name)
+		assert.Equal(t, c.calm, d.over(patientRight, 0), name)
 	}
 }
 

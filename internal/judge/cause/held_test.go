@@ -96,7 +96,7 @@ func spans(s *score.Score, p *sounding.Take, patient bool) (all []span) {
 // From what on mistakes are kept back, and for how long: in bars of four beats, bass on 1
 // and 3 and chord on 2 and 4, at 120. Bar 3 begins at beat 8. Live it is until there are as
 // many right strokes as wrong ones, for two bars at most, for four where it may be another tune; for a recording, until there are
-// two more, five at the beginning, for four bars. Where a hand was wrong in a way of its own, its own next stroke
+// two more, five at the beginning, and eight in a row, for eight bars. Where a hand was wrong in a way of its own, its own next stroke
 // must be right, too.
 func TestWhatIsKeptBack(t *testing.T) {
 	const l, r = pattern.Left, pattern.Right
@@ -107,15 +107,15 @@ func TestWhatIsKeptBack(t *testing.T) {
 		live, patient []span
 	}{
 		"nothing wrong":                      {func(*sounding.Take) {}, nil, nil},
-		"a wrong bass":                       {func(p *sounding.Take) { p.Each(l, 3, 1, other) }, nil, []span{{8.1, 11}}},
-		"a wrong bass, then a wrong chord":   {func(p *sounding.Take) { p.Each(l, 3, 1, other).Each(r, 3, 2, other) }, []span{{9.1, 10}}, []span{{8.1, 13}}},
-		"one note of a chord":                {func(p *sounding.Take) { p.Keys(r, 3, 2, 55, 59, 66) }, nil, nil},
-		"a missing bass":                     {func(p *sounding.Take) { p.Each(l, 3, 1, out) }, nil, []span{{8.8, 11}}},
-		"two missing basses":                 {func(p *sounding.Take) { p.Each(l, 3, 1, out).Each(l, 3, 3, out) }, []span{{10.8, 12}}, []span{{8.8, 13}}},
-		"a missing bass and a missing chord": {func(p *sounding.Take) { p.Each(l, 3, 1, out).Each(r, 3, 4, out) }, nil, []span{{8.8, 13}}},
-		"two missing chords":                 {func(p *sounding.Take) { p.Each(r, 3, 2, out).Each(r, 3, 4, out) }, []span{{11.8, 13}}, []span{{9.8, 14}}},
-		"the first chord":                    {func(p *sounding.Take) { p.Each(r, 1, 2, other) }, nil, []span{{1.1, 4}}},
-		"the first of all":                   {func(p *sounding.Take) { p.Each(l, 1, 1, other) }, []span{{0.1, 2}}, []span{{0.1, 6}}},
+		"a wrong bass":                       {func(p *sounding.Take) { p.Each(l, 3, 1, other) }, nil, []span{{8.1, 16}}},
+		"a wrong bass, then a wrong chord":   {func(p *sounding.Take) { p.Each(l, 3, 1, other).Each(r, 3, 2, other) }, []span{{9.1, 10}}, []span{{8.1, 17}}},
+		"one note of a chord":                {func(p *sounding.Take) { p.Keys(r, 3, 2, 55, 59, 66) }, nil, []span{{9.1, 17}}},
+		"a missing bass":                     {func(p *sounding.Take) { p.Each(l, 3, 1, out) }, nil, []span{{8.8, 16}}},
+		"two missing basses":                 {func(p *sounding.Take) { p.Each(l, 3, 1, out).Each(l, 3, 3, out) }, []span{{10.8, 12}}, []span{{8.8, 18}}},
+		"a missing bass and a missing chord": {func(p *sounding.Take) { p.Each(l, 3, 1, out).Each(r, 3, 4, out) }, nil, []span{{8.8, 19}}},
+		"two missing chords":                 {func(p *sounding.Take) { p.Each(r, 3, 2, out).Each(r, 3, 4, out) }, []span{{11.8, 13}}, []span{{9.8, 19}}},
+		"the first chord":                    {func(p *sounding.Take) { p.Each(r, 1, 2, other) }, nil, []span{{1.1, 9}}},
+		"the first of all":                   {func(p *sounding.Take) { p.Each(l, 1, 1, other) }, []span{{0.1, 2}}, []span{{0.1, 8}}},
 		"without any sense": {func(p *sounding.Take) {
 			for i := range p.Notes {
 				if n := &p.Notes[i]; n.Bar >= 3 {

@@ -34,24 +34,22 @@ func (j *Judge) others(ev *evidence) []reading {
 	if ev.present.causes[what].Kind != finding.NoCause {
 		return nil
 	}
-	if n := len(ev.struck); n-ev.doubted < fewestInstead || ev.struck[n-1].at-ev.struck[ev.doubted].at < j.barLasts()*3/2 {
-		return nil
+	all := j.swaps()
+	if n := len(ev.struck); n-ev.doubted >= fewestInstead && ev.struck[n-1].at-ev.struck[ev.doubted].at >= j.barLasts()*3/2 {
+		all = append(all, reading{})
+		all[len(all)-1].causes[what].Kind = finding.OtherChart
+		all = append(all, j.patterns(ev)...)
 	}
-	all := append(j.swaps(), reading{})
-	all[len(all)-1].causes[what].Kind = finding.OtherChart
 	for i := range all {
 		all[i].causes[what].Hand = finding.BothHands
 	}
-	return append(all, j.patterns(ev)...)
+	return all
 }
 
 // patterns are the readings of the accompaniments that explain most of what was struck,
 // and want least besides. Some more are laid over the bars each time.
 func (j *Judge) patterns(ev *evidence) []reading {
-	for range patternsAtOnce {
-		if len(j.left) == 0 {
-			break
-		}
+	for n := 0; len(j.left) > 0 && (n < patternsAtOnce || j.options.Patient); n++ {
 		p := j.left[0]
 		j.left = j.left[1:]
 		if s, err := j.Score.Relaid(p); err == nil && p.Name != j.Score.Pattern.Name {
@@ -90,12 +88,15 @@ func (j *Judge) explained(places []place, ev *evidence) (n int) {
 		for at := first; at < last; at++ {
 			delete(missed, at)
 			if places[at].classes.Has(pitch.ClassOf(int(s.key) - ev.present.up)) {
-				n++
+				n += 2
+				if places[at].has(s.key - pitch.Num(ev.present.up)) {
+					n++
+				}
 				break
 			}
 		}
 	}
-	return n - len(missed)
+	return n - 2*len(missed)
 }
 
 // swaps are the readings of hands that have each other's part, where that lies in their

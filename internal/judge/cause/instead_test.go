@@ -112,11 +112,13 @@ func TestHowMuchPlacesExplain(t *testing.T) {
 			ev.struck = append(ev.struck, strike{key: n.Key, at: n.At})
 		}
 	}
-	assert.Equal(t, 8, j.explained(j.places, &ev))
+	assert.Equal(t, 3*8, j.explained(j.places, &ev))
 	slow := placesOf(sounding.ScoreOf(t, "4/4", eight, "block-whole"))
-	assert.Equal(t, 1, j.explained(slow, &ev), "the first bass alone")
+	assert.Equal(t, 3, j.explained(slow, &ev), "the first bass alone")
 	quick := placesOf(sounding.ScoreOf(t, "4/4", eight, "driving-eighths"))
-	assert.Equal(t, 8-3, j.explained(quick, &ev), "and three that do not come")
+	assert.Equal(t, 3*8-1-2*3, j.explained(quick, &ev), "and three that do not come")
+	ev.struck[0].key += 12
+	assert.Equal(t, 3*8-1, j.explained(j.places, &ev), "an octave off")
 	ev.struck[0].at += 400 * time.Millisecond
-	assert.Less(t, j.explained(j.places, &ev), 8)
+	assert.Less(t, j.explained(j.places, &ev), 3*8-1)
 }

@@ -41,6 +41,7 @@ type Judge struct {
 	never  [2]bool // by hand: no stroke of it was right yet
 	doubt  doubt
 	often  often
+	astray astray
 	damper damper
 	led    *led          // nil with a click
 	told   bool          // anything
@@ -257,8 +258,10 @@ func (j *Judge) hear(f *finding.Finding) {
 		j.mayLeap(d.since, f.At, false)
 	}
 	if !d.on {
-		j.tell(f)
-		j.again(f)
+		if !j.keepUp(f) {
+			j.tell(f)
+			j.again(f)
+		}
 		return
 	}
 	vain := d.vain
@@ -283,47 +286,8 @@ func (j *Judge) barLasts() time.Duration {
 	return j.Score.Tempo.Duration(j.Score.Meter.Bar(), j.Score.Meter)
 }
 
-// doubts reports a mistake that may be one of many with one cause.
-func (j *Judge) doubts(f *finding.Finding) bool {
-	again := f.Kind == finding.Missing && f.Part <= finding.RightHand && j.missed[f.Part]
-	return (j.options.Patient || !j.told || j.slipped || again) && !alone(f, j.Score)
-}
-
 // reach is how far from its time a note may be meant for a stroke.
 func (j *Judge) reach() time.Duration { return time.Duration(nearBeats * float64(j.Click.Beat())) }
-
-// patience is how long findings are kept back.
-func (j *Judge) patience() time.Duration {
-	bars := time.Duration(longestDoubt)
-	if j.doubt.likely {
-		bars = likelyDoubt
-	}
-	if j.options.Patient {
-		bars *= patientDoubt
-	}
-	return bars * j.barLasts()
-}
-
-// calm is how many strokes more must be right than were wrong: one may be by chance, where
-// there is time to wait for another.
-func (j *Judge) calm() int {
-	switch {
-	case j.options.Patient && !j.told:
-		return firstRight
-	case j.options.Patient:
-		return patientRight
-	}
-	return 0
-}
-
-// due reports that a mistake may be one of a hand alone, so that the other's right strokes
-// say nothing about it.
-func (j *Judge) due(f *finding.Finding) bool {
-	if f.Part > finding.RightHand {
-		return false
-	}
-	return j.never[f.Part] || f.OctavesOff() != 0 || f.Kind == finding.Missing && (j.options.Patient || j.missed[f.Part])
-}
 
 // since is when the stretch begins of which a finding is the first mistake: just before
 // its place, or at the beginning of all where nothing was right before.

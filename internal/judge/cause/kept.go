@@ -7,7 +7,7 @@ import (
 )
 
 // mostKept is how many events are kept: those of some bars of dense playing.
-const mostKept = 1024
+const mostKept = 2048
 
 // kept is the latest events.
 type kept struct {

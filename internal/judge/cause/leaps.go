@@ -32,6 +32,45 @@ func (j *Judge) paused(r *reading, ev *evidence, from int) int {
 	return at
 }
 
+// seam is the strike before which the player leapt. Who leaves bars out goes on in time, so
+// that where the music repeats it may be at several bar lines; it is the middle one, which is
+// near to all, unless there was a stop.
+func (j *Judge) seam(r *reading, ev *evidence, from int) int {
+	at := j.paused(r, ev, from)
+	if r.late >= ev.present.late {
+		return at
+	}
+	first, last := from, from
+	for first > 1 && (j.explains(r, &ev.struck[first-1]) || !ev.struck[first-1].known) {
+		first--
+	}
+	for last+1 < len(ev.struck) && (ev.struck[last].known || !j.explains(r, &ev.struck[last])) {
+		last++
+	}
+	var lines []int
+	usual := time.Duration(0)
+	for i := max(first, 1); i <= last; i++ {
+		if !ev.struck[i].opens {
+			continue
+		}
+		if i != at {
+			usual = max(usual, ev.silence(i))
+		}
+		if j.opensBar(j.spotAt(r, ev.struck[i].at)) && j.opensBar(j.spotAt(&ev.present, ev.struck[i-1].at).next(j.places)) {
+			lines = append(lines, i)
+		}
+	}
+	if len(lines) == 0 || ev.silence(at) > usual+j.Click.Beat() {
+		return at
+	}
+	return lines[len(lines)/2]
+}
+
+// opensBar reports the first spot of a bar.
+func (j *Judge) opensBar(s spot) bool {
+	return s.place == 0 || j.bar(spot{s.pass, s.place - 1}) != j.bar(s)
+}
+
 // leapt finds out whether the player went back or left bars out before a strike from
 // which on a reading holds, and says where.
 func (j *Judge) leapt(r *reading, ev *evidence, from int) (c finding.Cause, ok bool) {

@@ -40,6 +40,18 @@ func placesOf(s *score.Score) []place {
 	return all
 }
 
+// has reports that a key is one of those that would be struck in a demonstration.
+func (p *place) has(key pitch.Num) bool {
+	for _, w := range p.wants {
+		for t := range w.Tones {
+			if w.Tones[t].Key == key {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // around are the places from one distance to another, both included: from first to
 // before last.
 func around(places []place, from, to time.Duration) (first, last int) {

@@ -182,3 +182,10 @@ func (j *Judge) asRead(f *finding.Finding) {
 		j.led.asWritten(f)
 	}
 }
+
+// onThePiano reports that a reading leaves the piano nowhere in the score, as it may
+// elsewhere than in the stretch that was weighed.
+func (j *Judge) onThePiano(r *reading) bool {
+	_, ok := r.of(j.Score)
+	return ok
+}

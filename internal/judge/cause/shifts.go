@@ -120,15 +120,29 @@ func (j *Judge) shifted(r reading, ev *evidence, from int) reading {
 		r.late, r.causes[when] = 0, finding.Cause{}
 		return r
 	}
+	if r.pace == 0 {
+		r.late = j.onBeat(r.late)
+	}
 	if off := r.late - ev.present.late; r.pace != 0 && max(off, -off) < j.Click.Beat()/2 {
 		return r // a tempo that is known a bit better
 	}
-	c, ok := j.leapt(&r, ev, j.paused(&r, ev, from))
+	c, ok := j.leapt(&r, ev, j.seam(&r, ev, from))
 	if !ok {
 		c = j.offBeat(r.late)
 	}
 	r.causes[when] = c
 	return r
+}
+
+// onBeat is how late music is that is beats off: where it is so near to a beat of the click,
+// or a half, it is on that.
+func (j *Judge) onBeat(late time.Duration) time.Duration {
+	half := j.Click.Beat() / 2
+	nearest := late.Round(half)
+	if float64(max(late, -late)) >= mostDelay*float64(j.Click.Beat()) && max(late-nearest, nearest-late) <= nearBeat {
+		return nearest
+	}
+	return late
 }
 
 // offBeat is the cause of all that comes so late: beats, or a delay.

@@ -25,7 +25,7 @@ const (
 	fewestWrong  = 2   // count: of mistakes before causes are looked for
 	everyWrong   = 2   // count: of mistakes more before they are looked for again
 	seldomWrong  = 24  // count: of mistakes more at most, where that was in vain
-	patientDoubt = 2   // factor: of the bars during which findings are kept back, where a recording is judged
+	patientDoubt = 4   // factor: of the bars during which findings are kept back, where a recording is judged
 	patientRight = 2   // count: of strokes more that must be right than were wrong, where a recording is judged
 	manyRight    = 8   // count: of right strokes in a row, after which a new stretch may go wrong for a new reason
 	manyMissing  = 4   // count: of strokes in a row that do not come, where causes are looked for anew
@@ -34,7 +34,8 @@ const (
 	longestDoubt = 2   // bars: during which findings are kept back
 	likelyDoubt  = 4   // bars: the same, where a cause is likely and not yet sure
 	mostBefore   = 4   // bars: before the first mistake, in which the player may have stopped and gone back
-	mostWeighed  = 8   // bars: that are weighed at most, where causes are looked for in vain
+	mostWeighed  = 8   // bars: that are weighed at most, where causes are looked for in vain and the player leads
+	mostJudged   = 16  // bars: the same, by a click
 )
 
 // When things go wrong a little, again and again.
@@ -51,6 +52,7 @@ const (
 	farthestLeap      = 8                      // bars: by which the player may go back or leave out
 	mostDelay         = 0.45                   // beats: within which that is a delay, and no other beat
 	leastShift        = 90 * time.Millisecond  // milliseconds: under which nothing is late to speak of, or it is the player\'s habit
+	nearBeat          = 40 * time.Millisecond  // milliseconds: from a beat, or a half, within which music that is off is on it
 	binOfShift        = 25 * time.Millisecond  // milliseconds: within which distances count as one
 	slowerBy          = 0.93                   // share: of the click's tempo, from which on another tempo is meant; nearer ones drag
 	fasterBy          = 1.08                   // share: the same; nearer ones rush
@@ -78,6 +80,8 @@ const (
 	beyondHand        = 10                     // semitones: from what a silent hand should play, from which on a note is the other's
 	mostUnheard       = 0.3                    // share: of the notes that may be unexplained where a hand is silent
 	fewestInstead     = 12                     // count: of strokes that show that something else is played
+	barsInstead       = 4                      // bars: that show it where they have few strokes
+	fewerWrong        = 2                      // factor: by which what is asked for must go wrong more often than what is played instead
 	leastInstead      = 0.85                   // share: of the strokes that must be right in it
 	patternsAtOnce    = 16                     // count: of accompaniments that are laid over the bars each time that causes are looked for
 	likeliestPatterns = 5                      // count: of accompaniments that are tried
@@ -91,6 +95,8 @@ const (
 	ofExact           = 0.5                    // nats: of a right stroke that is as it would be demonstrated, where readings are weighed against each other
 	ofPattern         = 4.0                    // nats: of one of some fifty accompaniments
 	ofNumber          = 3.0                    // nats: of one more number that is fitted to what is played
+	latestAstray      = 6                      // count: of strokes by which it is seen that a player keeps a tempo no longer as it was measured
+	leastAstray       = 30 * time.Millisecond  // milliseconds: by which they come late or early then
 	fewestEven        = 12                     // count: of strokes that show a delay
 	mostUneven        = 0.030                  // seconds: the standard deviation of their times at most; players drift by more
 	mostTurned        = 0.020                  // seconds: by which they may be later in the second half than in the first, or sooner

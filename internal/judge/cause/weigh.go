@@ -28,6 +28,7 @@ type weight struct {
 	exact        int       // right strokes as they would be demonstrated
 	chords       map[chordOf]bool
 	missing      [2]int           // by hand: strokes
+	score        *score.Score     // in which the findings have their places
 	harmonies    map[chordOf]bool // in which anything was right; nil where that does not matter
 }
 
@@ -42,6 +43,12 @@ func (w *weight) fits() bool {
 
 // heard reports that most of what is struck is explained.
 func (w *weight) heard() bool { return float64(w.notes) <= mostUnheard*float64(w.struck) }
+
+// instead reports that something else is played than what is asked for, of which was is
+// the weight: less is wrong with it, and no more unexplained.
+func (w *weight) instead(was *weight) bool {
+	return w.fits() && w.heard() && w.notes <= was.notes && fewerWrong*w.wrong <= was.wrong
+}
 
 // even reports that strokes come as evenly as those that only a machine delays, in the
 // second half as in the first.
@@ -196,7 +203,7 @@ func (j *Judge) weigh(r *reading, now time.Duration) (w weight, found []placed, 
 	if !ok {
 		return w, nil, false
 	}
-	w.chords = map[chordOf]bool{}
+	w.chords, w.score = map[chordOf]bool{}, e.Score
 	take := func(all []finding.Finding) {
 		for i := range all {
 			if at := begins(e, &all[i]); at >= r.change.enter {
