@@ -175,11 +175,22 @@ func (j *Judge) certain(r *reading, w *weight, anew, found []placed) bool {
 			harmonies[chordOf{f.Pass, f.Bar, f.harmony}] = true
 		}
 	}
+	return len(harmonies) >= j.fewestHarmonies(r, w)
+}
+
+// fewestHarmonies is how many bars and harmonies must tell that music is elsewhere: more where
+// it is off by whole bars, so that only its notes tell, or where nobody stopped who went back.
+func (j *Judge) fewestHarmonies(r *reading, w *weight) int {
 	bars := float64(r.late) / float64(j.barLasts())
-	if math.Abs(bars-math.Round(bars))*float64(j.barLasts()) <= float64(j.close()) {
-		return len(harmonies) >= fewestInBars
+	inBars := math.Abs(bars-math.Round(bars))*float64(j.barLasts()) <= float64(j.close())
+	c := &r.causes[when]
+	switch {
+	case inBars && w.wrong == 0:
+		return fewestFaultless
+	case inBars, c.Kind == finding.Restarted && c.Pause < j.Click.Beat():
+		return fewestInBars
 	}
-	return len(harmonies) >= fewestHarmonies
+	return fewestHarmonies
 }
 
 // inTime reports that music which is elsewhere goes on with a beat of the click's, as
@@ -197,7 +208,7 @@ func (j *Judge) enoughInstead(r *reading, w *weight, now time.Duration) bool {
 	if r.is(finding.SwappedHands) {
 		return w.right >= fewestSwapped
 	}
-	long := now-max(r.change.enter, j.Click.Start) >= barsInstead*j.barLasts() && w.right >= fewestSwapped
+	long := now-max(r.change.enter, j.Click.Start) >= barsInstead*j.barLasts() && w.right >= fewestSparse
 	return len(j.left) == 0 && (w.right >= fewestInstead || long)
 }
 

@@ -96,7 +96,7 @@ func TestATimeIsMeasured(t *testing.T) {
 }
 
 // Who is elsewhere strikes enough that is right there and was not right here: of two
-// harmonies, or of four where the bars stay in time.
+// harmonies; where the bars stay in time of three, or of four where anything is wrong.
 func TestItIsCertainThatThePlayerIsElsewhere(t *testing.T) {
 	at := func(n int, kind finding.Kind) (all []placed) { // a stroke in each of n bars
 		for i := range n {
@@ -117,9 +117,11 @@ func TestItIsCertainThatThePlayerIsElsewhere(t *testing.T) {
 		"one harmony":                         {1, 9, 0, at(1, finding.Right), nil, false},
 		"a bar late":                          {4, 9, 0, at(4, finding.Right), nil, true},
 		"a bar early":                         {-4, 9, 0, at(4, finding.Right), nil, true},
-		"a bar late, three harmonies":         {4, 9, 0, at(3, finding.Right), nil, false},
-		"two bars early, three harmonies":     {-8, 9, 0, at(3, finding.Right), nil, false},
-		"nearly a bar late, three harmonies":  {4.149, 9, 0, at(3, finding.Right), nil, false},
+		"a bar late, three harmonies":         {4, 9, 1, at(3, finding.Right), nil, false},
+		"the same, and nothing wrong":         {4, 9, 0, at(3, finding.Right), nil, true},
+		"two harmonies, and nothing wrong":    {4, 9, 0, at(2, finding.Right), nil, false},
+		"two bars early, three harmonies":     {-8, 9, 1, at(3, finding.Right), nil, false},
+		"nearly a bar late, three harmonies":  {4.149, 9, 1, at(3, finding.Right), nil, false},
 		"off the beat":                        {4.16, 9, 0, at(4, finding.Right), nil, false},
 		"between two beats":                   {3.5, 9, 0, at(4, finding.Right), nil, false},
 		"three beats late, three harmonies":   {3, 9, 0, at(3, finding.Right), nil, true},
@@ -137,6 +139,12 @@ func TestItIsCertainThatThePlayerIsElsewhere(t *testing.T) {
 	assert.True(t, judgeOf(t, false).certain(&paused, enough, at(2, finding.Right), nil), "after a pause of a beat and a half nobody must be in time")
 	paused.causes[when].Pause = sec(0.75)
 	assert.False(t, judgeOf(t, false).certain(&paused, enough, at(2, finding.Right), nil))
+	for pause, want := range map[float64]int{0.49: fewestInBars, 0.5: fewestHarmonies} { // half a bar back
+		back := reading{late: sec(1), causes: [2]finding.Cause{when: {Kind: finding.Restarted, Pause: sec(pause)}}}
+		j := judgeOf(t, false)
+		assert.True(t, j.certain(&back, enough, at(want, finding.Right), nil), "%g s", pause)
+		assert.False(t, j.certain(&back, enough, at(want-1, finding.Right), nil), "%g s", pause)
+	}
 	// What was right at about that time was right anyway.
 	for off, want := range map[float64]bool{0: false, 0.075: false, -0.075: false, 0.076: true, -0.076: true} {
 		j := judgeOf(t, false)

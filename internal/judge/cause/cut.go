@@ -7,6 +7,12 @@ import (
 	"undersong/internal/sheet/score"
 )
 
+// cost is what something costs to describe that belongs to a time.
+type cost struct {
+	at   time.Duration
+	nats float64
+}
+
 // begin lets a reading of what is struck take the place of the present one later in the
 // stretch, where that saves one mistake more; found is what the present one makes of it.
 func (j *Judge) begin(r *reading, ev *evidence, w, was *weight, anew, found []placed) {
@@ -35,21 +41,21 @@ func (j *Judge) begin(r *reading, ev *evidence, w, was *weight, anew, found []pl
 
 // costs is what each finding costs under a reading, in nats, in the order of their places.
 // Where a chord is mistaken the first stroke of it costs most.
-func costs(found []placed, r *reading, s *score.Score) []described {
+func costs(found []placed, r *reading, s *score.Score) []cost {
 	w := weight{chords: map[chordOf]bool{}}
-	all := make([]described, len(found))
+	all := make([]cost, len(found))
 	for i := range found {
 		was := w.nats
 		w.add(&found[i].Finding, r, s)
-		all[i] = described{found[i].at, w.nats - was}
+		all[i] = cost{found[i].at, w.nats - was}
 	}
-	slices.SortStableFunc(all, func(a, b described) int { return int(a.at - b.at) })
+	slices.SortStableFunc(all, func(a, b cost) int { return int(a.at - b.at) })
 	return all
 }
 
 // cut is from when on a reading costs less than the present one, all told: since the
 // beginning of the stretch, unless later saves a mistake more.
-func cut(present, other []described, since time.Duration) time.Duration {
+func cut(present, other []cost, since time.Duration) time.Duration {
 	at, saved, best := since, 0.0, 0.0
 	for p, o := 0, 0; p < len(present) || o < len(other); {
 		// Up to and without what comes next, the present reading takes the place of the other.

@@ -146,8 +146,13 @@ func swapped(s *score.Score, lift [2]int) (c *score.Score, ok bool) {
 // nothing is wrong with it. It is only where the harmony of no key and of no bar near
 // explains much. Strokes are counted as the present reading has them.
 func (j *Judge) foreign(ev *evidence, was *weight) (w weight, ok bool) {
-	struck := ev.struck[ev.doubted:]
-	w.notes, w.struck, w.right, w.wrong, w.near = len(struck), len(struck), was.right, was.wrong, j.inHarmony(ev)
+	struck := 0
+	for i := ev.doubted; i < len(ev.struck); i++ {
+		if _, ok := j.harmonyAt(ev, i, 0); ok {
+			struck++
+		}
+	}
+	w.notes, w.struck, w.right, w.wrong, w.near = struck, struck, was.right, was.wrong, j.inHarmony(ev)
 	return w, float64(was.right+was.off) <= mostFamiliar*float64(was.right+was.wrong) && w.foreign(1/math.Sqrt(float64(w.struck)))
 }
 
@@ -162,14 +167,12 @@ func (j *Judge) inHarmony(ev *evidence) (most int) {
 	for bars := -nearBars; bars <= nearBars; bars++ {
 		var n [12]int
 		for i := ev.doubted; i < len(ev.struck); i++ {
-			s := &ev.struck[i]
-			far := j.inScore(&ev.present, s.at) + j.close() + time.Duration(bars)*j.barLasts()
-			if far < 0 || far >= j.Click.Pass() {
+			h, ok := j.harmonyAt(ev, i, bars)
+			if !ok {
 				continue
 			}
-			h := &j.Score.Harmonies[j.Score.HarmonyAt(meter.Ticks(j.Score.At(far)))]
 			for up := range n {
-				if h.Chord.Set().Has(pitch.ClassOf(int(s.key) - up)) {
+				if h.Chord.Set().Has(pitch.ClassOf(int(ev.struck[i].key) - up)) {
 					n[up]++
 				}
 			}
@@ -177,6 +180,16 @@ func (j *Judge) inHarmony(ev *evidence) (most int) {
 		most = max(most, slices.Max(n[:]))
 	}
 	return most
+}
+
+// harmonyAt is the harmony that sounds where a strike falls, some bars on; ok is false before
+// the music begins and when it is over.
+func (j *Judge) harmonyAt(ev *evidence, i, bars int) (h *score.Harmony, ok bool) {
+	far := j.inScore(&ev.present, ev.struck[i].at) + j.close() + time.Duration(bars)*j.barLasts()
+	if far < 0 || far >= j.Click.Pass() {
+		return nil, false
+	}
+	return &j.Score.Harmonies[j.Score.HarmonyAt(meter.Ticks(j.Score.At(far)))], true
 }
 
 // aside takes a finding while something else is played: it counts when right strokes come

@@ -101,8 +101,8 @@ func TestATempoMeasuredAnew(t *testing.T) {
 // From when on a reading takes the place of the present one: each finding with its place,
 // in seconds, and what it costs. A mistake must be saved by that.
 func TestFromWhenAReadingCostsLess(t *testing.T) {
-	type all = []described
-	of := func(at, nats float64) described { return described{sec(at), nats} }
+	type all = []cost
+	of := func(at, nats float64) cost { return cost{sec(at), nats} }
 	for name, c := range map[string]struct {
 		present, other all
 		want           float64

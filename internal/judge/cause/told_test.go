@@ -74,13 +74,13 @@ func TestAfterMuchInVain(t *testing.T) {
 		count(finding.WrongBass)
 	}
 	for n := 1; n <= manyRight; n++ {
-		assert.False(t, d.over(0), "after %d", n-1)
+		assert.False(t, d.over(0, 0), "after %d", n-1)
 		count(finding.Right)
 	}
-	assert.True(t, d.over(0))
+	assert.True(t, d.over(0, 0))
 	count(finding.WrongBass)
 	count(finding.Right)
-	assert.False(t, d.over(0), "a mistake, and the row begins anew")
+	assert.False(t, d.over(0, 0), "a mistake, and the row begins anew")
 	var looks []int
 	for n := 1; n <= 9; n++ {
 		if count(finding.Missing) {

@@ -74,13 +74,15 @@ const (
 	fewestCertain     = 9                      // count: of strokes that show that the player has gone elsewhere
 	fewestHarmonies   = 2                      // count: of bars and harmonies that show it
 	fewestInBars      = 4                      // count: the same, where the music is off by whole bars, so that only its notes tell
+	fewestFaultless   = 3                      // count: the same, where nothing is wrong then
 	leastCertain      = 0.8                    // share: of the strokes that must be right there
 	fewestKnown       = 2                      // count: of strokes that must have been right before the music moved
 	likeliestShifts   = 5                      // count: of moves in time that are tried
 	beyondHand        = 10                     // semitones: from what a silent hand should play, from which on a note is the other's
 	mostUnheard       = 0.3                    // share: of the notes that may be unexplained where a hand is silent
 	fewestInstead     = 12                     // count: of strokes that show that something else is played
-	barsInstead       = 4                      // bars: that show it where they have few strokes
+	fewestSparse      = 8                      // count: the same, where there are few in a bar
+	barsInstead       = 4                      // bars: that show it then
 	fewerWrong        = 2                      // factor: by which what is asked for must go wrong more often than what is played instead
 	leastInstead      = 0.85                   // share: of the strokes that must be right in it
 	patternsAtOnce    = 16                     // count: of accompaniments that are laid over the bars each time that causes are looked for
