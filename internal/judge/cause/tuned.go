@@ -15,6 +15,7 @@ const (
 	ofBeats   = 2.0  // nats: of music that is so many beats off, for each time that the beats are some three times as many
 	ofHand    = 1.5  // nats: by which the hand that lies off must be better than any other
 	margin    = 10.0 // nats: by which one must be better than none: odds of 20,000 to 1
+	moreSure  = 3.0  // nats: by which it must be better still where a recording is judged, for which there is time
 	backAgain = 6.0  // nats: by which the score as written must be better than a cause that was told, to take it back
 )
 
@@ -56,6 +57,8 @@ const (
 	binOfShift        = 25 * time.Millisecond  // milliseconds: within which distances count as one
 	slowerBy          = 0.93                   // share: of the click's tempo, from which on another tempo is meant; nearer ones drag
 	fasterBy          = 1.08                   // share: the same; nearer ones rush
+	nearSlower        = 0.87                   // share: within these, a tempo takes as many strokes to be sure of as a delay
+	nearFaster        = 1.15                   // share: the same
 	snap              = 0.04                   // share: by which a tempo may miss half or twice the click's, and be that
 	inTimeBeats       = 0.15                   // beats: within which a note counts as in time where readings are looked for
 	leastInTime       = 60 * time.Millisecond  // milliseconds: that at least

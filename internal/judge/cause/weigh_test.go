@@ -206,4 +206,23 @@ func TestATempoLeavesTheClick(t *testing.T) {
 		r.causes[when].Kind = finding.DoubleTempo
 		assert.Equal(t, want, j.measured(&r, &weight{right: 20}, j.Click.Start+sec(now)), "after %g seconds", now)
 	}
+	for name, c := range map[string]struct {
+		pace  float64
+		right int
+		want  bool
+	}{
+		"a bit faster":          {1.1, 11, false},
+		"a bit faster, 12":      {1.1, 12, true},
+		"a bit slower":          {0.9, 11, false},
+		"a bit slower, 12":      {0.9, 12, true},
+		"much faster":           {1.15, fewestSteady, true},
+		"much faster, too few":  {1.15, fewestSteady - 1, false},
+		"much slower":           {0.87, fewestSteady, true},
+		"half as fast, too few": {0.5, fewestSteady - 1, false},
+	} {
+		j := judgeOf(t, false)
+		r := reading{pace: c.pace}
+		r.causes[when].Kind = finding.DoubleTempo
+		assert.Equal(t, c.want, j.measured(&r, &weight{right: c.right}, j.Click.Start+sec(12)), name)
+	}
 }
