@@ -22,7 +22,7 @@ func (j *Judge) considerLed(now time.Duration) bool {
 		return false
 	}
 	var best reading
-	most := 0.0
+	most, keys := 0.0, rivals{}
 	d.likely = false
 	for _, r := range j.proposeLed(now, &present) {
 		w, ok := j.weighLed(&r, now)
@@ -31,6 +31,7 @@ func (j *Judge) considerLed(now time.Duration) bool {
 		}
 		saved := present.nats - w.nats - j.costsLed(&r) - ofOctave*float64(w.far)
 		d.likely = d.likely || saved > -margin
+		keys.add(&r, saved)
 		if _, ok := r.of(j.Score); !ok { // elsewhere than in the stretch it leaves the piano
 			continue
 		}
@@ -38,10 +39,31 @@ func (j *Judge) considerLed(now time.Duration) bool {
 			best, most = r, saved
 		}
 	}
-	if most <= 0 {
+	if most <= 0 || best.is(finding.OtherKey) && !keys.clear(&best, most) {
 		return false
 	}
 	j.takeReading(best, now)
+	return true
+}
+
+// rivals is what the other keys save, by their pitch classes; 0 where nothing is saved.
+type rivals [12]float64
+
+// add takes what a reading saves.
+func (k *rivals) add(r *reading, saved float64) {
+	if r.is(finding.OtherKey) {
+		up := pitch.ClassOf(r.up)
+		k[up] = max(k[up], saved+margin)
+	}
+}
+
+// clear reports that a key saves more than any other does: keys share most of their chords.
+func (k *rivals) clear(r *reading, saved float64) bool {
+	for up := range k {
+		if pitch.Class(up) != pitch.ClassOf(r.up) && saved+margin < k[up]+rivalKeys {
+			return false
+		}
+	}
 	return true
 }
 

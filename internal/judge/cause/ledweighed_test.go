@@ -181,3 +181,32 @@ func TestAReadingThatConvinces(t *testing.T) {
 		assert.Equal(t, c.convincing, c.w.convinces(&weight{notes: c.unknown, struck: 20}, &c.r), name)
 	}
 }
+
+// Keys share most of their chords: one is told when it explains more than any other.
+func TestAKeyAmongOthers(t *testing.T) {
+	in := func(up int) *reading {
+		r := reading{up: up}
+		r.causes[what].Kind = finding.OtherKey
+		return &r
+	}
+	octave := reading{up: 1}
+	octave.causes[what].Kind = finding.OctaveOff
+	for name, c := range map[string]struct {
+		other *reading
+		saved float64 // nats: by the other; a fourth up saves 20
+		want  bool
+	}{
+		"nearly as good":         {in(-2), 20 - rivalKeys + 0.1, false},
+		"worse by enough":        {in(-2), 20 - rivalKeys, true},
+		"better":                 {in(-2), 25, false},
+		"the same, an octave up": {in(17), 19, true},
+		"hands an octave off":    {&octave, 19, true},
+	} {
+		var k rivals
+		k.add(in(5), 20)
+		k.add(c.other, c.saved)
+		k.add(c.other, c.saved-5)
+		assert.Equal(t, c.want, k.clear(in(5), 20), name)
+	}
+	assert.True(t, (&rivals{}).clear(in(5), 1), "by itself")
+}

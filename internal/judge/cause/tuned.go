@@ -121,6 +121,7 @@ const (
 	purity         = 5                // factor: by which strokes must be more than those that are wrong in it
 	harmoniesInKey = 6                // count: of harmonies that it explains, which do without
 	notesInReach   = 2                // count: of notes more that must be explained where hands lie octaves off
+	rivalKeys      = 6.0              // nats: by which a key must be better than any other
 	mostAnchored   = 16               // count: of bars that are remembered
 	warmUpBars     = 1                // bars: before the doubt that are played to a reading, so that it knows the place
 	fewestStrange  = 3                // count: of onsets in a row that fit nowhere, before causes are looked for
