@@ -166,6 +166,9 @@ func (a *App) printed(o *printOptions) (*score.Score, error) {
 
 // tuneAlone is the chart's tune and chords.
 func (o *printOptions) tuneAlone(p *piece) (*score.Score, error) {
+	if o.noTune {
+		return nil, usagef("--no-melody leaves nothing to print, since the chart names no pattern: choose one with --pattern NAME")
+	}
 	s, err := score.Tune(p.chart, score.Options{Key: p.key, Tempo: p.tempo, Span: p.span})
 	if errors.Is(err, score.ErrNoTune) {
 		return nil, usagef("the chart names no pattern and has no tune: choose one with --pattern NAME; undersong patterns --meter %s lists what fits, and --sheet words or bars needs none", p.chart.Meter)
