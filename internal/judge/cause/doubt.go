@@ -115,7 +115,8 @@ func (j *Judge) resolve(look bool, now time.Duration) bool {
 			return true
 		}
 		j.release()
-		d.on, d.vain = true, true
+		d.vain = !j.options.Patient || j.led != nil || d.right < d.wrong+j.calm()
+		d.on = d.vain // else what goes wrong next is in doubt for itself
 		return true
 	}
 	return false

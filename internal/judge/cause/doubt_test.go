@@ -114,3 +114,29 @@ func TestADoubtBegins(t *testing.T) {
 	d.end()
 	assert.False(t, d.on || d.vain)
 }
+
+// What was kept back as long as may be is told. Where little went wrong in it, what goes wrong
+// next is in doubt for itself; live, and where much did, causes were looked for in vain.
+func TestADoubtThatTookTooLong(t *testing.T) {
+	for name, c := range map[string]struct {
+		patient      bool
+		right, wrong int
+		on           bool
+	}{
+		"a recording, mostly right":  {true, 30, 28, false},
+		"a recording, as many wrong": {true, 30, 29, true},
+		"live, mostly right":         {false, 30, 10, true},
+		"live, as many wrong":        {false, 30, 30, true},
+	} {
+		j := judgeOf(t, false)
+		j.options.Patient, j.told = c.patient, true
+		j.doubt.begin(0, 0)
+		f := mistake(finding.WrongBass, finding.LeftHand, 0, 1)
+		j.doubt.held = append(j.doubt.held, f)
+		j.doubt.right, j.doubt.wrong, j.doubt.any = c.right, c.wrong, true
+		assert.True(t, j.resolve(false, sec(30)), name)
+		assert.Equal(t, []bool{c.on, c.on}, []bool{j.doubt.on, j.doubt.vain}, name)
+		assert.Len(t, j.out, 1, name)
+		assert.Empty(t, j.doubt.held, name)
+	}
+}
