@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"undersong/internal/music/chord"
+	"undersong/internal/sheet/musicxml"
 	"undersong/internal/text/decode"
 )
 
@@ -33,14 +34,12 @@ func KindOf(src []byte, name string) Kind {
 	switch {
 	case bytes.HasPrefix(src, []byte("MThd")), bytes.HasPrefix(src, []byte("RIFF")) && bytes.Contains(src[:min(len(src), 24)], []byte("RMID")):
 		return MIDI
-	case bytes.HasPrefix(src, []byte("PK\x03\x04")):
+	case musicxml.Is(src):
 		return MusicXML
 	}
 	text, _ := decode.Text(src[:min(len(src), enough)])
 	lines := strings.Split(text, "\n")
 	switch {
-	case isXML(text):
-		return MusicXML
 	case isABC(lines):
 		return ABC
 	case !strings.HasSuffix(strings.ToLower(name), ".chart") && isLyrics(lines):
@@ -51,11 +50,6 @@ func KindOf(src []byte, name string) Kind {
 
 // enough is how many bytes of a file tell its kind.
 const enough = 1 << 16
-
-func isXML(text string) bool {
-	text = strings.TrimSpace(text)
-	return strings.HasPrefix(text, "<") && (strings.HasPrefix(text, "<?xml") || strings.Contains(text, "<score-partwise") || strings.Contains(text, "<score-timewise"))
-}
 
 // fields are the lines that begin a tune in ABC: its number and its key.
 var (

@@ -2,6 +2,7 @@ package song
 
 import (
 	"errors"
+	"strings"
 
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/chart"
@@ -54,10 +55,13 @@ func (b *builder) bar(s *Bar, first, last bool) (chart.Bar, error) {
 	out.Chords = b.chords.place(s, out.Len)
 	out.Melody = b.notes(s, 0)
 	for _, words := range s.Lyrics {
-		out.Lyrics = append(out.Lyrics, plain(words))
+		out.Lyrics = append(out.Lyrics, sung(words))
 	}
 	return out, nil
 }
+
+// sung are words without the sign that stands between bars.
+func sung(words string) string { return plain(strings.ReplaceAll(words, "|", " ")) }
 
 // opens marks where repeats begin whose beginning was left out: after the one
 // before, or at the beginning of the section.

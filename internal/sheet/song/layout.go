@@ -16,7 +16,7 @@ type part struct {
 // section begins a section of the chart. One without a name goes on with the one
 // before.
 func (b *builder) section(name, pattern string) *part {
-	name = plain(name)
+	name = strings.NewReplacer("[", "(", "]", ")").Replace(plain(name))
 	if name == "" && pattern == "" && len(b.parts) > 0 {
 		return b.parts[len(b.parts)-1]
 	}
@@ -71,7 +71,7 @@ func (p *part) setLines(usual bool, number *int) {
 			whole++
 		}
 		line.Bars = append(line.Bars, bar)
-		if end := i == len(p.bars)-1; end || whole > 0 && (!usual && p.broken[i] || usual && whole == usualLine) {
+		if end := i == len(p.bars)-1; end || !usual && p.broken[i] || usual && whole == usualLine {
 			p.Lines = append(p.Lines, worded(line))
 			line, whole = chart.Line{}, 0
 		}

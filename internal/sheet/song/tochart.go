@@ -124,10 +124,8 @@ func (b *builder) head() *chart.Chart {
 	return c
 }
 
-// plain is a text that fits on a heading's line.
-func plain(text string) string {
-	return strings.Join(strings.Fields(strings.NewReplacer("|", " ", "[", "(", "]", ")").Replace(text)), " ")
-}
+// plain is a text on one line.
+func plain(text string) string { return strings.Join(strings.Fields(text), " ") }
 
 // finished is the chart as it reads back, which proves that it is one: order is how
 // its bars have to be played, by their index.

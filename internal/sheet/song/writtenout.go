@@ -109,7 +109,7 @@ func (w *stream) append(s *Bar, words []string, length meter.Ticks) {
 		for len(w.bar.Lyrics) <= v {
 			w.bar.Lyrics = append(w.bar.Lyrics, "")
 		}
-		w.bar.Lyrics[v] = plain(w.bar.Lyrics[v] + " " + text)
+		w.bar.Lyrics[v] = sung(w.bar.Lyrics[v] + " " + text)
 	}
 	w.filled = end
 }

@@ -2,10 +2,14 @@ package cli
 
 import (
 	"context"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"undersong/internal/sheet/abc"
 	"undersong/internal/sheet/chart"
+	"undersong/internal/sheet/musicxml"
 	"undersong/internal/sheet/song"
 )
 
@@ -43,7 +47,7 @@ assumed, or could not be carried over, is told in a line each.`,
 	bindKeyboard(f, &o.in)
 	f.BoolVar(&o.compass, "compass", false, "how high and how low the tune lies, in each section")
 	o.sheet.bind(f)
-	f.StringVar(&o.write, "write", "", "write the chart to `FILE`.chart, to be corrected there")
+	f.StringVar(&o.write, "write", "", "write the chart to a `FILE`, to be corrected there; in another notation where it ends in .abc or .musicxml")
 	f.BoolVar(&o.force, "force", false, "write over a file that is there")
 	f.BoolVar(&o.json, "json", false, "one JSON object instead: bars, tune, chords and words")
 	return c
@@ -127,12 +131,24 @@ func (a *App) showChart(c *chart.Chart, o *chartOptions) error {
 	case o.compass:
 		return a.writeCompass(moved)
 	case o.write != "":
-		return save("the chart", o.write, moved.Text(), o.force)
+		return save("the chart", o.write, notated(moved, o.write), o.force)
 	}
 	if err := a.writeText(moved.Text()); err != nil {
 		return err
 	}
 	return a.checkAsked(c, o.file)
+}
+
+// notated is a chart in the notation that a file's name asks for: the chart's own, or
+// one that other programs read and from which it comes back whole.
+func notated(c *chart.Chart, path string) string {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".abc":
+		return string(abc.Write(c))
+	case ".musicxml", ".xml":
+		return string(musicxml.Write(c))
+	}
+	return c.Text()
 }
 
 func (a *App) writeSong(s *song.Song) error {
