@@ -18,8 +18,9 @@ func (f *Follower) jumpAnywhere(t float64) {
 		return // no jump can keep up with the best step
 	}
 	here := int(f.events[best.event].bar)
+	late := f.overdue(best, t) > 0
 	for _, b := range f.openings[f.key] {
-		if cost := f.toBar(here, int(b)); cost <= most {
+		if cost := f.toBar(here, int(b), late); cost <= most {
 			f.jumpTo(f.first[b], cost, &from, t)
 		}
 	}
@@ -76,8 +77,8 @@ func (f *Follower) leaving(t float64, silent bool) source {
 	return s
 }
 
-// toBar is the cost of choosing a bar to jump to.
-func (f *Follower) toBar(here, bar int) float64 {
+// toBar is the cost of choosing a bar to jump to, late or in time with what was played.
+func (f *Follower) toBar(here, bar int, late bool) float64 {
 	d := bar - here
 	cost := toBar + toFar*(1-1/float64(1+max(d, -d)))
 	switch {
@@ -86,7 +87,11 @@ func (f *Follower) toBar(here, bar int) float64 {
 	case d == -1 || d == 2:
 		cost = toNeighbour
 	}
-	return min(cost, f.entry[bar])
+	entry := f.entry[bar]
+	if entry == toTop && !late {
+		entry = toTopInTime
+	}
+	return min(cost, entry)
 }
 
 // longWait is how long after its stroke a path has surely paused.

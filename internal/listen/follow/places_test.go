@@ -221,16 +221,16 @@ func TestGoingOnInTheMiddleOfABar(t *testing.T) {
 func TestWherePlayersGo(t *testing.T) {
 	s := build(t, "two-beat", "| C | F | C | G7 | C | F | G7 | C |\n\n[B]\n| Am | Em | F | C | Am | Em | G7 | C |")
 	f := NewFollower(s, FollowOptions{})
-	here := 5
-	costs := func(bar int) float64 { return f.toBar(here, bar) }
+	const here = 5
+	costs := func(bar int) float64 { return f.toBar(here, bar, true) }
 	order := []int{here, here - 1, 0, here - 2, here - 3}
 	for i := 1; i < len(order); i++ {
 		assert.Less(t, costs(order[i-1]), costs(order[i]), "bar %d before bar %d", order[i-1]+1, order[i]+1)
 	}
 	assert.Equal(t, costs(here-1), costs(here+2), "back to the bar before as over the next")
 	assert.Equal(t, toSection, costs(8), "to the second section")
-	assert.InDelta(t, toBar+toFar*0.5, costs(here+1), 1e-9, "one on")
-	assert.InDelta(t, toBar+toFar*0.9, costs(here+9), 1e-9, "nine on")
+	assert.InDeltaSlice(t, []float64{toBar + toFar*0.5, toBar + toFar*0.9}, []float64{costs(here + 1), costs(here + 9)}, 1e-9, "one on, nine on")
+	assert.Equal(t, []float64{toTopInTime, costs(8)}, []float64{f.toBar(here, 0, false), f.toBar(here, 8, false)}, "to the top after a stop rather")
 }
 
 func TestRepeatsAndUpbeatsAreEntries(t *testing.T) {

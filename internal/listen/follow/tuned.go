@@ -54,10 +54,11 @@ const (
 	fade         = 0.12                     // nats: each onset that a place only a jump leads to is not the best: who jumps is heard to soon
 	costAlike    = 1.0                      // nats: on top, where what is struck fits without a jump as well
 	costUntimely = 6.0                      // nats: and not in time
-	toSame       = 0.5                      // nats: to the start of this bar
+	toSame       = 0.4                      // nats: to the start of this bar
 	toNeighbour  = 1.0                      // nats: to the bar before, or over the next
 	toSection    = 3.5                      // nats: to the start of a section or a repeat
 	toTop        = 3.0                      // nats: to the start of the piece
+	toTopInTime  = 4.0                      // nats: the same without a stop: who is lost in the middle is seldom there
 	toRestart    = 2.0                      // nats: to where playing last began anew, out of time
 	toBar        = 3.2                      // nats: to the start of any bar
 	toFar        = 2.6                      // nats: on top, the farther the more
