@@ -79,7 +79,8 @@ func (w *weight) convinces(present *weight, r *reading) bool {
 	switch {
 	case r.is(finding.OtherKey):
 		strange := float64(present.notes) >= leastStrange*float64(present.struck)
-		return strange && purity*w.wrong <= w.right || len(w.harmonies) >= harmoniesInKey
+		pure := purity*w.wrong <= w.right && float64(w.notes) <= mostForeignInKey*float64(w.struck)
+		return strange && pure || len(w.harmonies) >= harmoniesInKey
 	case r.is(finding.OctaveOff):
 		return present.notes-w.notes >= notesInReach
 	}

@@ -167,17 +167,20 @@ func TestAReadingThatConvinces(t *testing.T) {
 		w          weight
 		convincing bool
 	}{
-		"all is strange as written":       {key, 20, weight{right: 15, wrong: 0, harmonies: in(3)}, true},
-		"most is":                         {key, 13, weight{right: 15, wrong: 0, harmonies: in(3)}, true},
-		"a bit less":                      {key, 12, weight{right: 15, wrong: 0, harmonies: in(3)}, false},
-		"some is wrong in the key, too":   {key, 20, weight{right: 15, wrong: 3, harmonies: in(3)}, true},
-		"more is":                         {key, 20, weight{right: 15, wrong: 4, harmonies: in(3)}, false},
+		"all is strange as written":     {key, 20, weight{right: 15, wrong: 0, harmonies: in(3)}, true},
+		"most is":                       {key, 13, weight{right: 15, wrong: 0, harmonies: in(3)}, true},
+		"a bit less":                    {key, 12, weight{right: 15, wrong: 0, harmonies: in(3)}, false},
+		"some is wrong in the key, too": {key, 20, weight{right: 15, wrong: 3, harmonies: in(3)}, true},
+		"more is":                       {key, 20, weight{right: 15, wrong: 4, harmonies: in(3)}, false},
+		"three notes of twenty are strange to it": {key, 20, weight{right: 15, notes: 3, harmonies: in(3)}, true},
+		"four are":                        {key, 20, weight{right: 15, notes: 4, harmonies: in(3)}, false},
 		"of six harmonies":                {key, 12, weight{right: 15, wrong: 4, harmonies: in(6)}, true},
 		"of five":                         {key, 12, weight{right: 15, wrong: 4, harmonies: in(5)}, false},
 		"two notes more in other octaves": {octave, 6, weight{right: 15, notes: 4}, true},
 		"one note more":                   {octave, 6, weight{right: 15, notes: 5}, false},
 		"of a silent hand that is weighed before": {silent, 0, weight{right: 5}, true},
 	} {
+		c.w.struck = 20
 		assert.Equal(t, c.convincing, c.w.convinces(&weight{notes: c.unknown, struck: 20}, &c.r), name)
 	}
 }
