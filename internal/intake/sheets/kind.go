@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"undersong/internal/music/chord"
+	"undersong/internal/sheet/lyric"
 	"undersong/internal/sheet/musicxml"
 	"undersong/internal/text/decode"
 )
@@ -42,7 +43,9 @@ func KindOf(src []byte, name string) Kind {
 	switch {
 	case isABC(lines):
 		return ABC
-	case !strings.HasSuffix(strings.ToLower(name), ".chart") && isLyrics(lines):
+	case strings.HasSuffix(strings.ToLower(name), ".chart"):
+		return Chart
+	case isLyrics(lines), barless(lines) && lyric.Is(src):
 		return Lyrics
 	}
 	return Chart
@@ -81,6 +84,13 @@ var (
 	inBrackets   = regexp.MustCompile(`\[([^\[\]\s]{1,12})\]`)
 )
 
+// What charts do not have: headings of theirs that people write, and sections named
+// without brackets, with or without bars behind.
+var (
+	lyricHeading = regexp.MustCompile(`(?i)^\s*(artist|author|composer|words|music|bpm|time|time signature|capo|tuning) *[:=]`)
+	lyricSection = regexp.MustCompile(`(?i)^\s*(intro|verse|chorus|refrain|bridge|solo|instrumental|interlude|outro|coda|strophe|vorspiel|nachspiel|estrofa|coro|couplet)\b[^|]{0,12}:`)
+)
+
 // isLyrics reports a text that looks more like words with chord names than like a
 // chart: chord names in brackets inside the words, or on lines of their own without
 // bar lines.
@@ -92,6 +102,8 @@ func isLyrics(lines []string) bool {
 			charts += 2
 		case chartHeading.MatchString(l):
 			charts++
+		case lyricHeading.MatchString(l), lyricSection.MatchString(l):
+			lyrics += 2
 		case strings.Contains(l, "|"):
 			charts++
 			bars++
@@ -106,6 +118,19 @@ func isLyrics(lines []string) bool {
 	}
 	return lyrics > charts
 }
+
+// barless reports a text without a line of bars or a tune, which is no chart.
+func barless(lines []string) bool {
+	for _, l := range lines {
+		if strings.Contains(l, "|") && !tabLine.MatchString(l) || chartTune.MatchString(l) {
+			return false
+		}
+	}
+	return true
+}
+
+// tabLine is a string of a tablature.
+var tabLine = regexp.MustCompile(`^\s*[A-Ga-g]?[#b]?\|[-0-9hpbrx/~|\\]*--`)
 
 func hasChordInBrackets(line string) bool {
 	for _, m := range inBrackets.FindAllStringSubmatch(line, -1) {

@@ -36,26 +36,41 @@ func Read(src []byte, file string, w song.Wish) (*song.Song, error) {
 	return s, err
 }
 
+// Is reports whether a text is a lyric sheet.
+func Is(src []byte) bool {
+	sh, _, err := parse(src)
+	return err == nil && sh.refuse() == nil
+}
+
 func read(src []byte, w song.Wish) (*song.Song, error) {
-	if len(src) > mostBytes {
-		return nil, &source.Error{Reason: fmt.Sprintf("a lyric sheet has at most %d bytes, this file has %d", mostBytes, len(src)), Hint: expected}
+	sh, from, err := parse(src)
+	if err != nil {
+		return nil, err
 	}
-	text, from := decode.Text(src)
-	if line, col, reason := source.Unreadable([]byte(text)); reason != "" {
-		return nil, &source.Error{Line: line, Col: col, Reason: reason, Hint: expected}
-	}
-	if n := strings.Count(text, "\n"); n >= mostLines {
-		return nil, &source.Error{Line: mostLines + 1, Reason: fmt.Sprintf("a lyric sheet has at most %d lines", mostLines), Hint: expected}
-	}
-	sh := &sheet{judged: map[string]verdict{}}
-	sh.rows = clean(text, &sh.aside)
-	sh.d = speech(sh.rows)
-	sh.read()
 	if err := sh.refuse(); err != nil {
 		return nil, err
 	}
 	sh.name()
 	return sh.song(w, from)
+}
+
+// parse reads the sheet of a text, and says in which encoding that was.
+func parse(src []byte) (sh *sheet, from string, err error) {
+	if len(src) > mostBytes {
+		return nil, "", &source.Error{Reason: fmt.Sprintf("a lyric sheet has at most %d bytes, this file has %d", mostBytes, len(src)), Hint: expected}
+	}
+	text, from := decode.Text(src)
+	if line, col, reason := source.Unreadable([]byte(text)); reason != "" {
+		return nil, "", &source.Error{Line: line, Col: col, Reason: reason, Hint: expected}
+	}
+	if n := strings.Count(text, "\n"); n >= mostLines {
+		return nil, "", &source.Error{Line: mostLines + 1, Reason: fmt.Sprintf("a lyric sheet has at most %d lines", mostLines), Hint: expected}
+	}
+	sh = &sheet{judged: map[string]verdict{}}
+	sh.rows = clean(text, &sh.aside)
+	sh.d = speech(sh.rows)
+	sh.read()
+	return sh, from, nil
 }
 
 // refuse tells a text that is no lyric sheet.
