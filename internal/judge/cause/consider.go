@@ -79,7 +79,7 @@ func (j *Judge) consider(now time.Duration, last bool) bool {
 		saved := j.saves(&r, &was, &sums)
 		j.doubt.likely = j.doubt.likely || saved > -margin
 		best := &sure
-		if !j.measured(&r, &w, now) || j.strays(&r) && !j.certain(&r, &w, anew, found) {
+		if !j.measured(&r, &w, now) || j.strays(&r) && !(j.certain(&r, &w, anew, found) && w.asExact(&was)) {
 			best = &unsure
 		}
 		if saved > 0 && j.onThePiano(&r) {

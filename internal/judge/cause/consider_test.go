@@ -118,8 +118,9 @@ func TestItIsCertainThatThePlayerIsElsewhere(t *testing.T) {
 		"a bar late":                          {4, 9, 0, at(4, finding.Right), nil, true},
 		"a bar early":                         {-4, 9, 0, at(4, finding.Right), nil, true},
 		"a bar late, three harmonies":         {4, 9, 1, at(3, finding.Right), nil, false},
-		"the same, and nothing wrong":         {4, 9, 0, at(3, finding.Right), nil, true},
-		"two harmonies, and nothing wrong":    {4, 9, 0, at(2, finding.Right), nil, false},
+		"the same, and nothing wrong":         {4, 18, 0, at(3, finding.Right), nil, true},
+		"fewer strokes":                       {4, 17, 0, at(3, finding.Right), nil, false},
+		"two harmonies, and nothing wrong":    {4, 18, 0, at(2, finding.Right), nil, false},
 		"two bars early, three harmonies":     {-8, 9, 1, at(3, finding.Right), nil, false},
 		"nearly a bar late, three harmonies":  {4.149, 9, 1, at(3, finding.Right), nil, false},
 		"off the beat":                        {4.16, 9, 0, at(4, finding.Right), nil, false},
@@ -130,9 +131,11 @@ func TestItIsCertainThatThePlayerIsElsewhere(t *testing.T) {
 		"what was wrong before does":          {1, 9, 0, at(3, finding.Right), at(2, finding.WrongNote), true},
 	} {
 		j := judgeOf(t, false)
+		j.options.Patient = true
 		r := reading{late: sec(c.late / 2)}
 		assert.Equal(t, c.want, j.certain(&r, &weight{right: c.right, wrong: c.wrong}, c.anew, c.found), name)
 	}
+	assert.False(t, judgeOf(t, false).certain(&reading{late: sec(2)}, &weight{right: 18}, at(3, finding.Right), nil), "live, three harmonies")
 	paused := reading{late: sec(1.75)}
 	paused.causes[when] = finding.Cause{Kind: finding.Restarted, Pause: sec(0.76)}
 	enough := &weight{right: 9}

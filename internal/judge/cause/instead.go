@@ -192,12 +192,18 @@ func (j *Judge) harmonyAt(ev *evidence, i, bars int) (h *score.Harmony, ok bool)
 	return &j.Score.Harmonies[j.Score.HarmonyAt(meter.Ticks(j.Score.At(far)))], true
 }
 
+// inOtherHand reports a stroke that is right, and octaves off where the hands have each
+// other's part, so that it may be the other's still.
+func (j *Judge) inOtherHand(f *finding.Finding) bool {
+	return j.reading.is(finding.SwappedHands) && f.Want >= 0 && f.Heard.Len() > 0 && octavesOff(f, j.heard.Score) != 0
+}
+
 // aside takes a finding while something else is played: it counts when right strokes come
 // in a row, as many as come by chance seldom.
 func (j *Judge) aside(f *finding.Finding) {
 	j.all[j.current[what]].ToBar = j.Score.Bars[f.Bar].Number
 	switch {
-	case f.Kind == finding.Right:
+	case f.Kind == finding.Right && !j.inOtherHand(f):
 		j.row++
 	case mistaken(f.Kind):
 		j.row, j.awaited = 0, j.awaited[:0]

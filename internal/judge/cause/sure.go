@@ -69,7 +69,7 @@ func (j *Judge) fewestHarmonies(r *reading, w *weight) int {
 	inBars := math.Abs(bars-math.Round(bars))*float64(j.barLasts()) <= float64(j.close())
 	c := &r.causes[when]
 	switch {
-	case inBars && w.wrong == 0:
+	case inBars && j.options.Patient && w.wrong == 0 && w.right >= 2*fewestCertain:
 		return fewestFaultless
 	case inBars, c.Kind == finding.Restarted && c.Pause < j.Click.Beat():
 		return fewestInBars

@@ -92,7 +92,7 @@ const (
 	likeliestPatterns = 5                      // count: of accompaniments that are tried
 	fewestSwapped     = 6                      // count: the same, where the hands have each other's part
 	rightAgain        = 16                     // count: of right strokes in a row by which what is asked for is played again
-	mostFamiliar      = 0.2                    // share: of the strokes that may be right by chance in another tune
+	mostFamiliar      = 0.15                   // share: of the strokes that may be right by chance in another tune
 	fewestWrongs      = 12                     // count: of strokes that are wrong in it at least
 	nearBars          = 4                      // bars: on or back, whose harmonies are tried too
 	fewestForeign     = 5                      // bars: of which a tune is heard to be another

@@ -171,10 +171,10 @@ func TestAnotherTune(t *testing.T) {
 		want bool
 	}{
 		"nothing right":         {cluster, weight{wrong: 10}, true},
-		"two of ten":            {cluster, weight{right: 2, wrong: 8}, true},
-		"three of ten":          {cluster, weight{right: 3, wrong: 7}, false},
-		"one, and one early":    {cluster, weight{right: 1, wrong: 9, off: 1}, true},
-		"one, and two early":    {cluster, weight{right: 1, wrong: 9, off: 2}, false},
+		"three of twenty":       {cluster, weight{right: 3, wrong: 17}, true},
+		"four of twenty":        {cluster, weight{right: 4, wrong: 16}, false},
+		"one, and two early":    {cluster, weight{right: 1, wrong: 19, off: 2}, true},
+		"one, and three early":  {cluster, weight{right: 1, wrong: 19, off: 3}, false},
 		"chords of another key": {nil, weight{wrong: 10}, false},
 	} {
 		j := judgeOf(t, false)
@@ -246,6 +246,29 @@ func TestWhatIsAskedForComesAgain(t *testing.T) {
 			assert.Zero(t, j.row, name)
 			assert.Empty(t, j.awaited, name)
 		}
+	}
+}
+
+// Where the hands have each other's part, strokes that are right octaves from where they are
+// written say nothing.
+func TestHandsThatAreCrossedStill(t *testing.T) {
+	for _, c := range []struct {
+		kind finding.CauseKind
+		up   pitch.Num
+		over bool
+	}{{finding.SwappedHands, 24, false}, {finding.SwappedHands, 0, true}, {finding.OtherPattern, 24, true}} {
+		j := judgeOf(t, false)
+		j.all = []finding.Cause{{Kind: c.kind, Bar: 2}}
+		j.reading.causes[what].Kind = c.kind
+		for want := range 20 {
+			f := *stroke(j.Score, finding.Right, 0, want)
+			f.Heard = pitch.NumsOf()
+			for _, key := range j.Score.Wants[want].Keys() {
+				f.Heard.Add(key + c.up)
+			}
+			j.hear(&f)
+		}
+		assert.Equal(t, c.over, !j.reading.offAssignment(), "%s, %d up", c.kind, c.up)
 	}
 }
 

@@ -50,6 +50,12 @@ func (w *weight) instead(was *weight) bool {
 	return w.fits() && w.heard() && w.notes <= was.notes && fewerWrong*w.wrong <= was.wrong
 }
 
+// asExact reports that right strokes are as they would be demonstrated half as often at least
+// as under another reading: who plays on elsewhere plays no other voicings there.
+func (w *weight) asExact(was *weight) bool {
+	return 2*w.exact*was.right >= was.exact*w.right
+}
+
 // even reports that strokes come as evenly as those that only a machine delays, in the
 // second half as in the first.
 func (w *weight) even() bool {

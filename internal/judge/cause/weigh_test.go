@@ -226,3 +226,19 @@ func TestATempoLeavesTheClick(t *testing.T) {
 		assert.Equal(t, c.want, j.measured(&r, &weight{right: c.right}, j.Click.Start+sec(12)), name)
 	}
 }
+
+// Who plays on elsewhere strikes as it is written there, as often as before, or nearly.
+func TestStrokesAsExactAsBefore(t *testing.T) {
+	for name, c := range map[string]struct {
+		w, was weight
+		want   bool
+	}{
+		"as often":            {weight{right: 20, exact: 20}, weight{right: 10, exact: 10}, true},
+		"half as often":       {weight{right: 20, exact: 10}, weight{right: 10, exact: 10}, true},
+		"less than that":      {weight{right: 20, exact: 9}, weight{right: 10, exact: 10}, false},
+		"never before either": {weight{right: 20}, weight{right: 10}, true},
+		"nothing before":      {weight{right: 20}, weight{}, true},
+	} {
+		assert.Equal(t, c.want, c.w.asExact(&c.was), name)
+	}
+}
