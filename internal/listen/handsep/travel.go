@@ -124,6 +124,9 @@ func (h *Hand) TuneOnTop(j int) (onTop bool, leapt int) {
 	} else {
 		leapt = h.bearing.goOn(off)
 	}
+	if leapt <= j-ring { // long ago, and forgotten
+		leapt = -1
+	}
 	h.bearing.stray = off
 	st.OtherOctave = off != h.bearing.shift
 	return true, leapt

@@ -191,6 +191,21 @@ func TestTheTuneOnTop(t *testing.T) {
 	assert.Equal(t, none, leapt, "what was before a new beginning is forgotten")
 }
 
+// A note that was alone in its octave is told while its stroke is remembered: 15 strokes on,
+// no more 16 strokes on, however many between were left out.
+func TestALeapOfTheTuneIsForgotten(t *testing.T) {
+	for j, want := range map[int]int{1: 0, 15: 0, 16: -1, 17: -1} {
+		b := newBench(t, "4/4", "| C | C | C | C | C |\nm: | E2 G2 c2 E2 | E2 G2 c2 E2 | E2 G2 c2 E2 | E2 G2 c2 E2 | E2 G2 c2 E2 |", "name: own\nmeter: 4/4\ngrid: quarters\nright: tu tu tu tu\nleft: 1 - - -\n")
+		h := b.Hands[right]
+		h.Stroke(0).Heard = keys("E3")
+		h.TuneOnTop(0)
+		tones := h.Want(j).Tones
+		h.Stroke(j).Heard = pitch.NumsOf(tones[len(tones)-1].Key)
+		_, leapt := h.TuneOnTop(j)
+		assert.Equal(t, want, leapt, "stroke %d", j)
+	}
+}
+
 // However far off a hand has struck, it should be where MIDI has keys, of the right name.
 // However far off a hand has struck, it should be where MIDI has keys, of the right name.
 func TestAGoalIsAKeyThatThereIs(t *testing.T) {
