@@ -33,6 +33,7 @@ func (r *reader) layBars(file string) error {
 		}
 		r.addBar(at, now)
 	}
+	r.shortFirst()
 	r.pickUp(from)
 	r.s.Tempo = r.tempo()
 	return nil
@@ -73,11 +74,19 @@ func (r *reader) lastMeter() meter.Meter {
 
 func meterOf(m smf.MeterChange) meter.Meter { return meter.Meter{Num: m.Num, Den: m.Den} }
 
+// shortFirst takes a first bar in a shorter meter of its own for an upbeat.
+func (r *reader) shortFirst() {
+	if len(r.bars) > 1 && r.bars[1].Meter.Num > 0 && r.bars[0].Len < r.bars[1].Len {
+		r.s.Meter, r.bars[1].Meter = r.bars[1].Meter, meter.Meter{}
+		r.s.Upbeat = r.bars[0].Len
+	}
+}
+
 // pickUp makes the first bar as short as what sounds in it, where that is half of it
 // at most: an upbeat.
 func (r *reader) pickUp(from meter.Ticks) {
 	silent := (from - r.first) / meter.Sixteenth * meter.Sixteenth
-	if len(r.bars) < 2 || 2*silent < r.bars[0].Len {
+	if len(r.bars) < 2 || r.s.Upbeat > 0 || 2*silent < r.bars[0].Len {
 		return
 	}
 	r.bars[0].Len -= silent
@@ -135,9 +144,21 @@ func (r *reader) layTune() {
 		}
 		notes = append(notes, melody.Note{At: at, Dur: max(end-at, meter.Sixteenth/2), Pitch: n.key.Spell(r.s.Key.Spell(n.key.Class()))})
 	}
-	for _, n := range notes {
+	for i, n := range notes {
+		if i == len(notes)-1 || notes[i+1].At > n.At+n.Dur {
+			n.Dur = heldOut(n)
+		}
 		r.put(n)
 	}
+}
+
+// heldOut is the length of a note before a rest, which players and programs let go of
+// early: to the next eighth.
+func heldOut(n melody.Note) meter.Ticks {
+	if end := nearest(n.At+n.Dur, meter.Eighth); n.Dur > meter.Eighth && end > n.At {
+		return end - n.At
+	}
+	return n.Dur
 }
 
 // put lays a note into its bar, and what lies over the barline, tied, into the next.

@@ -35,9 +35,37 @@ func (a *App) writeParts(o *playOptions, s *score.Score, perform playback.Option
 func (o *playOptions) layout(s *score.Score) smf.WriteOptions {
 	return smf.WriteOptions{
 		Tempos: o.tempos(s),
-		Meters: []smf.MeterChange{{Num: s.Meter.Num, Den: s.Meter.Den}},
+		Meters: o.meters(s),
 		Keys:   []smf.KeyChange{{Sharps: s.Key.Fifths(), Minor: s.Key.Minor}},
 	}
+}
+
+// meters are the bars of the file: an upbeat is a short one, so that barlines fall
+// where they do in the chart.
+func (o *playOptions) meters(s *score.Score) []smf.MeterChange {
+	whole := smf.MeterChange{Num: s.Meter.Num, Den: s.Meter.Den}
+	all := []smf.MeterChange{whole}
+	upbeat := s.Bars[0].Len
+	if upbeat == s.Meter.Bar() || s.Bars[0].Number != 0 {
+		return all
+	}
+	den := s.Meter.Den
+	for den < 16 && upbeat%(meter.Whole/meter.Ticks(den)) != 0 {
+		den *= 2
+	}
+	short := smf.MeterChange{Num: int(upbeat * meter.Ticks(den) / meter.Whole), Den: den}
+	at := func(c smf.MeterChange, t meter.Ticks) smf.MeterChange {
+		c.Tick = int64(t * smf.DefaultTicks / meter.Quarter)
+		return c
+	}
+	for n := range meter.Ticks(o.times) {
+		start := meter.Ticks(o.countIn)*s.Meter.Bar() + n*s.Length
+		if start == 0 {
+			all = nil
+		}
+		all = append(all, at(short, start), at(whole, start+upbeat))
+	}
+	return all
 }
 
 // tempos is the tempo map of the file: its beats lie on those of the music, a
