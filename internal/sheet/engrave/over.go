@@ -124,15 +124,20 @@ func (d *document) harmonies(b *score.Bar, from, to meter.Ticks) (all []mxml.Ele
 }
 
 // harmony is a chord name. For a page it is its text alone: verovio would print the
-// degrees, too, and flats as letters.
+// degrees, too, flats as letters, and the root that stands in for none.
 func (d *document) harmony(c chord.Chord, after meter.Ticks) mxml.Element {
 	e := mxml.Harmony(c, after)
 	if !d.o.Names {
 		return e
 	}
+	if c.IsNone() {
+		e.Kids[0] = mxml.Group("root", mxml.Leaf("root-step", c.String()))
+		e.Kids[1] = mxml.Leaf("kind", "none").With("text", "")
+		return e
+	}
 	e.Kids = slices.DeleteFunc(e.Kids, func(k mxml.Element) bool { return k.Name == "degree" })
 	for i, k := range e.Kids {
-		if k.Name == "kind" && !c.IsNone() {
+		if k.Name == "kind" {
 			e.Kids[i] = mxml.Leaf("kind", k.Text).With("text", strings.NewReplacer("#", "♯", "b", "♭").Replace(c.Type.Suffix()))
 		}
 	}

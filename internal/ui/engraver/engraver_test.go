@@ -70,6 +70,14 @@ func TestPagesAreDrawnTheSameEveryTime(t *testing.T) {
 	assert.Contains(t, letter[0], `width="215.9mm"`)
 }
 
+func TestWhereNoChordIsPlayedThePageSaysSo(t *testing.T) {
+	src, _ := xmlOf(t, "key: C\nmeter: 4/4\n| N.C. | F |\n", "block-whole")
+	pages, err := working(t).Pages(context.Background(), src, A4)
+	require.NoError(t, err)
+	assert.Contains(t, pages[0], ">N.C.<")
+	assert.NotContains(t, pages[0], ">C<")
+}
+
 func TestManyBarsGoOnOverPages(t *testing.T) {
 	e := working(t)
 	src, _ := xmlOf(t, "title: Long\nkey: C\nmeter: 4/4\n"+strings.Repeat("| C | F | G7 | C |\n", 30), "boogie-climb")

@@ -16,7 +16,7 @@ const mostAcross = 8
 // Bars is a sheet of the chords alone, bar by bar, as players without a tune use
 // it; repeats as the chart writes them.
 func Bars(c *chart.Chart, p Paper) []byte {
-	css := sheetCSS + `table { border-collapse: collapse; width: 100%; table-layout: fixed; break-inside: avoid; }
+	css := sheetCSS + `table { border-collapse: collapse; width: calc(100% - 1mm); table-layout: fixed; break-inside: avoid; }
 td { border-left: 1px solid black; border-right: 1px solid black; height: 13mm; padding: 0 2mm; font: 15pt "Liberation Sans", Arial, sans-serif; white-space: nowrap; position: relative; }
 td.none { border: 0; }
 td.opens { border-left: 5px double black; }
@@ -43,12 +43,12 @@ td span { display: inline-block; }
 // rowsOf are the lines of a section; long ones are parted.
 func rowsOf(s *chart.Section) string {
 	across := 1
-	for _, l := range s.Lines {
-		across = max(across, min(mostAcross, len(l.Bars)))
+	for i := range s.Lines {
+		across = max(across, min(mostAcross, len(played(&s.Lines[i]))))
 	}
 	text := ""
 	for i := range s.Lines {
-		bars := s.Lines[i].Bars
+		bars := played(&s.Lines[i])
 		for from := 0; from < len(bars); from += across {
 			text += "<tr>"
 			for k := from; k < from+across; k++ {
@@ -62,6 +62,15 @@ func rowsOf(s *chart.Section) string {
 		}
 	}
 	return text
+}
+
+// played are a line's bars without an upbeat that has no chord: it would move the
+// bars of its line out of step with those below.
+func played(l *chart.Line) []chart.Bar {
+	if b := &l.Bars[0]; len(l.Bars) > 1 && b.Number == 0 && !b.Opens && len(b.Chords) == 1 && b.Chords[0].Chord.IsNone() {
+		return l.Bars[1:]
+	}
+	return l.Bars
 }
 
 // cell is a bar: its chords stand where their beats do.

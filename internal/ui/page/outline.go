@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"html"
 	"strings"
-	"unicode/utf8"
 
 	"undersong/internal/music/meter"
 	"undersong/internal/music/pitch"
@@ -114,7 +113,7 @@ func (o *outline) lyrics(b *strings.Builder, from, to int, x func(meter.Ticks) i
 			m := o.s.Melody[notes[k*len(notes)/len(words)]]
 			if m.Phrase == n.Phrase {
 				at := max(x(m.At), free) // words that are near stand one behind the other
-				free = at + (utf8.RuneCountInString(w)+1)*size*45/100
+				free = at + int(size*(ems(w)+0.3))
 				fmt.Fprintf(b, "<text x=\"%d\" y=\"%d\" font-family=\"Liberation Serif, Times New Roman, serif\" font-size=\"%d\">%s</text>\n", at, y, size, html.EscapeString(w))
 			}
 		}

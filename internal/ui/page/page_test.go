@@ -38,6 +38,36 @@ func TestWordsWithTheirChords(t *testing.T) {
 	}
 }
 
+// A chord name reaches over the syllables behind its own: no gap within a word but
+// where two names meet, and there a hyphen.
+func TestChordNamesReachOverWhatFollows(t *testing.T) {
+	for _, c := range []struct{ what, chart, want string }{
+		{"over the end of the word", "| C D7 |\nm: C2 D2 E2 F2 |\nw: | oh my valley |", "<span><b>D7</b>valley </span>"},
+		{"over a word behind a short one", "| D7sus4 | C |\nm: C4 D4 | E8 |\nw: | I love | you |", "<span><b>D7sus4</b>I love </span>"},
+		{"no farther than it is long", "| C |\nm: C4 D4 |\nw: | hear them |", "<span><b>C</b>hear </span><span><b></b>them </span>"},
+		{"two within a word", "| Dmaj7 C#m7 |\nm: C4 D4 |\nw: | an-gels |", "<span><b>Dmaj7</b>an-</span><span><b>C♯m7</b>gels </span>"},
+		{"two within a word that has no hyphen", "| Dmaj7 C#m7 |\nm: C4 D4 |\nw: | valley |", "<span><b>Dmaj7</b>val-</span><span><b>C♯m7</b>ley </span>"},
+	} {
+		assert.Contains(t, string(Words(material.Chart(t, "key: D\nmeter: 4/4\n"+c.chart+"\n"), A4)), c.want, c.what)
+	}
+}
+
+func TestAnUpbeatWithoutAChordTakesNoBar(t *testing.T) {
+	silent := string(Bars(material.Chart(t, "key: C\nmeter: 4/4\nupbeat: 1\n(N.C.) | C | F |\n| G | C |\n"), A4))
+	assert.NotContains(t, silent, "N.C.")
+	assert.NotContains(t, silent, `class="none"`)
+	struck := string(Bars(material.Chart(t, "key: C\nmeter: 4/4\nupbeat: 1\n(G7) | C | F |\n| G | C |\n"), A4))
+	assert.Contains(t, struck, ">G7<")
+}
+
+func TestWordsOfAnOutlineDoNotTouch(t *testing.T) {
+	src, err := Outline(material.Chart(t, "key: C\nmeter: 4/4\n| C | C |\nm: C1 D1 E2 F4 | G8 |\nw: | mummy my mine | dear |\n"), A4)
+	require.NoError(t, err)
+	x := regexp.MustCompile(`<text x="(\d+)"`).FindAllStringSubmatch(string(src), -1)
+	require.Len(t, x, 4)
+	assert.Equal(t, []string{"0", "124"}, []string{x[0][1], x[1][1]}, "mummy is 3.4 times its size wide")
+}
+
 func TestTheHeadOfASheet(t *testing.T) {
 	src := string(Bars(material.Chart(t, "title: <Tune>\nby: N. N.\nkey: Ebm\nmeter: 6/8\ntempo: 60\n| Ebm |\n"), Letter))
 	assert.Contains(t, src, "<h1>&lt;Tune&gt;</h1>")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"strings"
+	"unicode"
 
 	"undersong/internal/music/meter"
 	"undersong/internal/sheet/chart"
@@ -107,13 +108,60 @@ func lineOf(l *chart.Line, verse int) string {
 		}
 		return "<div class=\"line\"><b>|" + html.EscapeString(text) + "</b></div>\n"
 	}
-	text, last := "", ""
+	var all []piece
+	last := ""
 	for i := range l.Bars {
-		for _, p := range pieces(&l.Bars[i], verse, &last) {
-			text += fmt.Sprintf("<span><b>%s</b>%s</span>", html.EscapeString(signs(p.chord)), html.EscapeString(p.text))
-		}
+		all = append(all, pieces(&l.Bars[i], verse, &last)...)
+	}
+	text := ""
+	for _, p := range overhanging(all) {
+		text += fmt.Sprintf("<span><b>%s</b>%s</span>", html.EscapeString(signs(p.chord)), html.EscapeString(p.text))
 	}
 	return "<div class=\"line\">" + text + "</div>\n"
+}
+
+// overhanging joins pieces so that a chord name reaches over what follows its
+// syllable: to the end of the word, and as far as the name is long. Where the next
+// chord comes first, within a word, a hyphen fills the gap.
+func overhanging(all []piece) (joined []piece) {
+	for i := 0; i < len(all); {
+		p := all[i]
+		for i++; p.chord != "" && i < len(all) && all[i].chord == ""; i++ {
+			if strings.HasSuffix(p.text, " ") && wider(p.text, p.chord) {
+				break
+			}
+			p.text += all[i].text
+		}
+		if p.chord != "" && i < len(all) && !strings.HasSuffix(p.text, " ") && !strings.HasSuffix(p.text, "-") && !wider(p.text, p.chord) {
+			p.text += "-"
+		}
+		joined = append(joined, p)
+	}
+	return joined
+}
+
+// wider reports words that take more room than the chord name over them, and the
+// gap behind it.
+func wider(words, chord string) bool {
+	const wordsSize, chordSize, gap = 12, 10 * 1.15, 0.35 * 10 // a bold sans is wider
+	return wordsSize*ems(words) >= chordSize*ems(chord)+gap
+}
+
+// ems is about how wide a text is in a serif face, in its size.
+func ems(text string) (wide float64) {
+	for _, r := range text {
+		switch {
+		case strings.ContainsRune("ijlt.,;:'’!|f ", r):
+			wide += 0.28
+		case strings.ContainsRune("mwMW", r):
+			wide += 0.8
+		case unicode.IsUpper(r):
+			wide += 0.68
+		default:
+			wide += 0.48
+		}
+	}
+	return wide
 }
 
 // pieces are a bar's words, cut where a chord comes. last is the chord that sounds
