@@ -153,7 +153,7 @@ func TestAccuracy(t *testing.T) {
 			count(t, row, s, h, perf, cause, bar, fmt.Sprintf("%s, seed %d: %s in %s at %g from bar %d", p.name, seed, s.Pattern.Name, s.Key, s.Tempo, bar+1))
 		}
 	}
-	report(t, rows, names(plans), 0.9)
+	report(t, rows, names(plans), 0.95)
 }
 
 // spoke counts how soon a cause is told where it is judged as it is played.
