@@ -3,11 +3,13 @@ package lyric
 import "regexp"
 
 var (
+	// pageField begins what a page says of a song in fields.
+	pageField = regexp.MustCompile(`(?i)^\W*(?:structure|form|song form|order|arrangement|road ?map|aufbau|ablauf|forma|estructura|transcription|contributor|arr|source|author|chords|chords used|tabs|difficulty|tuning|stimmung|afinación|strumming|strum|strum pattern|strumming pattern|rhythm|picking|last (?:edit|update)\w*|updated|date|version|genre|album|year|level|hits|tags?|e-?mail|subject|from|to|sent|notes?|tips?|hint|ps|p\.s\.|ccli[^:]*)\s*:`)
 	// around is what pages and people write round a song (common practice, no source).
 	around = regexp.MustCompile(`(?i)https?:|www\.|\S@\S+\.\w|` +
 		`^\W*(?:submitted|tabbed|transcribed|posted|typed|arranged|uploaded|contributed|corrected|chords?|tabs?|lyrics) (?:and \w+ )?(?:by|from)\b|` +
 		`©|\(c\) ?\d|copyright|all rights|\bpage \d+|` +
-		`^\W*(?:transcription|contributor|arr|source|author|chords|chords used|tabs|difficulty|tuning|stimmung|afinación|strumming|strum|strum pattern|strumming pattern|rhythm|picking|last (?:edit|update)\w*|updated|date|version|genre|album|year|level|hits|tags?|e-?mail|subject|from|to|sent|notes?|tips?|hint|ps|p\.s\.|ccli[^:]*)\s*:|` +
+		pageField.String() + `|` +
 		`^\W*(?:arr\..*|standard tuning|thanks (?:for|to)\b.*|print|download|share|rate this|views|comments?|log ?in|sign (?:up|in)|home|menu|search|back to top|favou?rites?|add to favou?rites?|report|next|previous|autoscroll|transpose|font size|advertisement|chords|tab|lyrics|(?:chords|lyrics) (?:and|&) (?:chords|lyrics|tabs?))\W*$|` +
 		`^\W*[\d.,]+ (?:views|comments|votes|ratings|hits)`)
 	// stage is a remark on a line of its own.

@@ -25,11 +25,12 @@ var fields = []struct {
 	to func(h *heading, value string) bool
 }{
 	{field(`capo(?:taste|daster)?|kapo(?:daster)?|cejilla|capodastre|capotasto`, ``), (*heading).setCapo},
-	{field(`(?:original |song |in the |in )?key(?: of)?|tonart|tonalidad|tonalité|tonalit[àa]`, ``), (*heading).setKey},
+	{field(`(?:original |song |in the |in )?key(?: of)?|tonart|tono|tonalidad|tonalité|tonalit[àa]`, ``), (*heading).setKey},
 	{field(`tempo|bpm|speed|♩\s*=|q\s*=`, ``), (*heading).setTempo},
 	{field(`time(?: signature| sig)?|meter|metre|metrum|takt|compás|mesure|signature`, ``), (*heading).setMeter},
+	{field(`rhythm|ritmo|rhythmus|rythme|feel|style`, `:`), (*heading).setFeel},
 	{field(`title|song(?: title)?|titel|título|titre|titolo|t`, `:`), func(h *heading, v string) bool { return set(&h.title, v) }},
-	{field(`artist|by|author|composer|words and music(?: by)?|written by|music(?: by)?|words(?: by)?|lyrics(?: by)?|lyricist|interpret|autor|subtitle|st|su`, `:`),
+	{field(`artist|by|author|composer|words and music(?: by)?|written by|music(?: by)?|words(?: by)?|lyrics(?: by)?|text(?: und musik)?|musik|worte|letra(?: y música)?|música|paroles|musique|auteur|autore|lyricist|interpret|autor|subtitle|st|su`, `:`),
 		func(h *heading, v string) bool { return set(&h.by, v) }},
 }
 
@@ -70,7 +71,7 @@ func (h *heading) field(text string, num int) bool {
 			}
 			break
 		}
-		found = found || h.alone(p)
+		found = h.alone(p) || found
 		first = first || found && i == 0
 	}
 	if found && !first && h.title == "" {
@@ -85,11 +86,13 @@ var (
 	fraction = regexp.MustCompile(`(\d{1,2})\s*/\s*(\d{1,2})`)
 	onlyTime = regexp.MustCompile(`(?i)^[\s(]*(\d{1,2}\s*/\s*[248])(?:\s*(?:time|takt))?[\s)]*$`)
 	onlyBPM  = regexp.MustCompile(`(?i)^[\s(]*(\d{2,3})\s*bpm[\s)]*$|^\s*♩\s*=\s*(\d{2,3})\s*$`)
+	waltz    = regexp.MustCompile(`(?i)^[\s(]*(?:(?:a|slow|fast|gentle) )?(?:waltz|walzer|vals|valse|valzer)(?: time|takt)?[\s)]*$`)
+	syllabic = regexp.MustCompile(`(?i)^(do|r[eé]|mi|fa|sol|la|si)\b ?(#|♯|sostenido|dièse|diesis|b\b|♭|bemolle|bemol|bémol)?`)
 	roman    = regexp.MustCompile(`^[IVX]{1,4}\b`)
 	keyName  = regexp.MustCompile(`^([A-Ha-h](?:is|es|s|#|b|♯|♭)?)(?:[\s-]*((?i:m|min|minor|moll|menor|mineur|minore|maj|major|dur|mayor|majeur|maggiore)))?\b`)
 )
 
-// alone reads "3/4 time" and "96 bpm".
+// alone reads "3/4 time", "waltz" and "96 bpm".
 func (h *heading) alone(text string) bool {
 	if m := onlyTime.FindStringSubmatch(text); m != nil {
 		return h.setMeter(m[1])
@@ -97,7 +100,18 @@ func (h *heading) alone(text string) bool {
 	if m := onlyBPM.FindStringSubmatch(text); m != nil {
 		return h.setTempo(m[1] + m[2])
 	}
-	return false
+	return h.setFeel(text)
+}
+
+// setFeel reads the name of a dance that says its meter.
+func (h *heading) setFeel(v string) bool {
+	if !waltz.MatchString(v) {
+		return false
+	}
+	if h.meter.Num == 0 {
+		h.meter = meter.Meter{Num: 3, Den: 4}
+	}
+	return true
 }
 
 func (h *heading) setCapo(v string) bool {
@@ -118,7 +132,7 @@ func (h *heading) setCapo(v string) bool {
 }
 
 func (h *heading) setKey(v string) bool {
-	m := keyName.FindStringSubmatch(strings.TrimLeft(v, " :"))
+	m := keyName.FindStringSubmatch(lettersOfKey(strings.TrimLeft(v, " :[(")))
 	if m == nil {
 		return false
 	}
@@ -142,6 +156,22 @@ func (h *heading) setKey(v string) bool {
 	k = k.Simplest()
 	h.key = &k
 	return true
+}
+
+// lettersOfKey writes a key named by its syllable, such as "Sol menor", in letters.
+func lettersOfKey(v string) string {
+	m := syllabic.FindStringSubmatch(v)
+	if m == nil {
+		return v
+	}
+	sign := ""
+	switch strings.ToLower(m[2]) {
+	case "#", "♯", "sostenido", "dièse", "diesis":
+		sign = "#"
+	case "b", "♭", "bemol", "bemolle", "bémol":
+		sign = "b"
+	}
+	return letterOf.Replace(strings.ToUpper(m[1])) + sign + v[len(m[0]):]
 }
 
 func (h *heading) setTempo(v string) bool {

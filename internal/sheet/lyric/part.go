@@ -155,6 +155,7 @@ func (s *sheet) sort() {
 			s.kinds[i] = lyrics
 		}
 	}
+	s.farewells()
 }
 
 var labelOf = regexp.MustCompile(`^\s*[^:\[({|]{3,40}:\s`)
@@ -242,7 +243,7 @@ func (s *sheet) kindOf(r row) (kind, verdict) {
 		return directiveRow, never
 	case s.braces && strings.HasPrefix(r.text, "#"):
 		return asideRow, never
-	case tab.MatchString(r.text), count.MatchString(r.text):
+	case tab.MatchString(r.text) && !s.d.dashed(r.text), count.MatchString(r.text):
 		return tabRow, never
 	}
 	if m := grip.FindStringSubmatch(r.text); m != nil {
@@ -256,6 +257,9 @@ func (s *sheet) kindOf(r row) (kind, verdict) {
 	v := s.judge(r.text)
 	if v == surely {
 		return chordRow, v
+	}
+	if pageField.MatchString(r.text) || strings.ContainsAny(r.text, ":=") && (&heading{}).field(r.text, 0) {
+		return asideRow, never
 	}
 	if _, _, ok := s.d.cutInline(r.text); ok {
 		return inlineRow, never

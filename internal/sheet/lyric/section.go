@@ -62,6 +62,7 @@ var (
 	onlyNumber = regexp.MustCompile(`^[\s(]*(\d{1,2})\s?[.):]+\s*$`)
 	onlyDotted = regexp.MustCompile(`^\s*\d{1,2}\s?[.)]`)
 	numbered   = regexp.MustCompile(`^\s*(\d{1,2})(\s?[.):]+\s*|\s+)`)
+	pointer    = regexp.MustCompile(`\s+<[-=]+[^>]*$`) // "<-- slower"
 	timesThen  = regexp.MustCompile(`(?i)^(.{2,30}?)\s*\(?(?:[x×]\s?(\d)|(\d)\s?[x×])\)?\s*[,;(–-].+$`)
 	inParen    = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]]`)
 	details    = regexp.MustCompile(`\s*[:,]\s*|\s+[-–—]\s+|\s+\(`)
@@ -83,6 +84,7 @@ func undecorated(text string) string {
 // sectionName reads a line as the name of a section, alone or with what stands behind
 // it. Chords tells whether a text is chords alone.
 func sectionName(text string, chords func(string) bool) (header, bool) {
+	text = pointer.ReplaceAllString(text, "")
 	if m := onlyNumber.FindStringSubmatch(text); m != nil {
 		return header{name: "Verse " + m[1], kind: "verse", times: 1}, true
 	}

@@ -75,7 +75,7 @@ var (
 func (d dialect) tokens(text string) []token {
 	var all []token
 	stars, col, from := 0, 0, 0
-	for _, w := range pieces(text) {
+	for _, w := range basses(text, pieces(text)) {
 		col, from = col+columns(text[from:w.at]), w.at
 		t := token{text: w.text, written: w.text, col: col, before: stars}
 		stars += strings.Count(w.text, "*")
@@ -181,6 +181,9 @@ func (d dialect) words(t token) []token {
 			return append(append([]token{c}, beatsOf(t, t.text[i:at])...), d.words(t.as(rest, at))...)
 		}
 	}
+	if all := d.joined(t, leaders); all != nil {
+		return all
+	}
 	if all := d.joined(t, joints); all != nil {
 		return all
 	}
@@ -192,7 +195,17 @@ func (d dialect) words(t token) []token {
 	return []token{t}
 }
 
-var slash = regexp.MustCompile("/")
+var (
+	slash   = regexp.MustCompile("/")
+	leaders = regexp.MustCompile(`\.{2,}|…`)
+)
+
+// dashed reports chords that dashes of any length join into one word, which only looks
+// like a string of a tablature.
+func (d dialect) dashed(text string) bool {
+	t := token{text: strings.TrimRight(strings.TrimSpace(text), "-")}
+	return !strings.ContainsAny(t.text, " |") && len(d.joined(t, joints)) > 1 && strings.ToUpper(t.text[:1]) == t.text[:1]
+}
 
 // as is a part of a token's text, beginning so many bytes into it.
 func (t token) as(text string, at int) token {

@@ -42,6 +42,9 @@ func (s *sheet) top(first int) {
 const longTitle = 80
 
 func (s *sheet) titleOrBy(r row, last *int) bool {
+	if talk.MatchString(r.text) {
+		return false
+	}
 	text := undecorated(r.text)
 	if m := capoIn.FindString(text); m != "" && s.heading.field(strings.Trim(m, " ([-])"), r.num) {
 		text = strings.TrimSpace(strings.Replace(text, m, "", 1))
@@ -65,7 +68,7 @@ func (s *sheet) titleOrBy(r row, last *int) bool {
 			text = suffix.ReplaceAllString(m[1], "")
 		}
 		return set(&s.title, text)
-	case s.by == "" && (byName.MatchString(text) || r.num-*last <= 2 && *last > 0 && len(strings.Fields(text)) <= 5):
+	case s.by == "" && (byName.MatchString(text) || !strings.Contains(r.text, ":") && r.num-*last <= 2 && *last > 0 && len(strings.Fields(text)) <= 5):
 		return set(&s.by, text)
 	}
 	return false

@@ -1,0 +1,86 @@
+package lyric
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"undersong/internal/music/meter"
+	"undersong/internal/sheet/song"
+)
+
+func TestALetterAroundASong(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "Hi all,", "", "here is the one for Friday. Let me know if the key is right.", "",
+		"On Tue, 4 May, Marta wrote:", "> Can you send it?", "", "OH! SUSANNA", "", "G    D", "I come from Alabama", "",
+		"Cheers", "Bob", "", "-- ", "Bob Tanner, Treasurer")
+	assert.Equal(t, "OH! SUSANNA", s.Title)
+	require.Len(t, s.Words, 1)
+	for _, end := range []string{"Best regards", "Thanks, Bob", "Viele Grüße", "--"} {
+		s = sheetOf(t, song.Wish{}, "[Verse]", "G    D", "I come from Alabama", "", end, "", "G    D", "I come from Alabama")
+		assert.Len(t, s.Words[len(s.Words)-1].Chords, 2, "%s before chords ends nothing", end)
+	}
+}
+
+func TestFieldsAreNoWordsThoughChordsStandInThem(t *testing.T) {
+	for _, line := range []string{"Author: pete [a] 1,204", "Structure: A B A B", "Form: [A] [B] [A]", "Tono: Do (C)", "Key: [G]"} {
+		s := sheetOf(t, song.Wish{}, "River", line, "", "[Verse]", "G    D", "Down in the valley", "", line)
+		assert.Len(t, s.Words, 1, line)
+		assert.Len(t, s.Order, 2, line)
+	}
+}
+
+func TestSlashChordsWithSpaces(t *testing.T) {
+	for chords, want := range map[string]string{
+		"D      G / B   D":    "| D | G/B | D",
+		"D      G/ B    D":    "| D | G/B | D",
+		"D      G /B    D":    "| D | G/B | D",
+		"(D / F#)   Em7":      "| D/F# | Em7",
+		"G / C":               "| G | C",
+		"G / C / D  / G":      "| G | C | D | G",
+		"Am   E7 / D7":        "| Am | E7 | D7",
+		"| G / B / | D / / /": "| G B@2 | D",
+	} {
+		s := sheetOf(t, song.Wish{}, "[Intro]", chords)
+		assert.Equal(t, want, grid(s), chords)
+	}
+}
+
+func TestDashesAndDotsLeadToTheNextChord(t *testing.T) {
+	for chords, want := range map[string]string{
+		"G-------D7----G":  "[G]Down in [D7]the va[G]lley\n",
+		"G-D7":             "[G]Do[D7]wn in the valley\n",
+		"G.......D7....G.": "[G]Down in [D7]the va[G]lley\n",
+		"G………D7":           "[G]Down[D7] in the valley\n",
+	} {
+		s := sheetOf(t, song.Wish{}, "[Verse]", chords, "Down in the valley")
+		assert.Equal(t, want, bracketed(s), chords)
+	}
+	s := sheetOf(t, song.Wish{}, "[Verse]", "E-----0---2-", "B---1---1---", "G   D", "Down in the valley")
+	assert.Equal(t, "[G]Down[D] in the valley\n", bracketed(s), "strings of a tablature are no chords")
+}
+
+func TestTheNameOfADanceSaysTheMeter(t *testing.T) {
+	three, four := meter.Meter{Num: 3, Den: 4}, meter.Meter{Num: 4, Den: 4}
+	for line, want := range map[string]meter.Meter{
+		"Key of F, waltz": three, "slow waltz": three, "Ritmo: vals": three, "Key G    3/4": three,
+		"Rhythm: swing": four, "The waltz of the river": four, "Waltz, 4/4": four,
+	} {
+		s := sheetOf(t, song.Wish{}, "River", line, "", "G    D", "Down in the valley")
+		assert.Equal(t, want, s.Meter, line)
+	}
+}
+
+func TestKeysInSyllables(t *testing.T) {
+	for line, want := range map[string]string{
+		"Tono: Do": "C", "Tonalidad: La menor": "Am", "Tonalité : Si bémol majeur": "Bb", "Tonalità: FA#m": "F#m", "Key: D": "D",
+	} {
+		s := sheetOf(t, song.Wish{}, line, "", "G    D", "Down in the valley")
+		assert.Equal(t, want, s.Key.String(), line)
+	}
+}
+
+func TestARemarkBehindTheNameOfASection(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "Verse 1", "G    D", "Down in the valley", "", "Verse 2 (women)    <-- slower!", "G    D", "Hear the wind blow")
+	assert.Equal(t, "Verse 1; Verse 2", sectionNames(s))
+}
