@@ -12,6 +12,9 @@ var (
 		pageField.String() + `|` +
 		`^\W*(?:arr\..*|standard tuning|thanks (?:for|to)\b.*|print|download|share|rate this|views|comments?|log ?in|sign (?:up|in)|home|menu|search|back to top|favou?rites?|add to favou?rites?|report|next|previous|autoscroll|transpose|font size|advertisement|chords|tab|lyrics|(?:chords|lyrics) (?:and|&) (?:chords|lyrics|tabs?))\W*$|` +
 		`^\W*[\d.,]+ (?:views|comments|votes|ratings|hits)`)
+	// chrome is a line of the buttons of a page.
+	chrome = regexp.MustCompile(`(?i)(?:^|[|•·>]|\s{2,})\s*(?:show chord diagrams|chord diagrams|simplify|autoscroll|auto scroll|transpose(?: [-+±\d]+)*|font size|embed|share|print|download pdf|pdf|add to favou?rites?|comments(?: \(\d+\))?|report (?:an )?error|tuner|metronome)\s*(?:$|[|•·]|\s{2,})|` +
+		`^\W*(?:(?:embed|share|print|pdf|download|edit|report|comments?|favou?rites?|simplify|autoscroll|transpose|tweet)(?:\W+|$)){2,}$`)
 	// stage is a remark on a line of its own.
 	stage  = regexp.MustCompile(`^\s*\[[^\[\]]*\]\s*$`)
 	rule   = regexp.MustCompile(`^[\s\d\p{P}\p{S}]+$`)

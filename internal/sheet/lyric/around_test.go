@@ -30,6 +30,30 @@ func TestFieldsAreNoWordsThoughChordsStandInThem(t *testing.T) {
 	}
 }
 
+func TestButtonsOfAPage(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "River", "", "G   D7", "Show chord diagrams | Autoscroll | A- A+", "Capo on 3rd fret", "", "[Verse]",
+		"G    D7", "Down in the valley", "", "X", "Embed Share Print", "", "Comments (2)", "", "jo wrote: great song, thanks for this")
+	require.Len(t, s.Words, 1)
+	assert.Equal(t, "Down in the valley", s.Words[0].Text)
+	s = sheetOf(t, song.Wish{}, "[Verse]", "G    D7", "Print and share my love", "", "Share it, print it")
+	assert.Len(t, s.Words, 2, "words of a song are no buttons")
+}
+
+func TestAKeyBehindTheTitle(t *testing.T) {
+	for _, title := range []string{"Clementine   (F)", "Clementine [F]", "Clementine(F)"} {
+		s := sheetOf(t, song.Wish{}, title, "trad.", "", "G    D7", "Down in the valley")
+		assert.Equal(t, "Clementine, F", s.Title+", "+s.Key.String(), title)
+		assert.Len(t, s.Words, 1, title)
+	}
+	s := sheetOf(t, song.Wish{}, "Down in the valley [G]", "Valley so [D7]low")
+	assert.Len(t, s.Words, 2, "with chords in its words the first line is one of them")
+}
+
+func TestChordsOfASectionNamedAsSuch(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "River", "Chords: G C D", "", "Verse 1", "Chords: G / D7 /", "Down in the valley", "", "Verse 2", "Chords: D7 / G", "Hear the wind blow")
+	assert.Equal(t, "| G D7@2 | D7 | G", grid(s))
+}
+
 func TestSlashChordsWithSpaces(t *testing.T) {
 	for chords, want := range map[string]string{
 		"D      G / B   D":    "| D | G/B | D",

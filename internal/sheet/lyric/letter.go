@@ -12,11 +12,11 @@ var (
 	farewell = regexp.MustCompile(`(?i)^\W*(?:cheers|(?:best|kind|warm)? ?(?:regards|wishes)|all the best|(?:many )?thanks|thank you|enjoy|have fun|(?:viele|liebe|beste) grüße|lg|mfg|gruß|saludos|un abrazo|cordialement|saluti)(?:,? \w+)?\W*$|^--$`)
 )
 
-// farewells passes over the end of a letter below the song: no chords follow it.
+// farewells passes over the end of a letter or a page below the song: no chords follow it.
 func (s *sheet) farewells() {
 	at := len(s.kinds)
 	for i := len(s.kinds) - 1; i > 0 && s.kinds[i] != chordRow && s.kinds[i] != inlineRow; i-- {
-		if s.kinds[i-1] == blank && farewell.MatchString(s.rows[i].text) {
+		if s.kinds[i-1] == blank && farewell.MatchString(s.rows[i].text) || chrome.MatchString(s.rows[i].text) {
 			at = i
 		}
 	}

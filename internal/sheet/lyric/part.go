@@ -142,6 +142,7 @@ func (s *sheet) sort() {
 	for i, r := range s.rows {
 		s.kinds[i], verdicts[i] = s.kindOf(r)
 	}
+	s.keyBehindTitle()
 	s.heads = map[int]header{}
 	s.letters()
 	s.boxes()
@@ -151,7 +152,7 @@ func (s *sheet) sort() {
 		}
 	}
 	for i, r := range s.rows { // whatever stands under chords is sung
-		if i > 0 && s.kinds[i] == asideRow && s.kinds[i-1] == chordRow && strings.ContainsFunc(r.text, unicode.IsLetter) && !stage.MatchString(r.text) && !linked.MatchString(r.text) && !strums.MatchString(r.text) {
+		if i > 0 && s.kinds[i] == asideRow && s.kinds[i-1] == chordRow && strings.ContainsFunc(r.text, unicode.IsLetter) && !stage.MatchString(r.text) && !linked.MatchString(r.text) && !chrome.MatchString(r.text) && !strums.MatchString(r.text) {
 			s.kinds[i] = lyrics
 		}
 	}
@@ -164,12 +165,45 @@ var labelOf = regexp.MustCompile(`^\s*[^:\[({|]{3,40}:\s`)
 // of a section, as in "Let it ring: G  D".
 func (s *sheet) unlabel(i int) {
 	m := labelOf.FindString(s.rows[i].text)
-	if m == "" || around.MatchString(s.rows[i].text) || (&heading{}).field(s.rows[i].text, 0) {
+	if m == "" || around.MatchString(s.rows[i].text) && !s.ofSection(i, m) || (&heading{}).field(s.rows[i].text, 0) {
 		return
 	}
 	rest := s.rows[i].text[len(m):]
 	if _, ok := named(m); !ok && s.judge(rest) == surely {
 		s.rows[i].text = strings.Repeat(" ", columns(m)) + rest
+	}
+}
+
+// ofSection reports whether a label such as "Chords:" stands right below the name of a
+// section, whose chords are meant; elsewhere it lists those of the song.
+func (s *sheet) ofSection(i int, label string) bool {
+	if i == 0 || !ownChords.MatchString(label) {
+		return false
+	}
+	_, ok := sectionName(s.rows[i-1].text, s.allChords)
+	return ok
+}
+
+var (
+	ownChords = regexp.MustCompile(`(?i)^\s*(?:chords?|akkorde|acordes|accords|accordi)\s*:`)
+	endsInKey = regexp.MustCompile(`^\s*([^\[\]()]*[^\[\]()\s])\s*(?:\[([A-H][#b♯♭]?m?)\]|\(([A-H][#b♯♭]?m?)\))$`)
+)
+
+// keyBehindTitle takes the key off the end of the first row of a sheet whose chords stand
+// over its words, as in "Clementine  (F)".
+func (s *sheet) keyBehindTitle() {
+	over, first := false, -1
+	for i, k := range s.kinds {
+		over = over || k == chordRow
+		if first < 0 && k != blank {
+			first = i
+		}
+	}
+	if !over || first < 0 || s.kinds[first] != inlineRow || s.kinds[min(first+1, len(s.kinds)-1)] == inlineRow {
+		return
+	}
+	if m := endsInKey.FindStringSubmatch(s.rows[first].text); m != nil && s.heading.setKey(m[2]+m[3]) {
+		s.rows[first].text, s.kinds[first] = m[1], lyrics
 	}
 }
 
@@ -265,7 +299,7 @@ func (s *sheet) kindOf(r row) (kind, verdict) {
 		return inlineRow, never
 	}
 	switch {
-	case stage.MatchString(r.text), around.MatchString(r.text), strums.MatchString(r.text), rule.MatchString(r.text) && !strings.ContainsFunc(r.text, unicode.IsLetter):
+	case stage.MatchString(r.text), chrome.MatchString(r.text), around.MatchString(r.text), strums.MatchString(r.text), rule.MatchString(r.text) && !strings.ContainsFunc(r.text, unicode.IsLetter):
 		return asideRow, never
 	}
 	return lyrics, v

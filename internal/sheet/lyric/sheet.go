@@ -231,7 +231,8 @@ func (s *sheet) unchorded(i int) int {
 		n++
 	}
 	fresh := i == 0 || s.kinds[i-1] == blank
-	if fresh && !s.awaited() && !s.stanza(s.rows[i:i+n]) {
+	button := i+n < len(s.rows) && s.kinds[i+n] == asideRow && chrome.MatchString(s.rows[i+n].text)
+	if fresh && !s.awaited() && (button || !s.stanza(s.rows[i:i+n])) {
 		for _, r := range s.rows[i : i+n] {
 			if !s.field(r.text, r.num) {
 				s.aside.at(r.num)
@@ -242,7 +243,7 @@ func (s *sheet) unchorded(i int) int {
 	s.block(i)
 	for _, r := range s.rows[i : i+n] {
 		text, times := cutSung(r.text)
-		if text == "" {
+		if text == "" || (fresh || s.kinds[i-1] == asideRow) && s.field(r.text, r.num) {
 			continue
 		}
 		p := phrase{line: r.num, text: text, times: times}
