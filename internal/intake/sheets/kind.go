@@ -61,15 +61,16 @@ var (
 )
 
 // isABC reports a text with a tune in it, whose header has a number and, as the last
-// of its fields, a key.
+// of its fields, a key; or a number with a title behind it, whose key was forgotten.
 func isABC(lines []string) bool {
 	if len(lines) > 0 && strings.HasPrefix(lines[0], "%abc") {
 		return true
 	}
 	numbered := false
-	for _, l := range lines {
-		numbered = numbered || numberField.MatchString(l)
-		if keyField.MatchString(l) && numbered {
+	for i, l := range lines {
+		number := numberField.MatchString(l)
+		numbered = numbered || number
+		if keyField.MatchString(l) && numbered || number && i+1 < len(lines) && strings.HasPrefix(lines[i+1], "T:") {
 			return true
 		}
 	}
@@ -93,7 +94,7 @@ var (
 
 // isLyrics reports a text that looks more like words with chord names than like a
 // chart: chord names in brackets inside the words, or on lines of their own without
-// bar lines.
+// bar lines. Words alone are a lyric sheet whose chord names are missing.
 func isLyrics(lines []string) bool {
 	charts, lyrics, bars := 0, 0, 0
 	for i, l := range lines {
@@ -114,7 +115,7 @@ func isLyrics(lines []string) bool {
 		}
 	}
 	if lyrics == 0 && bars == 0 && charts == 0 {
-		return chordsAnywhere(lines)
+		return strings.TrimSpace(strings.Join(lines, "")) != ""
 	}
 	return lyrics > charts
 }
@@ -154,15 +155,6 @@ func onlyChords(line string) bool {
 
 func wordsFollow(lines []string) bool {
 	return len(lines) > 0 && strings.TrimSpace(lines[0]) != "" && !strings.Contains(lines[0], "|")
-}
-
-func chordsAnywhere(lines []string) bool {
-	for _, l := range lines {
-		if onlyChords(l) {
-			return true
-		}
-	}
-	return false
 }
 
 // isChord reports a chord's name, in German letters, too, or nothing but signs.

@@ -38,7 +38,9 @@ func TestKindsOfSheets(t *testing.T) {
 		{"MusicXML in UTF-16", "a.xml", "\xff\xfe<\x00?\x00x\x00m\x00l\x00", MusicXML},
 		{"compressed MusicXML", "a.mxl", "PK\x03\x04\x00", MusicXML},
 		{"a MIDI file", "a.txt", "MThd\x00\x00\x00\x06", MIDI},
-		{"words alone", "a.txt", "From this valley they say\nyou are going\n", Chart},
+		{"ABC whose key was forgotten", "a.txt", "X:1\nT:River\nM:4/4\nCF|A4|\n", ABC},
+		{"words alone", "a.txt", "From this valley they say\nyou are going\n", Lyrics},
+		{"words alone, named a chart", "a.chart", "From this valley they say\nyou are going\n", Chart},
 		{"nothing", "a.txt", "", Chart},
 	} {
 		assert.Equal(t, c.want, KindOf([]byte(c.text), c.file), c.name)

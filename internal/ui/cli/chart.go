@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -11,6 +12,7 @@ import (
 	"undersong/internal/sheet/chart"
 	"undersong/internal/sheet/musicxml"
 	"undersong/internal/sheet/song"
+	"undersong/internal/text/shell"
 )
 
 type chartOptions struct {
@@ -100,6 +102,9 @@ func (o *chartOptions) check() error {
 	if o.force && o.write == "" {
 		return usagef("--force belongs to --write")
 	}
+	if end := strings.ToLower(filepath.Ext(o.write)); slices.Contains(printedKinds, end) {
+		return usagef("--write %s: a chart is written as .chart, .abc or .musicxml; undersong print %s --out %s makes %s", o.write, shell.File(o.file), shell.File(o.write), end)
+	}
 	if o.in != "" && !o.voiceHeld() {
 		return usagef("--in belongs to --range held")
 	}
@@ -111,6 +116,9 @@ func (o *chartOptions) check() error {
 	}
 	return o.key.read()
 }
+
+// printedKinds are ends of files that print writes, and no notation of charts.
+var printedKinds = strings.Fields(".pdf .html .svg .ly .mid")
 
 // showChart prints a chart in the way that was asked for.
 func (a *App) showChart(c *chart.Chart, o *chartOptions) error {
@@ -131,7 +139,10 @@ func (a *App) showChart(c *chart.Chart, o *chartOptions) error {
 	case o.compass:
 		return a.writeCompass(moved)
 	case o.write != "":
-		return save("the chart", o.write, notated(moved, o.write), o.force)
+		if err := save("the chart", o.write, notated(moved, o.write), o.force); err != nil {
+			return err
+		}
+		return a.writeLine("written: " + o.write)
 	}
 	if err := a.writeText(moved.Text()); err != nil {
 		return err

@@ -12,6 +12,7 @@ import (
 
 	"undersong/internal/midi/port"
 	"undersong/internal/sheet/pattern"
+	"undersong/internal/sheet/song"
 	"undersong/internal/text/visible"
 	"undersong/internal/ui/manual"
 )
@@ -172,7 +173,7 @@ func keyNames(args []string) []string {
 	major := strings.Fields("C G D A E B F# Db Ab Eb Bb F")
 	minor := strings.Fields("Am Em Bm F#m C#m G#m Ebm Bbm Fm Cm Gm Dm")
 	if len(args) > 0 {
-		if c, _, err := readChart(args[0]); err == nil && c.Key.Minor {
+		if s, err := readSheet(args[0], song.Wish{}); err == nil && s.Key.Minor {
 			return minor
 		} else if err == nil {
 			return major

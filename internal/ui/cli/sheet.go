@@ -4,7 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"path/filepath"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -31,20 +33,19 @@ func readSheet(path string, w song.Wish) (*song.Song, error) {
 	return s, err
 }
 
-// readChart reads a song sheet of any kind as a chart.
-func readChart(path string) (*chart.Chart, []song.Notice, error) {
+// chartOf reads a song sheet of any kind as a chart, and tells what was assumed.
+func (a *App) chartOf(path string) (*chart.Chart, error) {
 	s, err := readSheet(path, song.Wish{})
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	c, told, err := s.ToChart(path)
-	return c, append(s.Notices, told...), err
-}
-
-// chartOf is readChart, and tells what was assumed.
-func (a *App) chartOf(path string) (*chart.Chart, error) {
-	c, told, err := readChart(path)
+	told = append(s.Notices, told...)
 	a.tellNotices(path, told, fewNotices)
+	if len(s.Words) > 0 && len(told) > 0 {
+		fmt.Fprintf(a.Err, "%s: to correct it, as with another meter: undersong chart %s --meter 3/4 --write %s\n",
+			visible.Name(path), shell.File(path), shell.File(strings.TrimSuffix(path, filepath.Ext(path))+".chart"))
+	}
 	return c, err
 }
 

@@ -46,6 +46,9 @@ func parseVoice(s string) (*compass.Range, error) {
 	if s == "" {
 		return nil, nil
 	}
+	if s == held {
+		return nil, usagef("--range held belongs to undersong chart, which tells the range of the two keys; it is taken here as in --range A3-D5")
+	}
 	r, err := compass.ParseRange(s)
 	if err != nil {
 		return nil, usagef("--range: %w", err)
