@@ -1,6 +1,8 @@
 package lyric
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -52,6 +54,38 @@ func TestAKeyBehindTheTitle(t *testing.T) {
 func TestChordsOfASectionNamedAsSuch(t *testing.T) {
 	s := sheetOf(t, song.Wish{}, "River", "Chords: G C D", "", "Verse 1", "Chords: G / D7 /", "Down in the valley", "", "Verse 2", "Chords: D7 / G", "Hear the wind blow")
 	assert.Equal(t, "| G D7@2 | D7 | G", grid(s))
+}
+
+func TestFingeringsAreNeitherChordsNorRepeats(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "[Verse]", "G    D7", "Down in the valley", "", "[repeat verse]", "",
+		"G: 320003", "G = 320003", "A7 [x02020]", "A7 (x02020)", "Am x02210", "D=[xx0232]")
+	assert.Equal(t, "| G | D7 | G | D7", grid(s))
+	_, n := cutTimes("A7 x02020")
+	assert.Equal(t, 1, n, "not two thousand times")
+}
+
+func TestFieldsInColumns(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "Title   : Aura Lee", "Key     : D major", "Signature : 3/4", "Tempo   : ca. 76", "", "G    D7", "la   la")
+	assert.Equal(t, "Aura Lee, by , D, 3/4, 76", fmt.Sprintf("%s, by %s, %s, %s, %g", s.Title, s.By, s.Key, s.Meter, float64(s.Tempo)))
+}
+
+func TestTheTitleOfAPage(t *testing.T) {
+	for _, top := range [][]string{
+		{"Skye Boat Song (6/8)"}, {"Songs > Traditional > S", "SKYE BOAT SONG CHORDS by Traditional", "6/8"},
+		{"Skye Boat Song", "Meter = 6/8", "* = barre"}, {"Skye Boat Song", "written out by Hilde", "Time: 6/8"},
+	} {
+		s := sheetOf(t, song.Wish{}, append(top, "", "G    D7", "la   la")...)
+		assert.Equal(t, "skye boat song 6/8", strings.ToLower(s.Title)+" "+s.Meter.String(), top[0])
+		assert.NotContains(t, s.By, "Hilde")
+	}
+}
+
+func TestLettersNameSectionsAgain(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "A:", "D    E7", "la   la", "", "B:", "G    A7", "la   la", "", "A:", "B:", "", "Coda:", "G  D")
+	assert.Equal(t, "A; B; A; B; Coda", sectionNames(s))
+	assert.Equal(t, "| D | E7 | G | A7 | D | E7 | G | A7 | G | D", grid(s))
+	s = sheetOf(t, song.Wish{}, "A1", "D    E7", "la   la", "", "A2", "D    E7", "la   la", "", "B", "G    A7", "la   la", "", "A'", "D    E7", "la   la")
+	assert.Equal(t, "A1; A2; B; A'", sectionNames(s))
 }
 
 func TestSlashChordsWithSpaces(t *testing.T) {

@@ -57,7 +57,7 @@ func set(to *string, v string) bool {
 // field reads a line of fields: one, or several with signs between, the first of
 // which may be the title.
 func (h *heading) field(text string, num int) bool {
-	parts := between.Split(text, -1)
+	parts := between.Split(padded.ReplaceAllString(text, "$1: "), -1)
 	found, first := false, false
 	for i, p := range parts {
 		for _, f := range fields {
@@ -82,6 +82,7 @@ func (h *heading) field(text string, num int) bool {
 
 var (
 	between  = regexp.MustCompile(`\s*[;|,•·]\s*|\s{2,}|\s[-–—/]\s`)
+	padded   = regexp.MustCompile(`(\pL)\s+:\s*`) // "Title   : Aura Lee"
 	digits   = regexp.MustCompile(`\d{1,3}(?:\.\d+)?`)
 	fraction = regexp.MustCompile(`(\d{1,2})\s*/\s*(\d{1,2})`)
 	onlyTime = regexp.MustCompile(`(?i)^[\s(]*(\d{1,2}\s*/\s*[248])(?:\s*(?:time|takt))?[\s)]*$`)

@@ -207,20 +207,29 @@ func (s *sheet) keyBehindTitle() {
 	}
 }
 
-var letter = regexp.MustCompile(`^[\s\[(]*([A-D])[\])]?[:.]?$`)
+var letter = regexp.MustCompile(`^[\s\[(]*(([A-D])[1-4]?'?)([\])]|[:.])*$`)
 
-// letters are the names A, B, C of sections where both A and B stand alone over lines of
-// chords.
+// letters are the names A, B, C or A1, A2 of sections where both A and B stand alone over
+// lines of chords; with a sign behind, or in brackets, they stand for them again.
 func (s *sheet) letters() {
-	rows, seen := map[int]string{}, map[string]bool{}
+	rows, again, seen := map[int]string{}, map[int]string{}, map[string]bool{}
 	for i, r := range s.rows {
 		m := letter.FindStringSubmatch(r.text)
-		if m != nil && (i == 0 || s.kinds[i-1] == blank) && i+1 < len(s.rows) && s.kinds[i+1] != lyrics && s.kinds[i+1] != blank {
-			rows[i], seen[m[1]] = m[1], true
+		switch {
+		case m == nil:
+		case (i == 0 || s.kinds[i-1] == blank) && i+1 < len(s.rows) && s.kinds[i+1] != lyrics && s.kinds[i+1] != blank:
+			rows[i], seen[m[2]] = m[1], true
+		case m[3] != "":
+			again[i] = m[1]
 		}
 	}
 	if !seen["A"] || !seen["B"] {
 		return
+	}
+	for i, l := range again {
+		if i+1 == len(s.rows) || s.kinds[i+1] != lyrics {
+			rows[i] = l
+		}
 	}
 	for i, l := range rows {
 		s.heads[s.rows[i].num], s.kinds[i] = header{name: l, kind: "part", times: 1}, sectionRow

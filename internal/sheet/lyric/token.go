@@ -30,7 +30,7 @@ type token struct {
 }
 
 // times finds how often a line is said to be played: x2, (2x), (repeat), twice.
-var times = regexp.MustCompile(`(?i)[(\[]?\s*(?:\b(?:play(?:ed)?\s+|sing\s+|repeat\s+|rep\.?\s+)?(?:repeat(?:\s+(?:(\d+)\s*(?:x|times)|twice|once))?|twice|bis)\b|(?:^|\b)(\d{1,6})\s?(?:x|×|times|mal|fois|veces|volte)(?:\b|$)|(?:\b[x]|×)\s?(\d{1,6})\b)\s*[)\]]?\.?\s*$`)
+var times = regexp.MustCompile(`(?i)[(\[]?\s*(?:\b(?:play(?:ed)?\s+|sing\s+|repeat\s+|rep\.?\s+)?(?:repeat(?:\s+(?:(\d+)\s*(?:x|times)|twice|once))?|twice|bis)\b|(?:^|\b)(\d{1,6})\s?(?:x|×|times|mal|fois|veces|volte)(?:\b|$)|(?:\b[x]|×)\s?([1-9]\d{0,5})\b)\s*[)\]]?\.?\s*$`)
 
 // timesSung is what says so behind words, which may be "twice" themselves.
 var timesSung = regexp.MustCompile(`(?:[(\[][^()\[\]]*[)\]]|(?i:\s[x×]\s?\d{1,6}|\s\d{1,6}\s?[x×]))\s*$`)

@@ -49,6 +49,9 @@ func (s *sheet) titleOrBy(r row, last *int) bool {
 	if m := capoIn.FindString(text); m != "" && s.heading.field(strings.Trim(m, " ([-])"), r.num) {
 		text = strings.TrimSpace(strings.Replace(text, m, "", 1))
 	}
+	if m := inParen.FindStringSubmatchIndex(text); m != nil && m[0] > 0 && m[1] == len(text) && s.heading.field(text[m[2]:m[3]], r.num) {
+		text = strings.TrimSpace(text[:m[0]])
+	}
 	text = suffix.ReplaceAllString(text, "")
 	if text == "" || columns(text) > longTitle {
 		return false
