@@ -8,7 +8,7 @@ var (
 	// around is what pages and people write round a song (common practice, no source).
 	around = regexp.MustCompile(`(?i)https?:|www\.|\S@\S+\.\w|` +
 		`^\W*(?:submitted|written (?:out|down)|tabbed|transcribed|posted|typed|arranged|uploaded|contributed|corrected|chords?|tabs?|lyrics) (?:and \w+ )?(?:by|from)\b|` +
-		`\s=\s|©|\(c\) ?\d|copyright|all rights|\bpage \d+|` +
+		`\s=\s|[:;]-[)(D]\s*$|^\W*(?:sent|gesendet|enviado|envoyé) (?:from|von|desde|de) m|©|\(c\) ?\d|copyright|all rights|\bpage \d+|` +
 		pageField.String() + `|` +
 		`^\W*(?:arr\..*|standard tuning|thanks (?:for|to)\b.*|print|download|share|rate this|views|comments?|log ?in|sign (?:up|in)|home|menu|search|back to top|favou?rites?|add to favou?rites?|report|next|previous|autoscroll|transpose|font size|advertisement|chords|tab|lyrics|(?:chords|lyrics) (?:and|&) (?:chords|lyrics|tabs?))\W*$|` +
 		`^\W*[\d.,]+ (?:views|comments|votes|ratings|hits)`)

@@ -88,6 +88,50 @@ func TestLettersNameSectionsAgain(t *testing.T) {
 	assert.Equal(t, "A1; A2; B; A'", sectionNames(s))
 }
 
+func TestASheetQuotedInAnAnswer(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "pete67 wrote:", "> VERSE", "> D    A    D", "> Home, home on", ">", "> CHORUS", "> A      D", "> Where the deer",
+		"", "nice one! :-)", "sent from my telephone")
+	assert.Equal(t, "[D]Home,[A] home[D] on\n[A]Where t[D]he deer\n", bracketed(s))
+}
+
+func TestTimesOfARecording(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "0:00 Intro  G  C", "0:12 Verse", "     G    D7", "0:13 Down in the", "[Chorus]", "G    D7", "Down in the", "1:02 Outro", "C G")
+	assert.Equal(t, "Intro; Verse; Chorus; Outro", sectionNames(s))
+	assert.Equal(t, "     [G]Down [D7]in the\n[G]Down [D7]in the\n", bracketed(s))
+	s = sheetOf(t, song.Wish{}, "[00:12.00][G]Down in [D7]the", "[00:14.50]valley [G]so low")
+	assert.Equal(t, "[G]Down in [D7]the\nvalley [G]so low\n", bracketed(s))
+	s = sheetOf(t, song.Wish{}, "[Verse]", "G     D7", "12:30 train")
+	assert.Equal(t, "[G]12:30 [D7]train\n", bracketed(s), "one alone is sung")
+}
+
+func TestAColonNamesASection(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "Rfr.:", "G    D7", "Down in the", "", "Men:", "C    G", "valley so low", "", "I say:", "valley so low")
+	assert.Equal(t, "Rfr; Men; Verse 1", sectionNames(s))
+	s = sheetOf(t, song.Wish{}, "Verse:", "G    D7", "Then she said:", "C    G", "valley so low")
+	assert.Len(t, s.Words, 2, "under chords it is sung")
+}
+
+func TestTheKeyBesideTheTitle(t *testing.T) {
+	for _, line := range []string{"Aura Lee - in Em", "Aura Lee / in E minor", "Aura Lee (in the key of Em)", "Aura Lee, in Em", "Aura Lee in e-Moll", "Aura Lee in E minor"} {
+		s := sheetOf(t, song.Wish{}, line, "", "G    D7", "la   la")
+		assert.Equal(t, "Aura Lee, Em, ", s.Title+", "+s.Key.String()+", "+s.By, line)
+	}
+}
+
+func TestChordsBesideASectionThatHasItsOwn(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "Verse 1 (G - D7 - G):", "G  D7  G", "Down in the", "", "Bridge (C - G):", "", "Outro (D7 - G)")
+	assert.Equal(t, "| G D7@2 | G | C | G | D7 | G", grid(s))
+}
+
+func TestDotsBehindTheLastChord(t *testing.T) {
+	for chords, want := range map[string]string{
+		"Em  Am  Em  Am ...": "| Em | Am | Em | Am", "Em  Am  Em  Am …": "| Em | Am | Em | Am",
+		"Em . . . Am . . .": "| Em | Am", "Em  Am...": "| Em | Am",
+	} {
+		assert.Equal(t, want, grid(sheetOf(t, song.Wish{}, "[Outro]", chords)), chords)
+	}
+}
+
 func TestSlashChordsWithSpaces(t *testing.T) {
 	for chords, want := range map[string]string{
 		"D      G / B   D":    "| D | G/B | D",

@@ -43,6 +43,7 @@ func clean(text string, prose *tally) []row {
 		rows[i] = row{i + 1, cleanLine(l)}
 	}
 	unquote(rows)
+	untimed(rows)
 	rows = parted(rows)
 	return singleSpaced(rows)
 }
@@ -106,25 +107,52 @@ func offset(s string, col int) int {
 	return len(s)
 }
 
-// unquote takes "> " off where nearly all lines bear it.
+// quotedRows is how many rows in a row bear "> " where a sheet is quoted.
+const quotedRows = 4
+
+// unquote takes "> " off rows that bear it all.
 func unquote(rows []row) {
-	quoted, all := 0, 0
-	for _, r := range rows {
-		if !r.blank() {
-			all++
-			if strings.HasPrefix(r.text, ">") {
-				quoted++
-			}
+	for from := 0; from < len(rows); from++ {
+		to := from
+		for to < len(rows) && strings.HasPrefix(rows[to].text, ">") {
+			to++
 		}
+		if to-from >= quotedRows || to-from == len(rows) {
+			bare(rows[from:to])
+		}
+		from = to
 	}
-	if quoted*10 < all*8 {
-		return
-	}
+}
+
+func bare(rows []row) {
 	for i, r := range rows {
 		if t, ok := strings.CutPrefix(r.text, "> "); ok {
 			rows[i].text = t
 		} else {
 			rows[i].text = strings.TrimPrefix(r.text, ">")
+		}
+	}
+}
+
+var timed = regexp.MustCompile(`^\s*(?:\[\d{1,2}:\d\d(?:[.:]\d{1,3})?\]|\d{1,2}:\d\d(?:\s+|$))`)
+
+// untimed takes the times of a recording off where several rows begin with one; those
+// without brackets leave their room.
+func untimed(rows []row) {
+	n := 0
+	for _, r := range rows {
+		if timed.MatchString(r.text) {
+			n++
+		}
+	}
+	if n < 2 {
+		return
+	}
+	for i, r := range rows {
+		m := timed.FindString(r.text)
+		rows[i].text = r.text[len(m):]
+		if m != "" && !strings.Contains(m, "[") && rows[i].text != "" {
+			rows[i].text = strings.Repeat(" ", len(m)) + rows[i].text
 		}
 	}
 }

@@ -84,6 +84,7 @@ var (
 	between  = regexp.MustCompile(`\s*[;|,•·]\s*|\s{2,}|\s[-–—/]\s`)
 	padded   = regexp.MustCompile(`(\pL)\s+:\s*`) // "Title   : Aura Lee"
 	digits   = regexp.MustCompile(`\d{1,3}(?:\.\d+)?`)
+	inKey    = regexp.MustCompile(`^\s*(?i:in(?: the key of)?) ([A-H](?:is|es|s|#|b|♯|♭)?(?:m|[ -](?i:minor|major|moll|dur))?)\s*$`)
 	fraction = regexp.MustCompile(`(\d{1,2})\s*/\s*(\d{1,2})`)
 	onlyTime = regexp.MustCompile(`(?i)^[\s(]*(\d{1,2}\s*/\s*[248])(?:\s*(?:time|takt))?[\s)]*$`)
 	onlyBPM  = regexp.MustCompile(`(?i)^[\s(]*(\d{2,3})\s*bpm[\s)]*$|^\s*♩\s*=\s*(\d{2,3})\s*$`)
@@ -93,10 +94,13 @@ var (
 	keyName  = regexp.MustCompile(`^([A-Ha-h](?:is|es|s|#|b|♯|♭)?)(?:[\s-]*((?i:m|min|minor|moll|menor|mineur|minore|maj|major|dur|mayor|majeur|maggiore)))?\b`)
 )
 
-// alone reads "3/4 time", "waltz" and "96 bpm".
+// alone reads "3/4 time", "waltz", "in Em" and "96 bpm".
 func (h *heading) alone(text string) bool {
 	if m := onlyTime.FindStringSubmatch(text); m != nil {
 		return h.setMeter(m[1])
+	}
+	if m := inKey.FindStringSubmatch(text); m != nil {
+		return h.setKey(m[1])
 	}
 	if m := onlyBPM.FindStringSubmatch(text); m != nil {
 		return h.setTempo(m[1] + m[2])

@@ -239,18 +239,21 @@ func (s *sheet) letters() {
 // longName is how many characters the name of a section has at most.
 const longName = 30
 
-// boxes are names of sections that are known by their brackets alone, over what they
-// name.
+// called is a line such as "Men:".
+var called = regexp.MustCompile(`^\s*\pL+\.?(?: [\pL\d]+)?\s*:$`)
+
+// boxes are names of sections that are known by their brackets or their colon alone,
+// over what they name.
 func (s *sheet) boxes() {
 	seen := map[string]bool{}
 	for i := range s.rows {
 		t := s.rows[i].text
-		if s.kinds[i] != asideRow || !stage.MatchString(t) || columns(t) > longName || around.MatchString(t) || i > 0 && s.kinds[i-1] != blank {
+		if (s.kinds[i] != asideRow || !stage.MatchString(t)) && (s.kinds[i] != lyrics || !called.MatchString(t) || talk.MatchString(t)) || columns(t) > longName || around.MatchString(t) || i > 0 && s.kinds[i-1] != blank {
 			continue
 		}
 		if i+1 < len(s.rows) {
 			k := s.kinds[i+1]
-			seen[t] = seen[t] || k == chordRow || k == inlineRow || k == lyrics
+			seen[t] = seen[t] || k == chordRow || k == inlineRow || k == lyrics && s.kinds[i] == asideRow
 		}
 		if seen[t] {
 			s.heads[s.rows[i].num], s.kinds[i] = header{name: undecorated(t), kind: "part", times: 1}, sectionRow

@@ -102,6 +102,8 @@ func (s *sheet) section(i int) int {
 	s.open(h, r.num, true)
 	switch {
 	case h.rest == "":
+	case strings.HasPrefix(h.rest, "(") && s.allChords(h.rest) && i+1 < len(s.kinds) && s.kinds[i+1] == chordRow && s.under(i+1) > 0:
+		s.aside.at(r.num) // the chords of what follows
 	case s.allChords(h.rest):
 		return s.over(row{r.num, strings.Repeat(" ", h.at) + h.rest}, i)
 	default:

@@ -87,6 +87,7 @@ func (d dialect) tokens(text string) []token {
 // held settles what slashes and dashes between chords mean: single ones part the
 // chords, as in "G / C" and "G - C"; of several in a row each is a beat.
 func held(all []token) []token {
+	all = trailing(all)
 	parted, dashed := true, false
 	for i, t := range all {
 		between := i > 0 && i+1 < len(all) && all[i-1].mark == name && all[i+1].mark == name
@@ -100,6 +101,23 @@ func held(all []token) []token {
 		case dashed && t.dash():
 			all[i].mark = beat
 		}
+	}
+	return all
+}
+
+// trailing takes dots that end a line, and stand nowhere else in it, for "and so on".
+func trailing(all []token) []token {
+	first := 0
+	for first < len(all) && all[first].mark != beat {
+		first++
+	}
+	for i := first; i < len(all); i++ {
+		if i == 0 || all[i].text != "." || all[i].col != all[first].col || all[i].col == all[first-1].col {
+			return all
+		}
+	}
+	for i := first; i < len(all); i++ {
+		all[i].mark = sign
 	}
 	return all
 }

@@ -11,6 +11,7 @@ var (
 	inParens = regexp.MustCompile(`(?i)^(.{2,}?)\s*\((?:by\s+(.+)|(trad[^)]*))\)$`)
 	titled   = regexp.MustCompile(`(?i)^(.{2,}?)\s+(?:[-–—|:]\s+|by\s+)(.+)$`)
 	suffix   = regexp.MustCompile(`(?i)[\s(\[-]+(?:(?:guitar )?(?:chords?|tabs?|lyrics|akkorde|acordes|accords|acorde)(?:\s*(?:and|&|,)\s*)?)+[)\]]?$`)
+	keyIn    = regexp.MustCompile(`^(.{2,}?\S) (?:in|en) ([A-Ha-h](?:is|es|s|#|b|♯|♭)?[ -](?i:dur|moll|major|minor|majeur|mineur|mayor|menor))$`)
 	capoIn   = regexp.MustCompile(`(?i)[\s(\[-]*\bcapo\b[^)\]]*[)\]]?`)
 )
 
@@ -51,6 +52,9 @@ func (s *sheet) titleOrBy(r row, last *int) bool {
 	}
 	if m := inParen.FindStringSubmatchIndex(text); m != nil && m[0] > 0 && m[1] == len(text) && s.heading.field(text[m[2]:m[3]], r.num) {
 		text = strings.TrimSpace(text[:m[0]])
+	}
+	if m := keyIn.FindStringSubmatch(text); m != nil && s.title == "" && s.heading.setKey(m[2]) {
+		text = m[1]
 	}
 	text = suffix.ReplaceAllString(text, "")
 	if text == "" || columns(text) > longTitle {
