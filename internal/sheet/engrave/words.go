@@ -113,6 +113,7 @@ func (w *underlay) verse(from, to, v, row int, numbered bool) {
 	if off && sum == 0 {
 		words, notes = [][]string{flat(words)}, [][]int{flat(notes)}
 	}
+	keep(words, notes)
 	number := numbered && w.begins(from)
 	for i := range words {
 		if number && len(words[i]) > 0 && len(notes[i]) > 0 {
@@ -121,6 +122,25 @@ func (w *underlay) verse(from, to, v, row int, numbered bool) {
 			number = false
 		}
 		w.lay(words[i], notes[i], row)
+	}
+}
+
+// keep moves the words of bars in which no note begins to the bar before, or where
+// there is none to the next: they would be lost.
+func keep(words [][]string, notes [][]int) {
+	for i := range words {
+		if len(notes[i]) > 0 || len(words[i]) == 0 {
+			continue
+		}
+		at := i
+		for at >= 0 && len(notes[at]) == 0 {
+			at--
+		}
+		if at >= 0 {
+			words[at], words[i] = append(words[at], words[i]...), nil
+		} else if i+1 < len(words) {
+			words[i+1], words[i] = append(words[i], words[i+1]...), nil
+		}
 	}
 }
 
@@ -204,7 +224,11 @@ func syllables(words []string, most int) []lyric {
 			continue
 		}
 		last := len(parts) - 1
-		parts = append(parts[:last-1], []string{parts[last-1][0] + " " + parts[last][0]})
+		between := " "
+		if strings.HasSuffix(parts[last-1][0], "-") {
+			between = ""
+		}
+		parts = append(parts[:last-1], []string{parts[last-1][0] + between + parts[last][0]})
 	}
 	var all []lyric
 	for _, p := range parts {

@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"errors"
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -178,6 +179,9 @@ func (o *printOptions) tuneAlone(p *piece) (*score.Score, error) {
 
 // printScore writes notes.
 func (a *App) printScore(ctx context.Context, o *printOptions, s *score.Score) error {
+	if len(s.Melody) == 0 && o.kind() != ".mid" && hasWords(s.Chart) {
+		fmt.Fprintf(a.Err, "the words are left out: they stand under a tune, and there is none; --sheet words prints them\n")
+	}
 	options := engrave.Options{NoTune: o.noTune}
 	switch o.kind() {
 	case ".musicxml", ".xml":
@@ -189,6 +193,10 @@ func (a *App) printScore(ctx context.Context, o *printOptions, s *score.Score) e
 	}
 	options.Names = true
 	return a.engraved(ctx, o, s.Title, engrave.MusicXML(s, options))
+}
+
+func hasWords(c *chart.Chart) bool {
+	return slices.ContainsFunc(c.Bars(), func(b *chart.Bar) bool { return strings.Join(b.Lyrics, "") != "" })
 }
 
 // printMIDI writes what play does.
