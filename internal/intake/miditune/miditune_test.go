@@ -81,6 +81,8 @@ func TestWhichPartIsTheTune(t *testing.T) {
 	pads := smf.Track{Name: "Strings", Events: sounding(2, 0, ks(76, 79, 84), ks(76, 79, 84), ks(76, 79, 84), ks(76, 79, 84), ks(76, 79, 84), ks(76, 79, 84), ks(76, 79, 84), ks(76, 79, 84))}
 	drums := smf.Track{Name: "Voice of drums", Events: sounding(9, 0, ks(36), ks(38), ks(36), ks(38), ks(36), ks(38), ks(36), ks(38))}
 	voice := smf.Track{Name: "Lead vocal", Events: sounding(3, 0, ks(60), ks(62), ks(64), ks(65), ks(64), ks(62), ks(60), ks(59))}
+	left := smf.Track{Name: "Piano left", Events: low.Events}
+	right := smf.Track{Name: "Piano right", Events: pads.Events}
 	for _, c := range []struct {
 		name, wish, want string
 		tracks           []smf.Track
@@ -89,6 +91,7 @@ func TestWhichPartIsTheTune(t *testing.T) {
 		{"what is called so", "", "Lead vocal", []smf.Track{low, high, voice, pads, drums}},
 		{"what was asked for by name", "bass", "Bass", []smf.Track{low, high, voice}},
 		{"what was asked for by number", "3", "Flute", []smf.Track{low, high, voice}},
+		{"the right hand, whatever it plays besides", "", "Piano right", []smf.Track{left, right}},
 		{"the only one", "", "Bass", []smf.Track{low, drums}},
 	} {
 		p, err := smf.Read(bytes.NewReader(file(t, smf.WriteOptions{}, c.tracks...)), "a.mid")

@@ -100,9 +100,13 @@ func (p *part) finish(all *smf.Performance) {
 // tuneNames are what tracks are called that have the tune, in a few languages.
 var tuneNames = regexp.MustCompile(`(?i)\b(melod|tune|vocal|voice|sing|lead|solo|soprano|chant|gesang|stimme|canto|voz)`)
 
+// deepNames are what tracks are called that have the bass, or the left hand of a piano
+// whose right hand has the tune.
+var deepNames = regexp.MustCompile(`(?i)\b(bass|left|l\.? ?h\b|links|linke|gauche|sinistra|izquierda)`)
+
 // choose is the part that has the tune: the one that was asked for, by its name or the
 // number of its track, or that is called so, has the words, or else is the highest of
-// those that play one note at a time.
+// those that play one note at a time and are called neither bass nor left hand.
 func choose(parts []part, file, wish string) (*part, error) {
 	if len(parts) == 0 {
 		return nil, &source.Error{File: file, Reason: "this MIDI file has no notes", Hint: "is it the right file?"}
@@ -140,6 +144,7 @@ const (
 	forName   = 8
 	forWords  = 6
 	forSingle = 2
+	forDeep   = -4
 	fewNotes  = 8 // with fewer it is hardly a tune
 )
 
@@ -147,6 +152,9 @@ func (p *part) likely() float64 {
 	var v, sum float64
 	if tuneNames.MatchString(p.name) {
 		v += forName
+	}
+	if deepNames.MatchString(p.name) {
+		v += forDeep
 	}
 	if p.sung {
 		v += forWords

@@ -96,19 +96,15 @@ func (o *outline) phrase(from, to int) string {
 
 // lyrics writes the words of a phrase's bars under it.
 func (o *outline) lyrics(b *strings.Builder, from, to int, x func(meter.Ticks) int, y int) {
-	bars := o.s.Chart.Bars()
 	const size = 34
 	told, free := -1, 0
 	for i := from; i < to; i++ {
 		n := o.s.Melody[i]
-		bar := &o.s.Bars[n.Bar]
-		all := bars[bar.Printed].Lyrics
-		if n.Bar == told || len(all) == 0 {
+		if n.Bar == told {
 			continue
 		}
 		told = n.Bar
-		words := strings.Fields(all[min(bar.Pass, len(all))-1])
-		notes := notesOf(o.s, n.Bar)
+		words, notes := o.wordsFrom(n.Bar), notesOf(o.s, n.Bar)
 		for k, w := range words {
 			m := o.s.Melody[notes[k*len(notes)/len(words)]]
 			if m.Phrase == n.Phrase {
@@ -118,6 +114,18 @@ func (o *outline) lyrics(b *strings.Builder, from, to int, x func(meter.Ticks) i
 			}
 		}
 	}
+}
+
+// wordsFrom are the words of a bar, and of those after it in which no note begins.
+func (o *outline) wordsFrom(bar int) []string {
+	printed := o.s.Chart.Bars()
+	var words []string
+	for i := bar; i < len(o.s.Bars) && (i == bar || len(notesOf(o.s, i)) == 0); i++ {
+		if all := printed[o.s.Bars[i].Printed].Lyrics; len(all) > 0 {
+			words = append(words, strings.Fields(all[min(o.s.Bars[i].Pass, len(all))-1])...)
+		}
+	}
+	return words
 }
 
 // notesOf are the notes that begin in a bar.

@@ -68,6 +68,12 @@ func TestWordsOfAnOutlineDoNotTouch(t *testing.T) {
 	assert.Equal(t, []string{"0", "124"}, []string{x[0][1], x[1][1]}, "mummy is 3.4 times its size wide")
 }
 
+func TestAnOutlineHasTheWordsOfBarsInWhichNoNoteBegins(t *testing.T) {
+	src, err := Outline(material.Chart(t, "key: C\nmeter: 4/4\n| C | C |\nm: C4 D4- | D8 |\nw: | going over | home |\n"), A4)
+	require.NoError(t, err)
+	assert.Contains(t, string(src), ">home</text>")
+}
+
 func TestTheHeadOfASheet(t *testing.T) {
 	src := string(Bars(material.Chart(t, "title: <Tune>\nby: N. N.\nkey: Ebm\nmeter: 6/8\ntempo: 60\n| Ebm |\n"), Letter))
 	assert.Contains(t, src, "<h1>&lt;Tune&gt;</h1>")
