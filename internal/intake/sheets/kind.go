@@ -99,6 +99,7 @@ func isLyrics(lines []string) bool {
 	charts, lyrics, bars := 0, 0, 0
 	for i, l := range lines {
 		switch {
+		case tabLine.MatchString(l):
 		case chartTune.MatchString(l):
 			charts += 2
 		case chartHeading.MatchString(l):

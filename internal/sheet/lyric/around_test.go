@@ -148,6 +148,41 @@ func TestSlashChordsWithSpaces(t *testing.T) {
 	}
 }
 
+func TestABassAloneStandsUnderTheChordBefore(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "[Verse]", "C    /B   /A     Am7/G    /F#", "Where the deer and the antelope play")
+	assert.Equal(t, "[C]Where[C/B] the [C/A]deer an[Am7/G]d the ant[Am7/F#]elope play\n", bracketed(s))
+	s = sheetOf(t, song.Wish{}, "[Intro]", "C / / /  G / / /")
+	assert.Equal(t, "| C | G", grid(s), "slashes alone are beats")
+}
+
+func TestRemarksBesideChords(t *testing.T) {
+	for chords, want := range map[string]string{
+		"C        (stay on C)": "| C", "G7    (now G7!)": "| G7", "C     (G  D)": "| C | G | D", "C  (let it ring)  G": "| C | G", "(softly, C)  G  D": "| G | D",
+	} {
+		assert.Equal(t, want, grid(sheetOf(t, song.Wish{}, "[Intro]", chords)), chords)
+	}
+}
+
+func TestRareSpellingsAreKnown(t *testing.T) {
+	for name, want := range map[string]string{"D4": "Dsus4", "D4/A": "Dsus4/A", "D∆": "Dmaj7", "F#4": "F#sus4"} {
+		s := sheetOf(t, song.Wish{}, "[Intro]", "D   "+name)
+		c := s.Bars()[1].Chords[0]
+		assert.True(t, c.Known, name)
+		assert.Equal(t, want, c.Chord.String(), name)
+	}
+}
+
+func TestShortNamesOfSections(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "Vs.1", "G  D7", "la la", "", "Pre-Ch.", "C  G", "la la", "", "Ch.", "D  G", "la la", "", "M8:", "Am  G", "la la", "", "Ch. out")
+	assert.Equal(t, "Vs.1; Pre-Ch; Ch; M8; Ch", sectionNames(s))
+	assert.Equal(t, "| G | D7 | C | G | D | G | Am | G | D | G", grid(s))
+}
+
+func TestBracketsOverTheWordsBeginWhereTheyStand(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "[Verse]", "[G] [D7]", "Hear the wind blow")
+	assert.Equal(t, "[G]Hear[D7] the wind blow\n", bracketed(s))
+}
+
 func TestDashesAndDotsLeadToTheNextChord(t *testing.T) {
 	for chords, want := range map[string]string{
 		"G-------D7----G":  "[G]Down in [D7]the va[G]lley\n",

@@ -31,6 +31,20 @@ func basses(text string, all []piece) []piece {
 	return out
 }
 
+// overBass reads a bass alone, as in "C  /B  /A": the chord before goes on over it.
+func (d dialect) overBass(before []token, t token, read []token) []token {
+	last := len(before) - 1
+	if last < 0 || before[last].mark != name || len(read) != 1 || read[0].mark != other || !slashBass.MatchString(t.text) {
+		return read
+	}
+	root, _, _ := strings.Cut(before[last].written, "/")
+	if c, ok := d.chord(token{text: root + t.text}); ok {
+		c.col, c.before = t.col, t.before
+		return []token{c}
+	}
+	return read
+}
+
 func textAt(all []piece, i int) string {
 	if i < len(all) {
 		return all[i].text

@@ -54,7 +54,7 @@ func (d dialect) read(text string) (name string, ok bool) {
 	case "N.C.", "NC", "N.C", "N.C.,", "TACET":
 		return "N.C.", true
 	}
-	text = strings.ReplaceAll(text, `\`, "/")
+	text = strings.NewReplacer(`\`, "/", "∆", "Δ").Replace(text)
 	if d.sung {
 		text = lettered(text)
 	}
@@ -141,10 +141,13 @@ var minorForm = regexp.MustCompile(`^(?:m|-|dim|aug|\+|o|°|º|ø|Ø|sus|5|M)`)
 var mended = strings.NewReplacer("Maj", "maj", "MAJ", "maj", "Min", "m", "Dim", "dim", "Aug", "aug", "Sus", "sus",
 	"º", "°", "Ø", "ø", "–", "-", "7/4", "7sus4", "4/7", "7sus4", ",", "")
 
+var sus4 = regexp.MustCompile(`^([A-G][#b]?)4(/.*)?$`)
+
 // symbol is a name as read as the sheet has it, and its chord where it is known.
 func symbol(name string) song.Symbol {
 	s := song.Name(0, name)
 	if !s.Known {
+		name = sus4.ReplaceAllString(name, "${1}sus4$2")
 		if c, err := chord.Parse(mended.Replace(name)); err == nil {
 			s.Chord, s.Known = c, true
 		}

@@ -44,7 +44,7 @@ func weigh(parts []part) decorated {
 	d := decorated{}
 	for deco, h := range hits {
 		best := atName
-		if deco == '*' {
+		if deco == '*' || deco == '[' {
 			best = atSign
 		}
 		for r := range h {

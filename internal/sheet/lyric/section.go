@@ -22,9 +22,9 @@ type header struct {
 var kinds = map[string]string{
 	"verse":        "verse verses vers verso versos strophe str estrofa strofa stanza couplet couplets zwrotka sloka säkeistö copla куплет vs v verš",
 	"chorus":       "chorus refrain refr rfr ref refrein refrão refrán refrén refräng omkvæd kehrvers kehrreim estribillo coro ritornello rit ritornelo burden kertosäe припев hook ch chor rf r",
-	"pre-chorus":   "prechorus pre-chorus pre-refrain pre-coro bridge-to-chorus channel lift climb precoro",
+	"pre-chorus":   "prechorus pre-chorus pre-ch prech pre-refrain pre-coro bridge-to-chorus channel lift climb precoro",
 	"post-chorus":  "postchorus post-chorus",
-	"bridge":       "bridge puente pont brücke ponte middle middle8 brug bro most бридж br",
+	"bridge":       "bridge puente pont brücke ponte middle middle8 mid8 m8 brug bro most бридж br",
 	"intro":        "intro introduction introducción introduzione vorspiel einleitung introdução вступление entrada",
 	"outro":        "outro ending end coda tag finale final finish nachspiel schluss fin fine outtro",
 	"instrumental": "instrumental instr instrum solo interlude interludio zwischenspiel intermezzo break riff interlude/solo instrumentaal проигрыш tussenspel",
@@ -46,7 +46,7 @@ var kindOf = func() map[string]string {
 // beside are words that stand beside the name of a section and say no kind.
 var beside = words("repeat again back to play twice the of first second third last 1st 2nd 3rd 4th 5th one two three four five six " +
 	"i ii iii iv v vi vii viii ix x a b c d guitar piano gitarre fiddle banjo mandolin with like same as over und and " +
-	"all both acapella quiet loud soft slow fast 8 eight (x eins zwei drei primera segunda première chords only section")
+	"all both acapella quiet loud soft slow fast 8 eight (x eins zwei drei primera segunda première chords only section out")
 
 func words(list string) map[string]bool {
 	m := map[string]bool{}

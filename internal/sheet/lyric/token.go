@@ -74,14 +74,34 @@ var (
 // tokens are the words of a line, as far as it is a chord line.
 func (d dialect) tokens(text string) []token {
 	var all []token
-	stars, col, from := 0, 0, 0
+	stars, col, from, opened := 0, 0, 0, -1
 	for _, w := range basses(text, pieces(text)) {
 		col, from = col+columns(text[from:w.at]), w.at
 		t := token{text: w.text, written: w.text, col: col, before: stars}
 		stars += strings.Count(w.text, "*")
-		all = append(all, d.words(t)...)
+		next := d.words(t)
+		if all = append(all, d.overBass(all, t, next)...); strings.HasPrefix(w.text, "(") && !strings.Contains(w.text, ")") {
+			opened = len(all) - len(next)
+		} else if opened >= 0 && strings.Contains(w.text, ")") {
+			remarked(all[opened:])
+			opened = -1
+		}
 	}
 	return held(all)
+}
+
+// remarked takes what stands in parentheses with words among it, as in "(stay on C)",
+// for a remark.
+func remarked(all []token) {
+	words := false
+	for _, t := range all {
+		words = words || t.mark == other
+	}
+	for i := range all {
+		if words {
+			all[i].mark = sign
+		}
+	}
 }
 
 // held settles what slashes and dashes between chords mean: single ones part the
@@ -132,8 +152,7 @@ type piece struct {
 	at   int
 }
 
-// pieces splits at spaces and around bar lines. What stands in parentheses with
-// spaces in it is one piece unless each of its words might be a chord.
+// pieces splits at spaces and around bar lines.
 func pieces(text string) []piece {
 	var all []piece
 	add := func(from, to int) {
