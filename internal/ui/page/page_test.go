@@ -29,6 +29,11 @@ func TestWordsWithTheirChords(t *testing.T) {
 		{"a chord that goes on is not told again", "key: C\n| C | C |\nw: | one | two |", "[C]one two"},
 		{"an upbeat without a chord", "key: C\nupbeat: 1\n| C |\nm: C2 | C8 |\nw: Oh | one |", "Oh [C]one"},
 		{"chords alone where no words are", "key: F#m\n[Intro]\n| F#m | C#7 |", "# Intro\n[| F♯m | C♯7 |]"},
+		{"an upbeat to the next line", "key: C\nupbeat: 1\n[A]\n| C |\nm: C2 | C6 D2 |\nw: Oh | one and |\n[B]\n| F |\nm: | D6 E2 |\nw: | two on |", "# A\nOh [C]one\n# B\nand [F]two on"},
+		{"sung to two notes", "key: C\nupbeat: 1\n| C |\nm: C2 | C6 D1E1 |\nw: Oh | one and |\n| F |\nm: | D8 |\nw: | two |", "Oh [C]one\nand [F]two"},
+		{"no upbeat after a note as short", "key: C\nupbeat: 1\n| C |\nm: C2 | C4 D2 E2 |\nw: Oh | one two three |\n| F |\nm: | D8 |\nw: | four |", "Oh [C]one two three\n[F]four"},
+		{"an upbeat after a tied note", "key: C\nupbeat: 1\n| C | C |\nm: C2 | C8- | C6 D2 |\nw: Oh | one | and |\n| F |\nm: | D8 |\nw: | two |", "Oh [C]one\nand [F]two"},
+		{"no part of a word", "key: C\nupbeat: 1\n| C |\nm: C2 | C6 D2 |\nw: Oh | valley |\n| F |\nm: | D8 |\nw: | low |", "Oh [C]valley\n[F]low"},
 		{"verses one below the other", "key: C\n[Verse]\n| C |\nw: | one & all |\nw: | two |", "# Verse 1\n[C]one &amp; all\n# Verse 2\n[C]two"},
 	} {
 		got := plain(Words(material.Chart(t, "meter: 4/4\n"+c.chart+"\n"), A4))

@@ -61,9 +61,14 @@ func Words(c *chart.Chart, p Paper) []byte {
 .line span { display: inline-block; white-space: pre; vertical-align: bottom; }
 .line b { display: block; font: bold 10pt/1.1 "Liberation Sans", Arial, sans-serif; min-height: 1.1em; padding-right: 0.35em; }
 `
-	body := heading(c, about(c))
+	var lines []line
 	for i := range c.Sections {
-		body += wordsOf(&c.Sections[i])
+		lines = append(lines, linesOf(&c.Sections[i], c.Upbeat)...)
+	}
+	leadIn(lines)
+	body := heading(c, about(c))
+	for _, l := range lines {
+		body += l.html()
 	}
 	return document(titled(c, "words"), p, "15mm", css, body)
 }
@@ -75,49 +80,104 @@ func titled(c *chart.Chart, what string) string {
 	return c.Title + " (" + what + ")"
 }
 
-// wordsOf are the verses of a section.
-func wordsOf(s *chart.Section) string {
+// line is a line of words, or of chords between barlines.
+type line struct {
+	head   string  // over it; mostly none
+	chords string  // where it has no words
+	pieces []piece // where it has
+	up     int     // how many pieces at its end lead into the next line
+}
+
+// linesOf are the verses of a section.
+func linesOf(s *chart.Section, upbeat meter.Ticks) (lines []line) {
 	verses := 1
 	for _, l := range s.Lines {
 		verses = max(verses, len(l.Lyrics))
 	}
-	text := ""
 	for v := range verses {
-		name := s.Name
+		head := s.Name
 		if verses > 1 {
-			name = strings.TrimSpace(fmt.Sprintf("%s %d", name, v+1))
-		}
-		if name != "" {
-			text += "<h2>" + html.EscapeString(name) + "</h2>\n"
+			head = strings.TrimSpace(fmt.Sprintf("%s %d", head, v+1))
 		}
 		for i := range s.Lines {
 			if l := &s.Lines[i]; v == 0 || v < len(l.Lyrics) {
-				text += lineOf(l, v)
+				read := lineOf(l, v, upbeat)
+				read.head, head = head, ""
+				lines = append(lines, read)
 			}
 		}
 	}
-	return text
+	return lines
 }
 
-// lineOf is a line of words, or of chords between barlines where it has none.
-func lineOf(l *chart.Line, verse int) string {
+// lineOf is a line of a chart.
+func lineOf(l *chart.Line, verse int, upbeat meter.Ticks) (out line) {
 	if verse >= len(l.Lyrics) {
-		text := ""
 		for i := range l.Bars {
-			text += " " + signs(chordsOf(&l.Bars[i])) + " |"
+			out.chords += " " + signs(chordsOf(&l.Bars[i])) + " |"
 		}
-		return "<div class=\"line\"><b>|" + html.EscapeString(text) + "</b></div>\n"
+		return out
 	}
-	var all []piece
-	last := ""
+	last, tied := "", false
 	for i := range l.Bars {
-		all = append(all, pieces(&l.Bars[i], verse, &last)...)
+		b := &l.Bars[i]
+		all := pieces(b, verse, &last)
+		out.pieces = append(out.pieces, all...)
+		out.up = upbeats(b, tied, len(all), upbeat)
+		tied = len(b.Melody) > 0 && b.Melody[len(b.Melody)-1].Tied
 	}
+	return out
+}
+
+// upbeats is how many of a bar's syllables are sung to an upbeat at its end, which is
+// as long as that of the chart and comes after a note longer than its own. A bar may
+// begin with a note that is tied to the bar before, and has no syllable.
+func upbeats(b *chart.Bar, tied bool, syllables int, upbeat meter.Ticks) int {
+	before, longest, held := 0, meter.Ticks(0), meter.Ticks(0)
+	for _, n := range b.Melody {
+		if n.At < b.Len-upbeat {
+			before, held = before+1, n.Dur
+		} else {
+			longest = max(longest, n.Dur)
+		}
+	}
+	n, sung := syllables-before, len(b.Melody)-before
+	if tied {
+		n++
+	}
+	if before == 0 || held <= longest || n <= 0 || n > sung {
+		return 0
+	}
+	return n
+}
+
+// leadIn moves the words of an upbeat, where they are whole, to the line into which
+// they lead.
+func leadIn(lines []line) {
+	for i := range lines[:max(len(lines)-1, 0)] {
+		l, next := &lines[i], &lines[i+1]
+		at := len(l.pieces) - l.up
+		whole := l.up > 0 && (at == 0 || strings.HasSuffix(l.pieces[at-1].text, " "))
+		if whole && len(next.pieces) > 0 {
+			next.pieces = append(l.pieces[at:len(l.pieces):len(l.pieces)], next.pieces...)
+			l.pieces = l.pieces[:at]
+		}
+	}
+}
+
+func (l *line) html() string {
 	text := ""
-	for _, p := range overhanging(all) {
+	if l.head != "" {
+		text = "<h2>" + html.EscapeString(l.head) + "</h2>\n"
+	}
+	if len(l.pieces) == 0 && l.chords != "" {
+		return text + "<div class=\"line\"><b>|" + html.EscapeString(l.chords) + "</b></div>\n"
+	}
+	text += "<div class=\"line\">"
+	for _, p := range overhanging(l.pieces) {
 		text += fmt.Sprintf("<span><b>%s</b>%s</span>", html.EscapeString(signs(p.chord)), html.EscapeString(p.text))
 	}
-	return "<div class=\"line\">" + text + "</div>\n"
+	return text + "</div>\n"
 }
 
 // overhanging joins pieces so that a chord name reaches over what follows its
