@@ -178,6 +178,19 @@ func TestShortNamesOfSections(t *testing.T) {
 	assert.Equal(t, "| G | D7 | C | G | D | G | Am | G | D | G", grid(s))
 }
 
+func TestNamesOfSectionsWithRemarks(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "V1", "G  D7", "la la", "", "V2 (a capella)", "lo lo", "", "V3 - key change +2", "A  E", "la la", "", "Chorus 2 - D G", "", "S4:", "lo lo")
+	assert.Equal(t, "V1; V2; V3; Chorus 2; S4", sectionNames(s))
+	assert.Equal(t, "| G | D7 | G | D7 | A | E | D | G | G | D7", grid(s))
+}
+
+func TestScandinavianNames(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "[Vers]", "D   Fiss   Bess  H7", "Ding ding dång, ding ding")
+	assert.Equal(t, "[D]Ding[F#] ding d[Bb]ång, d[B7]ing ding\n", bracketed(s))
+	s = sheetOf(t, song.Wish{}, "[Verse]", "G    D", "Down with", "G", "Bess")
+	assert.Len(t, s.Words, 2, "a name is sung")
+}
+
 func TestBracketsOverTheWordsBeginWhereTheyStand(t *testing.T) {
 	s := sheetOf(t, song.Wish{}, "[Verse]", "[G] [D7]", "Hear the wind blow")
 	assert.Equal(t, "[G]Hear[D7] the wind blow\n", bracketed(s))

@@ -48,6 +48,9 @@ func set(to *string, v string) bool {
 	if v == "" {
 		return false
 	}
+	if strings.Count(v, "(") > strings.Count(v, ")") {
+		v += ")"
+	}
 	if *to == "" {
 		*to = v
 	}

@@ -18,7 +18,7 @@ const (
 // wordish are chord names that are words of songs.
 var (
 	wordish  = words("A Am a am La Si Mi Do Fa Re Sol")
-	wordlike = words("As Es as es Des des Ges ges Ad ad Add add Go Do Co Bo Ho Eo")
+	wordlike = words("As Es as es Des des Ges ges Ad ad Add add Go Do Co Bo Ho Eo Bess Diss Hiss Cess Fess")
 )
 
 // weak reports whether a chord name may as well be a word.

@@ -179,6 +179,7 @@ func TestHeadings(t *testing.T) {
 		{"{tempo: 90}", "; by ; D; 4/4; 90"},
 		{"{t: Aura Lee}", "Aura Lee; by ; D; 4/4; 0"},
 		{"{st: George Poulton}", "; by George Poulton; D; 4/4; 0"},
+		{"Artist: Trad (Mexico)", "; by Trad (Mexico); D; 4/4; 0"},
 		{"Title: Aura Lee", "Aura Lee; by ; D; 4/4; 0"},
 		{"Aura Lee", "Aura Lee; by ; D; 4/4; 0"},
 		{"Aura Lee by George Poulton", "Aura Lee; by George Poulton; D; 4/4; 0"},

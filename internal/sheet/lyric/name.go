@@ -42,7 +42,7 @@ var form = regexp.MustCompile(`^(?:maj|Maj|MAJ|min|Min|mi|ma|dim|Dim|aug|Aug|m|M
 
 // ends are the alterations of a root or a bass, longest first, and what they are here.
 var ends = []struct{ written, name string }{
-	{"##", "##"}, {"bb", "bb"}, {"is", "#"}, {"es", "b"}, {"♯", "#"}, {"♭", "b"}, {"#", "#"}, {"b", "b"}, {"s", "b"}, {"", ""},
+	{"##", "##"}, {"bb", "bb"}, {"iss", "#"}, {"ess", "b"}, {"is", "#"}, {"es", "b"}, {"♯", "#"}, {"♭", "b"}, {"#", "#"}, {"b", "b"}, {"s", "b"}, {"", ""},
 }
 
 var ascii = strings.NewReplacer("♯", "#", "♭", "b")

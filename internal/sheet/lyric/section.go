@@ -20,7 +20,7 @@ type header struct {
 // kinds are the usual names of sections by what they are, in the languages of sheets
 // (common practice, no source).
 var kinds = map[string]string{
-	"verse":        "verse verses vers verso versos strophe str estrofa strofa stanza couplet couplets zwrotka sloka säkeistö copla куплет vs v verš",
+	"verse":        "verse verses vers verso versos strophe str estrofa strofa stanza couplet couplets zwrotka sloka säkeistö copla куплет vs v verš s",
 	"chorus":       "chorus refrain refr rfr ref refrein refrão refrán refrén refräng omkvæd kehrvers kehrreim estribillo coro ritornello rit ritornelo burden kertosäe припев hook ch chor rf r",
 	"pre-chorus":   "prechorus pre-chorus pre-ch prech pre-refrain pre-coro bridge-to-chorus channel lift climb precoro",
 	"post-chorus":  "postchorus post-chorus",
@@ -65,6 +65,7 @@ var (
 	pointer    = regexp.MustCompile(`\s+<[-=]+[^>]*$`) // "<-- slower"
 	timesThen  = regexp.MustCompile(`(?i)^(.{2,30}?)\s*\(?(?:[x×]\s?(\d)|(\d)\s?[x×])\)?\s*[,;(–-].+$`)
 	inParen    = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]]`)
+	spaced     = regexp.MustCompile(`^(\s*\pL{1,12}\.? ?\d)\s+[-–—]\s+[^|\d]*[\pL]{2,}.*$`)
 	details    = regexp.MustCompile(`\s*[:,]\s*|\s+[-–—]\s+|\s+\(`)
 	boxed      = regexp.MustCompile(`^\s*(?:\*\*)?[\[(<](.+?)[\])>](?:\*\*)?:?\s*(.*)$`)
 	leading    = regexp.MustCompile(`^[\s#*_=~<>+•-]*`)
@@ -117,6 +118,12 @@ func sectionName(text string, chords func(string) bool) (header, bool) {
 	if i := strings.IndexByte(text, ':'); i > 0 && i < 40 {
 		if h, ok := named(text[:i+1]); ok {
 			return h.behind(text, i+1), true
+		}
+	}
+	if m := spaced.FindStringSubmatch(text); m != nil { // "Verse 3 - key change"
+		if h, ok := named(m[1]); ok {
+			h.times = 1
+			return h, true
 		}
 	}
 	// "Intro G D Em C", "Verse 1 G D": chords behind the name without a sign between.
