@@ -91,7 +91,7 @@ func (c *Chart) writeUpbeat(w *strings.Builder, b *Bar, alone bool) {
 	if len(b.Chords) == 1 && b.Chords[0].Chord.IsNone() && !alone {
 		return
 	}
-	w.WriteString("(" + c.chordsText(b) + ") ")
+	w.WriteString("(" + c.ChordsText(b) + ") ")
 }
 
 // barlineBetween is what stands before b: in the middle of a line the barline
@@ -142,12 +142,12 @@ func (c *Chart) barText(b *Bar) string {
 	if b.Simile && b.Number > 1 {
 		return "%"
 	}
-	return c.chordsText(b)
+	return c.ChordsText(b)
 }
 
-// chordsText writes the chords alone where they share the bar, else on the
-// coarsest grid that they fit.
-func (c *Chart) chordsText(b *Bar) string {
+// ChordsText is the chords of a bar of this chart as text: alone where they share the
+// bar, else with dots on the coarsest grid that they fit, as in "C . . G7".
+func (c *Chart) ChordsText(b *Bar) string {
 	n := len(b.Chords)
 	even := c.Meter.Even(n, b.Len)
 	for _, p := range b.Chords {

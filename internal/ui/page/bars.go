@@ -16,7 +16,8 @@ const mostAcross = 8
 // Bars is a sheet of the chords alone, bar by bar, as players without a tune use
 // it; repeats as the chart writes them.
 func Bars(c *chart.Chart, p Paper) []byte {
-	css := sheetCSS + `table { border-collapse: collapse; width: calc(100% - 1mm); table-layout: fixed; break-inside: avoid; }
+	css := sheetCSS + `table { border-collapse: collapse; width: calc(100% - 1mm); table-layout: fixed; }
+table.whole, tr { break-inside: avoid; }
 td { border-left: 1px solid black; border-right: 1px solid black; height: 13mm; padding: 0 2mm; font: 15pt "Liberation Sans", Arial, sans-serif; white-space: nowrap; position: relative; }
 td.none { border: 0; }
 td.opens { border-left: 5px double black; }
@@ -35,17 +36,46 @@ td span { display: inline-block; }
 		if s.Name != "" {
 			body += "<h2>" + html.EscapeString(s.Name) + "</h2>\n"
 		}
-		body += "<table>\n" + rowsOf(s) + "</table>\n"
+		body += tableOf(c, s)
 	}
 	return document(titled(c, "chords"), p, "15mm", css, body)
 }
 
-// rowsOf are the lines of a section; long ones are parted.
-func rowsOf(s *chart.Section) string {
-	across := 1
-	for i := range s.Lines {
-		across = max(across, min(mostAcross, len(played(&s.Lines[i]))))
+// mostWhole is how many rows are kept together on a page.
+const mostWhole = 10
+
+// tableOf is a section, on one page where it is short.
+func tableOf(c *chart.Chart, s *chart.Section) string {
+	rows := rowsOf(c, s)
+	if strings.Count(rows, "<tr>") <= mostWhole {
+		return "<table class=\"whole\">\n" + rows + "</table>\n"
 	}
+	return "<table>\n" + rows + "</table>\n"
+}
+
+// columns is how many bars of a section stand side by side: as many as its longest
+// line has, or half of them where a bar could not be read so.
+func columns(c *chart.Chart, s *chart.Section) int {
+	across := 1
+	var all []chart.Bar
+	for i := range s.Lines {
+		bars := played(&s.Lines[i])
+		across = max(across, min(mostAcross, len(bars)))
+		all = append(all, bars...)
+	}
+	const readable = 8 // points
+	for across > 2 && slices.ContainsFunc(all, func(b chart.Bar) bool {
+		size, _ := fitting(&b, c.ChordsText(&b), across)
+		return size < readable
+	}) {
+		across = (across + 1) / 2
+	}
+	return across
+}
+
+// rowsOf are the lines of a section; long ones are parted.
+func rowsOf(c *chart.Chart, s *chart.Section) string {
+	across := columns(c, s)
 	text := ""
 	for i := range s.Lines {
 		bars := played(&s.Lines[i])
@@ -53,7 +83,7 @@ func rowsOf(s *chart.Section) string {
 			text += "<tr>"
 			for k := from; k < from+across; k++ {
 				if k < len(bars) {
-					text += cell(&bars[k], across)
+					text += cell(c, &bars[k], across)
 				} else {
 					text += `<td class="none"></td>`
 				}
@@ -73,8 +103,9 @@ func played(l *chart.Line) []chart.Bar {
 	return l.Bars
 }
 
-// cell is a bar: its chords stand where their beats do.
-func cell(b *chart.Bar, across int) string {
+// cell is a bar: its chords stand where their beats do, or where there is no room for
+// that, with dots for beats that have no chord of their own.
+func cell(c *chart.Chart, b *chart.Bar, across int) string {
 	var class []string
 	for name, is := range map[string]bool{"opens": b.Opens, "closes": b.Closes, "double": b.Barline == chart.Double, "final": b.Barline == chart.Final} {
 		if is {
@@ -85,7 +116,7 @@ func cell(b *chart.Bar, across int) string {
 	if len(class) > 0 {
 		attrs = fmt.Sprintf(` class="%s"`, strings.Join(slices.Sorted(slices.Values(class)), " "))
 	}
-	size, byBeats := fitting(b, across)
+	size, byBeats := fitting(b, c.ChordsText(b), across)
 	if size < largest {
 		attrs += fmt.Sprintf(` style="font-size:%.3gpt"`, size)
 	}
@@ -95,14 +126,13 @@ func cell(b *chart.Bar, across int) string {
 	}
 	if b.Simile {
 		text += "<span>%</span>"
-	} else {
+	} else if byBeats {
 		for _, p := range b.Chords {
-			name := html.EscapeString(signs(p.Chord.String()))
-			if byBeats {
-				text += fmt.Sprintf(`<span style="width:%.4g%%">%s</span>`, 92*float64(p.Dur)/float64(b.Len), name)
-			} else {
-				text += "<span>" + name + "&ensp;</span>"
-			}
+			text += fmt.Sprintf(`<span style="width:%.4g%%">%s</span>`, 92*float64(p.Dur)/float64(b.Len), html.EscapeString(signs(p.Chord.String())))
+		}
+	} else {
+		for _, name := range strings.Fields(c.ChordsText(b)) {
+			text += "<span>" + html.EscapeString(signs(name)) + "&ensp;</span>"
 		}
 	}
 	if b.Closes && b.Times > 2 {
@@ -122,18 +152,18 @@ const (
 )
 
 // fitting is the size of a bar's chord names, in points, and whether each stands
-// where its beats are; where they would be small so, they follow one another.
-func fitting(b *chart.Bar, across int) (size float64, byBeats bool) {
+// where its beats are; where they would be small so, they follow one another as in
+// text.
+func fitting(b *chart.Bar, text string, across int) (size float64, byBeats bool) {
 	room := 0.92 * (tableWide/float64(across) - margin)
-	size, letters := largest, 0
+	size = largest
 	for _, p := range b.Chords {
 		n := utf8.RuneCountInString(p.Chord.String()) + 1
-		letters += n
 		size = min(size, room*float64(p.Dur)/float64(b.Len)/(letter*float64(n)))
 	}
 	const small = 11
 	if size >= small {
 		return size, true
 	}
-	return min(largest, room/(letter*float64(letters))), false
+	return min(largest, room/(letter*float64(utf8.RuneCountInString(text)+1))), false
 }

@@ -57,6 +57,25 @@ func TestChordNamesReachOverWhatFollows(t *testing.T) {
 	}
 }
 
+func TestChordsThatDoNotShareABarEvenlyShowTheirBeats(t *testing.T) {
+	c := material.Chart(t, "key: C\nmeter: 4/4\n| C . . G7/B | C | C | C |\n")
+	assert.Contains(t, string(Bars(c, A4)), "<span>C&ensp;</span><span>.&ensp;</span><span>.&ensp;</span><span>G7/B&ensp;</span>")
+	assert.Contains(t, string(Words(c, A4)), "| C . . G7/B | C |")
+}
+
+func TestBarsThatCouldNotBeReadStandInMoreRows(t *testing.T) {
+	src := string(Bars(material.Chart(t, "key: Eb\nmeter: 4/4\n"+strings.Repeat("| Eb/Bb Cm7 Fm7b5 Bb7sus4 ", 6)+"|\n"), A4))
+	assert.Equal(t, 2, strings.Count(src, "<tr>"))
+}
+
+func TestALongSectionGoesOnOverPages(t *testing.T) {
+	rows := func(n int) string {
+		return string(Bars(material.Chart(t, "key: C\nmeter: 4/4\n"+strings.Repeat("| C | F |\n", n)), A4))
+	}
+	assert.Contains(t, rows(10), `<table class="whole">`)
+	assert.Contains(t, rows(11), "<table>")
+}
+
 func TestAnUpbeatWithoutAChordTakesNoBar(t *testing.T) {
 	silent := string(Bars(material.Chart(t, "key: C\nmeter: 4/4\nupbeat: 1\n(N.C.) | C | F |\n| G | C |\n"), A4))
 	assert.NotContains(t, silent, "N.C.")

@@ -63,7 +63,7 @@ func Words(c *chart.Chart, p Paper) []byte {
 `
 	var lines []line
 	for i := range c.Sections {
-		lines = append(lines, linesOf(&c.Sections[i], c.Upbeat)...)
+		lines = append(lines, linesOf(c, &c.Sections[i])...)
 	}
 	leadIn(lines)
 	body := heading(c, about(c))
@@ -89,7 +89,7 @@ type line struct {
 }
 
 // linesOf are the verses of a section.
-func linesOf(s *chart.Section, upbeat meter.Ticks) (lines []line) {
+func linesOf(c *chart.Chart, s *chart.Section) (lines []line) {
 	verses := 1
 	for _, l := range s.Lines {
 		verses = max(verses, len(l.Lyrics))
@@ -101,7 +101,7 @@ func linesOf(s *chart.Section, upbeat meter.Ticks) (lines []line) {
 		}
 		for i := range s.Lines {
 			if l := &s.Lines[i]; v == 0 || v < len(l.Lyrics) {
-				read := lineOf(l, v, upbeat)
+				read := lineOf(c, l, v)
 				read.head, head = head, ""
 				lines = append(lines, read)
 			}
@@ -111,10 +111,10 @@ func linesOf(s *chart.Section, upbeat meter.Ticks) (lines []line) {
 }
 
 // lineOf is a line of a chart.
-func lineOf(l *chart.Line, verse int, upbeat meter.Ticks) (out line) {
+func lineOf(c *chart.Chart, l *chart.Line, verse int) (out line) {
 	if verse >= len(l.Lyrics) {
 		for i := range l.Bars {
-			out.chords += " " + signs(chordsOf(&l.Bars[i])) + " |"
+			out.chords += " " + signs(c.ChordsText(&l.Bars[i])) + " |"
 		}
 		return out
 	}
@@ -123,7 +123,7 @@ func lineOf(l *chart.Line, verse int, upbeat meter.Ticks) (out line) {
 		b := &l.Bars[i]
 		all := pieces(b, verse, &last)
 		out.pieces = append(out.pieces, all...)
-		out.up = upbeats(b, tied, len(all), upbeat)
+		out.up = upbeats(b, tied, len(all), c.Upbeat)
 		tied = len(b.Melody) > 0 && b.Melody[len(b.Melody)-1].Tied
 	}
 	return out
@@ -279,14 +279,4 @@ func syllableAt(b *chart.Bar, syllables int, at meter.Ticks) int {
 		n = at
 	}
 	return int((n*meter.Ticks(syllables) + parts - 1) / parts)
-}
-
-// chordsOf are a bar's chord names, with a dot for each further beat where they do
-// not share the bar evenly.
-func chordsOf(b *chart.Bar) string {
-	var all []string
-	for _, p := range b.Chords {
-		all = append(all, p.Chord.String())
-	}
-	return strings.Join(all, " ")
 }
