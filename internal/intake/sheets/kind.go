@@ -45,7 +45,7 @@ func KindOf(src []byte, name string) Kind {
 		return ABC
 	case strings.HasSuffix(strings.ToLower(name), ".chart"):
 		return Chart
-	case isLyrics(lines), barless(lines) && lyric.Is(src):
+	case isLyrics(lines), !charted(lines) && lyric.Is(src):
 		return Lyrics
 	}
 	return Chart
@@ -121,15 +121,20 @@ func isLyrics(lines []string) bool {
 	return lyrics > charts
 }
 
-// barless reports a text without a line of bars or a tune, which is no chart.
-func barless(lines []string) bool {
+// charted reports a text with a key and bars, or with a tune: no chart is without.
+func charted(lines []string) bool {
+	bars, key := false, false
 	for _, l := range lines {
-		if strings.Contains(l, "|") && !tabLine.MatchString(l) || chartTune.MatchString(l) {
-			return false
+		if chartTune.MatchString(l) {
+			return true
 		}
+		bars = bars || strings.Contains(l, "|") && !tabLine.MatchString(l)
+		key = key || keyHeading.MatchString(l)
 	}
-	return true
+	return bars && key
 }
+
+var keyHeading = regexp.MustCompile(`(?i)^\s*key\s*:`)
 
 // tabLine is a string of a tablature.
 var tabLine = regexp.MustCompile(`^\s*[A-Ga-g]?[#b]?\|[-0-9hpbrx/~|\\]*--`)

@@ -31,6 +31,7 @@ func TestKindsOfSheets(t *testing.T) {
 		{"in the markup of a page", "a.txt", "<h2>Clementine</h2>\n<pre>\n<b>F</b>\nIn a cavern, in a canyon\n</pre>\n", Lyrics},
 		{"with spaces in its names, beside tablature", "a.txt", "e|---0---3-|\nB|-1-------|\n\nG / B    D / F#\nLong to hear you\n", Lyrics},
 		{"beside more tablature than chords", "a.txt", "Sailor\nE|------|\nB|------|\nG|--2---|\nD|--0---|\n\nDm\nWhat shall we do\n\n| Dm / / / | C |\n", Lyrics},
+		{"with bar lines over and in the words, and no key", "a.txt", "Down in the Valley 3/4\n\n|G        |D7    |\n|Down in the|valley|\n", Lyrics},
 		{"chord names alone", "a.txt", "F C7 F\nBb F\n", Lyrics},
 		{"words over chord names, named a chart", "a.chart", "F   C7\nFrom this valley\n", Chart},
 		{"ABC", "a.txt", "X:1\nT:River\nM:4/4\nK:F\nCF|A4|\n", ABC},

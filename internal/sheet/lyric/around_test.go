@@ -69,9 +69,15 @@ func TestFieldsInColumns(t *testing.T) {
 	assert.Equal(t, "Aura Lee, by , D, 3/4, 76", fmt.Sprintf("%s, by %s, %s, %s, %g", s.Title, s.By, s.Key, s.Meter, float64(s.Tempo)))
 }
 
+func TestFieldsWithDashes(t *testing.T) {
+	s := sheetOf(t, song.Wish{}, "Title - Clementine", "Author - Percy", "Tempo - Moderate 100", "Time sig - 3/4", "Key Sig - F Major", "", "1", "G    D7", "la   la", "2", "G   C", "la la", "CHO.", "C   G", "la  la")
+	assert.Equal(t, "Clementine, by Percy, F, 3/4, 100", fmt.Sprintf("%s, by %s, %s, %s, %g", s.Title, s.By, s.Key, s.Meter, float64(s.Tempo)))
+	assert.Equal(t, "Verse 1; Verse 2; CHO", sectionNames(s))
+}
+
 func TestTheTitleOfAPage(t *testing.T) {
 	for _, top := range [][]string{
-		{"Skye Boat Song (6/8)"}, {"Songs > Traditional > S", "SKYE BOAT SONG CHORDS by Traditional", "6/8"},
+		{"Skye Boat Song (6/8)"}, {"Skye Boat Song 6/8"}, {"Songs > Traditional > S", "SKYE BOAT SONG CHORDS by Traditional", "6/8"},
 		{"Skye Boat Song", "Meter = 6/8", "* = barre"}, {"Skye Boat Song", "written out by Hilde", "Time: 6/8"},
 	} {
 		s := sheetOf(t, song.Wish{}, append(top, "", "G    D7", "la   la")...)
@@ -112,7 +118,7 @@ func TestAColonNamesASection(t *testing.T) {
 }
 
 func TestTheKeyBesideTheTitle(t *testing.T) {
-	for _, line := range []string{"Aura Lee - in Em", "Aura Lee / in E minor", "Aura Lee (in the key of Em)", "Aura Lee, in Em", "Aura Lee in e-Moll", "Aura Lee in E minor"} {
+	for _, line := range []string{"Aura Lee - in Em", "Aura Lee / in E minor", "Aura Lee (in the key of Em)", "Aura Lee, in Em", "Aura Lee in e-Moll", "Aura Lee in E minor", "Aura Lee in Em"} {
 		s := sheetOf(t, song.Wish{}, line, "", "G    D7", "la   la")
 		assert.Equal(t, "Aura Lee, Em, ", s.Title+", "+s.Key.String()+", "+s.By, line)
 	}

@@ -25,7 +25,7 @@ var fields = []struct {
 	to func(h *heading, value string) bool
 }{
 	{field(`capo(?:taste|daster)?|kapo(?:daster)?|cejilla|capodastre|capotasto`, ``), (*heading).setCapo},
-	{field(`(?:original |song |in the |in )?key(?: of)?|tonart|tono|tonalidad|tonalité|tonalit[àa]`, ``), (*heading).setKey},
+	{field(`(?:original |song |in the |in )?key(?: of| sig(?:nature)?)?|tonart|tono|tonalidad|tonalité|tonalit[àa]`, ``), (*heading).setKey},
 	{field(`tempo|bpm|speed|♩\s*=|q\s*=`, ``), (*heading).setTempo},
 	{field(`time(?: signature| sig)?|meter|metre|metrum|takt|compás|mesure|signature`, ``), (*heading).setMeter},
 	{field(`rhythm|ritmo|rhythmus|rythme|feel|style`, `:`), (*heading).setFeel},
@@ -60,7 +60,7 @@ func set(to *string, v string) bool {
 // field reads a line of fields: one, or several with signs between, the first of
 // which may be the title.
 func (h *heading) field(text string, num int) bool {
-	parts := between.Split(padded.ReplaceAllString(text, "$1: "), -1)
+	parts := between.Split(padded.ReplaceAllString(dashedField.ReplaceAllString(text, "$1: "), "$1: "), -1)
 	found, first := false, false
 	for i, p := range parts {
 		for _, f := range fields {
@@ -84,17 +84,19 @@ func (h *heading) field(text string, num int) bool {
 }
 
 var (
-	between  = regexp.MustCompile(`\s*[;|,•·]\s*|\s{2,}|\s[-–—/]\s`)
-	padded   = regexp.MustCompile(`(\pL)\s+:\s*`) // "Title   : Aura Lee"
-	digits   = regexp.MustCompile(`\d{1,3}(?:\.\d+)?`)
-	inKey    = regexp.MustCompile(`^\s*(?i:in(?: the key of)?) ([A-H](?:is|es|s|#|b|♯|♭)?(?:m|[ -](?i:minor|major|moll|dur))?)\s*$`)
-	fraction = regexp.MustCompile(`(\d{1,2})\s*/\s*(\d{1,2})`)
-	onlyTime = regexp.MustCompile(`(?i)^[\s(]*(\d{1,2}\s*/\s*[248])(?:\s*(?:time|takt))?[\s)]*$`)
-	onlyBPM  = regexp.MustCompile(`(?i)^[\s(]*(\d{2,3})\s*bpm[\s)]*$|^\s*♩\s*=\s*(\d{2,3})\s*$`)
-	waltz    = regexp.MustCompile(`(?i)^[\s(]*(?:(?:a|slow|fast|gentle) )?(?:waltz|walzer|vals|valse|valzer)(?: time|takt)?[\s)]*$`)
-	syllabic = regexp.MustCompile(`(?i)^(do|r[eé]|mi|fa|sol|la|si)\b ?(#|♯|sostenido|dièse|diesis|b\b|♭|bemolle|bemol|bémol)?`)
-	roman    = regexp.MustCompile(`^[IVX]{1,4}\b`)
-	keyName  = regexp.MustCompile(`^([A-Ha-h](?:is|es|s|#|b|♯|♭)?)(?:[\s-]*((?i:m|min|minor|moll|menor|mineur|minore|maj|major|dur|mayor|majeur|maggiore)))?\b`)
+	between = regexp.MustCompile(`\s*[;|,•·]\s*|\s{2,}|\s[-–—/]\s`)
+	// "Title - Aura Lee"
+	dashedField = regexp.MustCompile(`(?i)^\s*(title|artist|author|composer|tempo|capo|(?:key|time)(?: sig(?:nature)?)?)\s+[-–—]\s+`)
+	padded      = regexp.MustCompile(`(\pL)\s+:\s*`) // "Title   : Aura Lee"
+	digits      = regexp.MustCompile(`\d{1,3}(?:\.\d+)?`)
+	inKey       = regexp.MustCompile(`^\s*(?i:in(?: the key of)?) ([A-H](?:is|es|s|#|b|♯|♭)?(?:m|[ -](?i:minor|major|moll|dur))?)\s*$`)
+	fraction    = regexp.MustCompile(`(\d{1,2})\s*/\s*(\d{1,2})`)
+	onlyTime    = regexp.MustCompile(`(?i)^[\s(]*(\d{1,2}\s*/\s*[248])(?:\s*(?:time|takt))?[\s)]*$`)
+	onlyBPM     = regexp.MustCompile(`(?i)^[\s(]*(\d{2,3})\s*bpm[\s)]*$|^\s*♩\s*=\s*(\d{2,3})\s*$`)
+	waltz       = regexp.MustCompile(`(?i)^[\s(]*(?:(?:a|slow|fast|gentle) )?(?:waltz|walzer|vals|valse|valzer)(?: time|takt)?[\s)]*$`)
+	syllabic    = regexp.MustCompile(`(?i)^(do|r[eé]|mi|fa|sol|la|si)\b ?(#|♯|sostenido|dièse|diesis|b\b|♭|bemolle|bemol|bémol)?`)
+	roman       = regexp.MustCompile(`^[IVX]{1,4}\b`)
+	keyName     = regexp.MustCompile(`^([A-Ha-h](?:is|es|s|#|b|♯|♭)?)(?:[\s-]*((?i:m|min|minor|moll|menor|mineur|minore|maj|major|dur|mayor|majeur|maggiore)))?\b`)
 )
 
 // alone reads "3/4 time", "waltz", "in Em" and "96 bpm".

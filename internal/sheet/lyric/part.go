@@ -239,6 +239,8 @@ func (s *sheet) letters() {
 // longName is how many characters the name of a section has at most.
 const longName = 30
 
+var bareNumber = regexp.MustCompile(`^\s*\d\s*$`)
+
 // called is a line such as "Men:".
 var called = regexp.MustCompile(`^\s*\pL+\.?(?: [\pL\d]+)?\s*:$`)
 
@@ -248,6 +250,10 @@ func (s *sheet) boxes() {
 	seen := map[string]bool{}
 	for i := range s.rows {
 		t := s.rows[i].text
+		if bareNumber.MatchString(t) && i+1 < len(s.rows) && (s.kinds[i+1] == chordRow || s.kinds[i+1] == inlineRow) {
+			s.heads[s.rows[i].num], s.kinds[i] = header{name: "Verse " + strings.TrimSpace(t), kind: "verse", times: 1}, sectionRow
+			continue
+		}
 		if (s.kinds[i] != asideRow || !stage.MatchString(t)) && (s.kinds[i] != lyrics || !called.MatchString(t) || talk.MatchString(t)) || columns(t) > longName || around.MatchString(t) || i > 0 && s.kinds[i-1] != blank {
 			continue
 		}

@@ -21,7 +21,7 @@ type header struct {
 // (common practice, no source).
 var kinds = map[string]string{
 	"verse":        "verse verses vers verso versos strophe str estrofa strofa stanza couplet couplets zwrotka sloka säkeistö copla куплет vs v verš s",
-	"chorus":       "chorus refrain refr rfr ref refrein refrão refrán refrén refräng omkvæd kehrvers kehrreim estribillo coro ritornello rit ritornelo burden kertosäe припев hook ch chor rf r",
+	"chorus":       "chorus refrain refr rfr ref refrein refrão refrán refrén refräng omkvæd kehrvers kehrreim estribillo coro ritornello rit ritornelo burden kertosäe припев hook ch cho chor rf r",
 	"pre-chorus":   "prechorus pre-chorus pre-ch prech pre-refrain pre-coro bridge-to-chorus channel lift climb precoro",
 	"post-chorus":  "postchorus post-chorus",
 	"bridge":       "bridge puente pont brücke ponte middle middle8 mid8 m8 brug bro most бридж br",

@@ -11,7 +11,8 @@ var (
 	inParens = regexp.MustCompile(`(?i)^(.{2,}?)\s*\((?:by\s+(.+)|(trad[^)]*))\)$`)
 	titled   = regexp.MustCompile(`(?i)^(.{2,}?)\s+(?:[-–—|:]\s+|by\s+)(.+)$`)
 	suffix   = regexp.MustCompile(`(?i)[\s(\[-]+(?:(?:guitar )?(?:chords?|tabs?|lyrics|akkorde|acordes|accords|acorde)(?:\s*(?:and|&|,)\s*)?)+[)\]]?$`)
-	keyIn    = regexp.MustCompile(`^(.{2,}?\S) (?:in|en) ([A-Ha-h](?:is|es|s|#|b|♯|♭)?[ -](?i:dur|moll|major|minor|majeur|mineur|mayor|menor))$`)
+	keyIn    = regexp.MustCompile(`^(.{2,}?\S) (?:in|en) ([A-Ha-h](?:is|es|s|#|b|♯|♭)?[ -](?i:dur|moll|major|minor|majeur|mineur|mayor|menor)|[A-H][#b♯♭]?m?)$`)
+	timeAt   = regexp.MustCompile(`^(.*\pL)\s+(\d{1,2}/[248])$`)
 	capoIn   = regexp.MustCompile(`(?i)[\s(\[-]*\bcapo\b[^)\]]*[)\]]?`)
 )
 
@@ -54,6 +55,9 @@ func (s *sheet) titleOrBy(r row, last *int) bool {
 		text = strings.TrimSpace(text[:m[0]])
 	}
 	if m := keyIn.FindStringSubmatch(text); m != nil && s.title == "" && s.heading.setKey(m[2]) {
+		text = m[1]
+	}
+	if m := timeAt.FindStringSubmatch(text); m != nil && s.heading.setMeter(m[2]) {
 		text = m[1]
 	}
 	text = suffix.ReplaceAllString(text, "")
