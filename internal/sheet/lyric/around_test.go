@@ -188,6 +188,8 @@ func TestNamesOfSectionsWithRemarks(t *testing.T) {
 	s := sheetOf(t, song.Wish{}, "V1", "G  D7", "la la", "", "V2 (a capella)", "lo lo", "", "V3 - key change +2", "A  E", "la la", "", "Chorus 2 - D G", "", "S4:", "lo lo")
 	assert.Equal(t, "V1; V2; V3; Chorus 2; S4", sectionNames(s))
 	assert.Equal(t, "| G | D7 | G | D7 | A | E | D | G | G | D7", grid(s))
+	s = sheetOf(t, song.Wish{}, "V.1", "G  D7", "la la", "", "V.2 - as V.1", "lo lo", "", "S", "lo lo")
+	assert.Equal(t, "V.1; V.2 - as V.1", sectionNames(s), "a letter alone is sung")
 }
 
 func TestScandinavianNames(t *testing.T) {

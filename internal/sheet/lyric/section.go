@@ -171,13 +171,13 @@ func named(text string) (header, bool) {
 		return header{}, false
 	}
 	h := header{name: shown, times: 1}
-	for _, w := range list {
+	for i, w := range list {
 		kind := kindOf[w]
 		if kind == "" {
 			kind = kindOf[strings.TrimRight(w, "0123456789")]
 		}
 		switch _, err := strconv.Atoi(w); {
-		case kind != "" && h.kind == "" && !beside[w]:
+		case kind != "" && h.kind == "" && (!beside[w] || i == 0 && w == "v"): // else a number
 			h.kind = kind
 		case kind != "" && kind != h.kind && !beside[w]:
 			h.from = kind
@@ -194,7 +194,7 @@ func named(text string) (header, bool) {
 
 // short are names of sections that are taken for such only with a colon, a full stop
 // or a number: they are words or letters, too.
-var short = words("v vs r ch br ref refr rit str instr rf end fin fine fill tag solo break most middle final part")
+var short = words("v vs s r ch cho br ref refr rit str instr rf end fin fine fill tag solo break most middle final part")
 
 func abbreviated(text string) bool {
 	t := strings.TrimSpace(text)
