@@ -43,6 +43,9 @@ func TestWhatWasWishedInVainIsTold(t *testing.T) {
 		"--bars-per-chord is for lyric sheets; a chart has bars of its own",
 		"--tune is for files with several tunes; a chart is one",
 	}, told)
+	s, err = Read([]byte("key: F\nmeter: 3/4\n| F | C7 |\n"), "a.chart", song.Wish{Meter: meter.Meter{Num: 3, Den: 4}})
+	require.NoError(t, err)
+	assert.Empty(t, s.Notices, "what it says itself")
 	s, err = Read([]byte("F      C7\nFrom this valley\n"), "a.txt", wish)
 	require.NoError(t, err)
 	for _, n := range s.Notices {

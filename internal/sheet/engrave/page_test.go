@@ -146,6 +146,7 @@ func TestWordsUnderNotes(t *testing.T) {
 		{"more words than notes", "| C |\nm: C8 |\nw: | sing it |", "sing it"},
 		{"more syllables than notes in a line: the longest word keeps together", "| C | C |\nm: C2 C2 C2 C2 | C4 C4 |\nw: going to the valley low", "go-|ing|to|the|valley|low"},
 		{"words of a bar in which no note begins", "| C | C |\nm: C4 D4- | D8 |\nw: | on- ly | go- ing home |", "on-|ly go-ing home"},
+		{"of two such bars", "| C | C | C |\nm: C4 D4- | D8- | D8 |\nw: | one two | three | four |", "one|two three four"},
 		{"of the first bar", "| C | C |\nm: z8 | D8 |\nw: | oh | home |", "oh home"},
 		{"verses that stand together", "[A]\n| C |\nm: C4 D4 |\nw: | one two |\nw: | three four |", "1. one/2. three|two/four"},
 		{"a verse each time", "[A]\n|: C :|\nm: |: C4 D4 :|\nw: | one two |\nw: | three four |", "one|two|three|four"},

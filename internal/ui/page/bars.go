@@ -97,7 +97,7 @@ func rowsOf(c *chart.Chart, s *chart.Section) string {
 // played are a line's bars without an upbeat that has no chord: it would move the
 // bars of its line out of step with those below.
 func played(l *chart.Line) []chart.Bar {
-	if b := &l.Bars[0]; len(l.Bars) > 1 && b.Number == 0 && !b.Opens && len(b.Chords) == 1 && b.Chords[0].Chord.IsNone() {
+	if b := &l.Bars[0]; len(l.Bars) > 1 && b.Number == 0 && len(b.Chords) == 1 && b.Chords[0].Chord.IsNone() {
 		return l.Bars[1:]
 	}
 	return l.Bars

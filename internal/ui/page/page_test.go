@@ -33,6 +33,7 @@ func TestWordsWithTheirChords(t *testing.T) {
 		{"sung to two notes", "key: C\nupbeat: 1\n| C |\nm: C2 | C6 D1E1 |\nw: Oh | one and |\n| F |\nm: | D8 |\nw: | two |", "Oh [C]one\nand [F]two"},
 		{"no upbeat after a note as short", "key: C\nupbeat: 1\n| C |\nm: C2 | C4 D2 E2 |\nw: Oh | one two three |\n| F |\nm: | D8 |\nw: | four |", "Oh [C]one two three\n[F]four"},
 		{"an upbeat after a tied note", "key: C\nupbeat: 1\n| C | C |\nm: C2 | C8- | C6 D2 |\nw: Oh | one | and |\n| F |\nm: | D8 |\nw: | two |", "Oh [C]one\nand [F]two"},
+		{"no line of words follows", "key: C\nupbeat: 1\n| C |\nm: C2 | C6 D2 |\nw: Oh | one and |\n| F |", "Oh [C]one and\n[| F |]"},
 		{"no part of a word", "key: C\nupbeat: 1\n| C |\nm: C2 | C6 D2 |\nw: Oh | valley |\n| F |\nm: | D8 |\nw: | low |", "Oh [C]valley\n[F]low"},
 		{"verses one below the other", "key: C\n[Verse]\n| C |\nw: | one & all |\nw: | two |", "# Verse 1\n[C]one &amp; all\n# Verse 2\n[C]two"},
 	} {

@@ -145,7 +145,7 @@ func upbeats(b *chart.Bar, tied bool, syllables int, upbeat meter.Ticks) int {
 	if tied {
 		n++
 	}
-	if before == 0 || held <= longest || n <= 0 || n > sung {
+	if held <= longest || n <= 0 || n > sung {
 		return 0
 	}
 	return n
@@ -157,7 +157,7 @@ func leadIn(lines []line) {
 	for i := range lines[:max(len(lines)-1, 0)] {
 		l, next := &lines[i], &lines[i+1]
 		at := len(l.pieces) - l.up
-		whole := l.up > 0 && (at == 0 || strings.HasSuffix(l.pieces[at-1].text, " "))
+		whole := at == 0 || strings.HasSuffix(l.pieces[at-1].text, " ")
 		if whole && len(next.pieces) > 0 {
 			next.pieces = append(l.pieces[at:len(l.pieces):len(l.pieces)], next.pieces...)
 			l.pieces = l.pieces[:at]
