@@ -54,7 +54,7 @@ const (
 	fade         = 0.12                     // nats: each onset that a place only a jump leads to is not the best: who jumps is heard to soon
 	costAlike    = 1.0                      // nats: on top, where what is struck fits without a jump as well
 	costUntimely = 6.0                      // nats: and not in time
-	toSame       = 0.4                      // nats: to the start of this bar
+	toSame       = 0.5                      // nats: to the start of this bar
 	toNeighbour  = 1.0                      // nats: to the bar before, or over the next
 	toSection    = 3.5                      // nats: to the start of a section or a repeat
 	toTop        = 3.0                      // nats: to the start of the piece
