@@ -11,10 +11,13 @@ type Key struct {
 	Minor bool
 }
 
-// ParseKey reads "F", "Bb", "Am", "F#m", "C minor", "E flat major" and the like.
+// ParseKey reads "F", "Bb", "Am", "F#m", "C minor", "E flat major", "g minor" and the like.
 func ParseKey(s string) (Key, error) {
 	text := strings.TrimSpace(s)
 	text = strings.NewReplacer(" flat", "b", "-flat", "b", " sharp", "#", "-sharp", "#").Replace(text)
+	if saysMode(text) { // then its letter may be small
+		text = strings.ToUpper(text[:1]) + text[1:]
+	}
 	n, rest, err := CutNote(text)
 	if err != nil {
 		return Key{}, fmt.Errorf("key %q: %w%s", s, err, keyHint(text))
@@ -31,6 +34,12 @@ func ParseKey(s string) (Key, error) {
 		return Key{}, fmt.Errorf("key %q has more than seven sharps or flats; write it as %s", s, k.Simplest())
 	}
 	return k, nil
+}
+
+// saysMode reports a key whose mode is a word of its own.
+func saysMode(text string) bool {
+	mode := strings.ToLower(text)
+	return strings.HasSuffix(mode, " minor") || strings.HasSuffix(mode, " major")
 }
 
 // keyHint is what a key was meant to be that does not begin with A to G; it may be

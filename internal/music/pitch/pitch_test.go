@@ -141,7 +141,7 @@ func TestKeySignatures(t *testing.T) {
 		assert.Equal(t, want, key(t, text).Fifths(), text)
 		assert.Equal(t, text, key(t, text).String())
 	}
-	for text, want := range map[string]string{"C minor": "Cm", "E flat major": "Eb", "F sharp minor": "F#m", "Bbmin": "Bbm", "GM": "G"} {
+	for text, want := range map[string]string{"C minor": "Cm", "E flat major": "Eb", "F sharp minor": "F#m", "g minor": "Gm", "e flat major": "Eb", "Bbmin": "Bbm", "GM": "G"} {
 		assert.Equal(t, want, key(t, text).String(), text)
 	}
 	for _, text := range []string{"", "H", "C dorian", "G#", "Fbm", "Cx"} {
