@@ -165,7 +165,7 @@ func TestEveryClassHasAKey(t *testing.T) {
 func TestAKeyWrittenSmall(t *testing.T) {
 	for text, want := range map[string]string{
 		"g": "write it large: G for major, Gm for minor", "bb": "write it large: Bb for major, Bbm for minor",
-		"f#m": "write it large: F#m", "c minor": "write it large: Cm", "h": "the note H is called B here",
+		"f#m": "write it large: F#m", "h": "the note H is called B here",
 		"ter": `not "t"`, "evil": `not "e"`, "": "expected a note name", "é": "expected a note name",
 	} {
 		_, err := ParseKey(text)
