@@ -96,6 +96,11 @@ func (d *document) piano() *part {
 	if len(p.staves) == 0 {
 		return nil
 	}
+	if st := p.staves[0]; len(d.s.Melody) == 0 {
+		for i, words := range spoken(d.s, st.events) {
+			st.events[i].words = words
+		}
+	}
 	return p
 }
 

@@ -23,21 +23,45 @@ type lyric struct {
 // several verses that belong to one passage each time through has its own, and the
 // last has those that are left.
 func sung(s *score.Score) [][]lyric {
+	w := newUnderlay(s)
+	w.all()
+	w.draw()
+	return w.out
+}
+
+// spoken lays the words of a chart without a tune under strokes, by bars, as they come
+// in them: whole words, since nobody has said on which stroke each is sung.
+func spoken(s *score.Score, strokes []event) [][]lyric {
+	c := *s
+	c.Melody = nil
+	for _, e := range strokes {
+		c.Melody = append(c.Melody, score.Note{At: e.at, Dur: e.end - e.at, Bar: s.BarAt(e.at)})
+	}
+	w := newUnderlay(&c)
+	w.whole = true
+	w.all()
+	return w.out
+}
+
+func newUnderlay(s *score.Score) *underlay {
 	w := &underlay{s: s, bars: s.Chart.Bars(), out: make([][]lyric, len(s.Melody)), passes: map[int]int{}, of: lineOf(s.Chart)}
 	for i := range s.Bars {
 		b := &s.Bars[i]
 		w.passes[b.Printed] = max(w.passes[b.Printed], b.Pass)
 	}
-	for from := 0; from < len(s.Bars); {
+	return w
+}
+
+// all lays the words under all bars.
+func (w *underlay) all() {
+	for from := 0; from < len(w.s.Bars); {
 		to := from + 1
-		for to < len(s.Bars) && w.goesOn(to) {
+		for to < len(w.s.Bars) && w.goesOn(to) {
 			to++
 		}
 		w.line(from, to)
 		from = to
 	}
-	w.draw()
-	return w.out
 }
 
 // underlay is the work of laying words under a tune.
@@ -47,6 +71,7 @@ type underlay struct {
 	of     []int // the line of each bar of the chart
 	passes map[int]int
 	out    [][]lyric
+	whole  bool // words are not divided
 }
 
 func lineOf(c *chart.Chart) []int {
@@ -110,7 +135,7 @@ func (w *underlay) verse(from, to, v, row int, numbered bool) {
 		off, sum = off || c != len(n), sum+c-len(n)
 		words, notes = append(words, fields), append(notes, n)
 	}
-	if off && sum == 0 {
+	if off && sum == 0 && !w.whole {
 		words, notes = [][]string{flat(words)}, [][]int{flat(notes)}
 	}
 	keep(words, notes)
@@ -181,12 +206,29 @@ func (w *underlay) lay(words []string, notes []int, row int) {
 	if len(words) == 0 || len(notes) == 0 {
 		return
 	}
+	if w.whole {
+		w.share(words, notes, row)
+		return
+	}
 	all := syllables(words, len(notes))
 	for i, at := range chosen(w.weights(notes), len(all)) {
 		all[i].verse = row
 		w.out[notes[at]] = append(w.out[notes[at]], all[i])
 	}
 }
+
+// share puts whole words under notes, as evenly as they go.
+func (w *underlay) share(words []string, notes []int, row int) {
+	for i, at := range notes {
+		from, to := share(i, len(words), len(notes)), share(i+1, len(words), len(notes))
+		if from < to {
+			w.out[at] = append(w.out[at], lyric{verse: row, text: strings.Join(words[from:to], " ")})
+		}
+	}
+}
+
+// share is the first of n words that stands under note i of several.
+func share(i, n, notes int) int { return (i*n + notes - 1) / notes }
 
 // weights are how much each note asks for a syllable: long ones and those on strong
 // beats most.

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -179,9 +178,6 @@ func (o *printOptions) tuneAlone(p *piece) (*score.Score, error) {
 
 // printScore writes notes.
 func (a *App) printScore(ctx context.Context, o *printOptions, s *score.Score) error {
-	if len(s.Melody) == 0 && o.kind() != ".mid" && hasWords(s.Chart) {
-		fmt.Fprintf(a.Err, "the words are left out: they stand under a tune, and there is none; --sheet words prints them\n")
-	}
 	options := engrave.Options{NoTune: o.noTune}
 	switch o.kind() {
 	case ".musicxml", ".xml":
@@ -193,10 +189,6 @@ func (a *App) printScore(ctx context.Context, o *printOptions, s *score.Score) e
 	}
 	options.Names = true
 	return a.engraved(ctx, o, s.Title, engrave.MusicXML(s, options))
-}
-
-func hasWords(c *chart.Chart) bool {
-	return slices.ContainsFunc(c.Bars(), func(b *chart.Bar) bool { return strings.Join(b.Lyrics, "") != "" })
 }
 
 // printMIDI writes what play does.
