@@ -247,13 +247,13 @@ func TestKeysByChanceKeepMemoryFlat(t *testing.T) {
 		s.Begin(0)
 		r := rand.New(rand.NewPCG(1, 1))
 		var before uint64
-		for now := time.Duration(0); now < 45*time.Minute; now += time.Duration(r.IntN(600)) * time.Millisecond {
+		for now := time.Duration(0); now < 20*time.Minute; now += time.Duration(r.IntN(600)) * time.Millisecond {
 			key := uint8(40 + r.IntN(36))
 			s.Event(event.On(now, key, uint8(1+r.IntN(127))))
 			s.Event(event.Off(now, key))
 			s.Tick(now)
 			log.Take()
-			if before == 0 && now > 15*time.Minute {
+			if before == 0 && now > 7*time.Minute {
 				before = held()
 			}
 		}
