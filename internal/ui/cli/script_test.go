@@ -49,6 +49,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
 			e.Setenv("PORTS", "")
 			e.Setenv("ALONE", filepath.SplitList(e.Getenv("PATH"))[0]) // where undersong is, and nothing else
+			e.Setenv("GORACE", "atexit_sleep_ms=0")                    // the race detector waits a second at the end of each command
 			return errors.Join(err, sweeping(e))
 		},
 		Condition: func(name string) (bool, error) {
