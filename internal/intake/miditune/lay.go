@@ -196,8 +196,9 @@ func (r *reader) layWords() {
 		}
 		words.Reset()
 	}
+	track := r.wordsTrack()
 	for _, l := range r.p.Lyrics {
-		if l.Track != r.wordsTrack() {
+		if l.Track != track {
 			continue
 		}
 		if i := r.barAt(max(r.snap(l.Tick)-r.first, 0)); i != at {
@@ -225,6 +226,9 @@ func syllable(text string, spaced bool) string {
 // wordsTrack is the track that the words are taken from: the tune's, or the first
 // that has any.
 func (r *reader) wordsTrack() int {
+	if len(r.p.Lyrics) == 0 {
+		return r.tune.track
+	}
 	for _, l := range r.p.Lyrics {
 		if l.Track == r.tune.track {
 			return l.Track

@@ -5,6 +5,7 @@ package miditune
 import (
 	"bytes"
 	"fmt"
+	"sort"
 
 	"undersong/internal/listen/transcribe"
 	"undersong/internal/midi/event"
@@ -143,8 +144,9 @@ func (r *reader) layChords() {
 	}
 	segments, _ := transcribe.Chords(transcribe.FromFile(&with), transcribe.Options{Key: &r.s.Key})
 	beat := r.s.Meter.Beat()
+	tick := r.p.Ticker()
 	for _, seg := range segments {
-		at := r.ticks(r.p.TickAt(seg.Start)) - r.first
+		at := r.ticks(tick(seg.Start)) - r.first
 		at = (at + beat/2) / beat * beat
 		i := r.barAt(max(at, 0))
 		if seg.Chord.IsNone() && len(r.bars[i].Chords) == 0 && i == 0 {
@@ -163,9 +165,6 @@ func (r *reader) layChords() {
 
 // barAt is the bar in which a time lies, clamped.
 func (r *reader) barAt(at meter.Ticks) int {
-	i := 0
-	for i+1 < len(r.at) && r.at[i+1] <= at {
-		i++
-	}
-	return i
+	after := sort.Search(len(r.at), func(i int) bool { return r.at[i] > at })
+	return max(0, after-1)
 }

@@ -82,9 +82,10 @@ type Lyric struct {
 	Text  string
 }
 
-// TickAt is the tick nearest to a time from 0 to MaxLength.
-func (p *Performance) TickAt(at time.Duration) int64 {
-	return newTimeline(p.Division, p.Tempos).tick(min(max(at, 0), MaxLength))
+// Ticker tells the tick nearest to a time from 0 to MaxLength.
+func (p *Performance) Ticker() func(at time.Duration) int64 {
+	t := newTimeline(p.Division, p.Tempos)
+	return func(at time.Duration) int64 { return t.tick(min(max(at, 0), MaxLength)) }
 }
 
 // Division says what a tick is: a part of a quarter, or of a film frame.

@@ -16,10 +16,7 @@ type placer struct {
 
 // place is a bar's chords from its beginning to its end.
 func (p *placer) place(s *Bar, length meter.Ticks) []chart.Placed {
-	grid := p.b.meter.Grids()[1]
-	if length%grid != 0 {
-		grid = length // an upbeat of less than that has one chord
-	}
+	grid := p.grid(length)
 	all, named := []chart.Placed{{At: 0, Chord: p.last}}, false
 	for _, c := range s.Chords {
 		if !c.Known {
@@ -38,12 +35,18 @@ func (p *placer) place(s *Bar, length meter.Ticks) []chart.Placed {
 	return filled(all, length)
 }
 
+// grid is how far apart the places for chords lie in a bar of a length. An upbeat that
+// they do not fill has one chord.
+func (p *placer) grid(length meter.Ticks) meter.Ticks {
+	if grid := p.b.meter.Grids()[1]; length%grid == 0 {
+		return grid
+	}
+	return length
+}
+
 // tidy sets chords of a bar that was joined on the chart's places.
 func (p *placer) tidy(chords []chart.Placed, length meter.Ticks) []chart.Placed {
-	grid := p.b.meter.Grids()[1]
-	if length%grid != 0 {
-		grid = length
-	}
+	grid := p.grid(length)
 	var all []chart.Placed
 	for _, c := range chords {
 		at := min(c.At/grid*grid, length-grid)
